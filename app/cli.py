@@ -1,0 +1,172 @@
+"""The commands. Nothing heavy is imported until a command runs, so that help answers at once."""
+
+from __future__ import annotations
+
+import argparse
+import re
+import sys
+from collections.abc import Sequence
+from typing import NoReturn
+
+from app import __version__
+
+JOINT_EXAMPLE = """example:
+  copewright joint --tube 38.1x1.6 --onto 54 --angle 62 --offset 6 --out papers
+"""
+BEND_EXAMPLE = """example:
+  copewright bend --tube 38.1x1.6 --path "0,0,0 400,0,0 700,0,300" --clr 115 --trials "45:43.2 90:87.1" --out papers
+"""
+
+
+class _Parser(argparse.ArgumentParser):
+    def error(self, message: str) -> NoReturn:
+        """One line on stderr, exit 2."""
+        text = " ".join(message.split())
+        self.exit(2, f"{self.prog}: {text}; see {self.prog} --help\n")
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = _Parser(
+        prog="copewright",
+        description="From a few measured numbers to tubes that fit: wraps for cut ends, bend sheets, DXF.",
+        allow_abbrev=False,
+    )
+    parser.add_argument("--version", action="version", version=f"copewright {__version__}")
+    commands = parser.add_subparsers(dest="command", title="commands", metavar="joint | bend")
+    shared = _Parser(add_help=False, allow_abbrev=False)
+    shared.add_argument(
+        "--tube", required=True, metavar="ODxWALL", help='as 38.1x1.6 or "1-1/2in x 16swg"'
+    )
+    shared.add_argument(
+        "--out", required=True, metavar="DIR", help="folder for the files, made if it is not there"
+    )
+    shared.add_argument(
+        "--paper",
+        default="dual",
+        metavar="SHEET",
+        help="dual (prints at 100 %% on A4 and on Letter), A4, Letter, A3, Tabloid or roll; default dual",
+    )
+    joint = commands.add_parser(
+        "joint",
+        parents=[shared],
+        allow_abbrev=False,
+        help="one tube end that sits on another tube",
+        description="Write the wrap of one tube end, where it lands, and its numbers: joint.pdf, "
+        'joint.dxf, joint-landing.dxf, numbers.json. Lengths are mm, or inches with in or ".',
+        epilog=JOINT_EXAMPLE,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    add = joint.add_argument
+    add("--onto", required=True, metavar="OD", help="outside diameter of the tube it sits on")
+    add(
+        "--angle",
+        required=True,
+        metavar="DEG",
+        help="between the two centrelines, above 0 and up to 90",
+    )
+    add(
+        "--offset",
+        default="0",
+        metavar="LEN",
+        help="how far the target's centre passes beside the tube's, + towards 90 degrees; default 0",
+    )
+    add(
+        "--fit",
+        default="filed",
+        metavar="FIT",
+        help="filed (dressed to seat all through the wall) or square-cut; default filed",
+    )
+    add("--root-gap", default="0", metavar="LEN", help="gap to leave for the weld; default 0")
+    add("--extra", default="0", metavar="LEN", help="length left on; default 0")
+    add(
+        "--every",
+        default="15",
+        metavar="DEG",
+        help="step of the table for marking without a printer: 10, 15 or 22.5; default 15",
+    )
+    add(
+        "--paper-thickness",
+        default="0.1",
+        metavar="LEN",
+        help="of the paper the wrap is printed on; default 0.1",
+    )
+    bend = commands.add_parser(
+        "bend",
+        parents=[shared],
+        allow_abbrev=False,
+        help="one bent tube",
+        description="Write the bend sheet, the drawing and the numbers of one bent tube: bend.pdf, "
+        "bend.dxf, bend-profile.dxf (of a flat one), numbers.json.",
+        epilog=BEND_EXAMPLE,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    add = bend.add_argument
+    add(
+        "--path",
+        required=True,
+        metavar="POINTS",
+        help='where the straights\' centrelines cross, ends included: "x,y,z x,y,z ..."',
+    )
+    add(
+        "--clr",
+        required=True,
+        metavar="LEN",
+        help='centreline radius as finished; one for all bends, or one each: "115 90"',
+    )
+    add(
+        "--trials",
+        metavar="PAIRS",
+        help='trial bends as set:got, such as "45:43.2 90:87.1"; without, settings are estimated',
+    )
+    add(
+        "--material",
+        default="E235",
+        metavar="NAME",
+        help="for the estimate and the mass; default E235",
+    )
+    add(
+        "--trim",
+        default="0",
+        metavar="LEN",
+        help='left on for the bender at both ends, or "start finish"; default 0',
+    )
+    add(
+        "--tool-reference",
+        default="0",
+        metavar="LEN",
+        help="how far before the tangent point, towards the start, the bender's mark lies; default 0",
+    )
+    add("--quantity", default="1", metavar="N", help="how many; default 1")
+    return parser
+
+
+def _joined(words: Sequence[str]) -> list[str]:
+    """``--offset -1/4in`` as one word, for a length that begins with a minus is not an option."""
+    joined: list[str] = []
+    for word in words:
+        follows = joined and re.fullmatch(r"--[a-z-]+", joined[-1])
+        if follows and re.match(r"[-\u2212][\d.,]", word):
+            joined[-1] += f"={word}"
+        else:
+            joined.append(word)
+    return joined
+
+
+def main(words: Sequence[str] | None = None) -> int:
+    """Run one command; returns its exit code."""
+    parser = _parser()
+    asked = parser.parse_args(_joined(sys.argv[1:] if words is None else words))
+    if asked.command is None:
+        parser.print_help()
+        return 2
+    from app.jobs import commands
+    from geometry.errors import CopewrightError
+
+    run = {"joint": commands.run_joint, "bend": commands.run_bend}[asked.command]
+    try:
+        lines = run(asked)
+    except CopewrightError as error:
+        print(f"copewright {asked.command}: {' '.join(str(error).split())}", file=sys.stderr)
+        return 2
+    print("\n".join(lines))
+    return 0

@@ -1,0 +1,1 @@
+"""Work that needs no window: from what was asked for to files."""

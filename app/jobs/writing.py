@@ -1,0 +1,74 @@
+"""A set of files into a folder: all of them whole, or what was there before."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import tempfile
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+
+from geometry.errors import CopewrightError
+
+
+class CannotWrite(CopewrightError, OSError):
+    """A folder or file that cannot be written."""
+
+
+def write_files(
+    folder: Path, files: Mapping[str, bytes], outdated: Iterable[str] = ()
+) -> list[Path]:
+    """Write files into a folder, made if it is not there.
+
+    Every file is first written whole beside its place and then moved there, so that a failure or a
+    kill never leaves half a file.
+
+    Args:
+        folder: where to.
+        files: name and bytes of each.
+        outdated: names of earlier output that this set has no part for; a drawing left over from
+            another tube must not pass for this one's.
+
+    Returns:
+        The outdated files that were there and are taken away.
+
+    Raises:
+        CannotWrite: in one sentence; files that were there before are whole.
+    """
+    made = not folder.exists()
+    waiting: list[tuple[Path, Path]] = []
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for name, data in files.items():
+            handle, temporary = tempfile.mkstemp(prefix=f".{name}.", dir=folder)
+            waiting.append((Path(temporary), folder / name))
+            with os.fdopen(handle, "wb") as stream:
+                stream.write(data)
+                stream.flush()
+                os.fsync(stream.fileno())
+            os.chmod(temporary, 0o666 & ~_umask())
+            if (folder / name).is_dir():
+                raise IsADirectoryError(21, "Is a directory", name)
+        while waiting:
+            os.replace(*waiting[0])
+            waiting.pop(0)
+        gone = [folder / name for name in outdated if (folder / name).is_file()]
+        for path in gone:
+            path.unlink()
+    except OSError as error:
+        for temporary_path, _ in waiting:
+            temporary_path.unlink(missing_ok=True)
+        if made:
+            with contextlib.suppress(OSError):
+                folder.rmdir()
+        reason = (error.strerror or "it failed").lower()
+        text = f"--out {str(folder)!r} cannot be written ({reason}); give a folder you may write to"
+        raise CannotWrite(text) from error
+    return gone
+
+
+def _umask() -> int:
+    """The process's file mode mask; reading it means setting it."""
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask

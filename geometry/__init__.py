@@ -1,0 +1,1 @@
+"""Numbers only: lengths, tubes, cuts, bends. No files, no screen, no printing."""

@@ -1,0 +1,82 @@
+"""One joint on its own: a round tube's end on another round tube."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+from geometry.errors import NoContact, OutOfRange, check_range
+from geometry.section import RoundTube
+from geometry.surface import Cylinder
+from geometry.tolerances import MAX_SIZE_MM
+
+Fit = Literal["filed", "square-cut"]
+FITS: tuple[Fit, ...] = ("filed", "square-cut")
+
+
+@dataclass(frozen=True)
+class Joint:
+    """What a person measures of one joint.
+
+    Attributes:
+        tube: the tube that is cut.
+        target_od: outside diameter of the tube it sits on, mm.
+        angle_deg: between the two centrelines, above 0 and up to 90.
+        offset: how far the target's centreline passes beside the tube's, mm; positive towards
+            phi = +90 degrees.
+        fit: "filed" (dressed until it seats all through the wall) or "square-cut" (straight through
+            the wall, not dressed).
+        root_gap: gap to leave for the weld all round, mm; the target is grown by it.
+        extra: length left on, mm.
+
+    Raises:
+        OutOfRange: for a size no joint can have.
+        NoContact: if the end passes beside its target altogether.
+    """
+
+    tube: RoundTube
+    target_od: float
+    angle_deg: float
+    offset: float = 0.0
+    fit: Fit = "filed"
+    root_gap: float = 0.0
+    extra: float = 0.0
+
+    def __post_init__(self) -> None:
+        """Refuse what cannot be cut."""
+        check_range("target OD", self.target_od, 1.0, MAX_SIZE_MM)
+        check_range("angle", self.angle_deg, 0.0, 90.0, unit="°", above=True)
+        check_range("offset", self.offset, -MAX_SIZE_MM, MAX_SIZE_MM)
+        check_range("root gap", self.root_gap, 0.0, 20.0)
+        check_range("extra length", self.extra, 0.0, MAX_SIZE_MM)
+        if self.fit not in FITS:
+            text = f"fit is {self.fit!r}; allowed are {' and '.join(FITS)}"
+            raise OutOfRange(text)
+        reach = (self.tube.od + self.target_od) / 2
+        if abs(self.offset) >= reach:
+            text = (
+                f"the tube misses its target: offset is {self.offset:g} mm; allowed is less than "
+                f"{reach:g} mm, half of both diameters, either way"
+            )
+            raise NoContact(text)
+        drop = self.tube.od / math.tan(math.radians(self.angle_deg))
+        if drop > MAX_SIZE_MM:
+            least = math.degrees(math.atan(self.tube.od / MAX_SIZE_MM))
+            text = (
+                f"angle is {self.angle_deg:g}°; this tube's cut would be {drop:.0f} mm long; "
+                f"allowed is from {least:.2f}° up to 90°"
+            )
+            raise OutOfRange(text)
+
+    @property
+    def surface(self) -> Cylinder:
+        """The target as it really is."""
+        return Cylinder(self.target_od / 2, math.radians(self.angle_deg), self.offset)
+
+    @property
+    def grown(self) -> Cylinder:
+        """The target grown by the root gap: what the end is cut to."""
+        return Cylinder(
+            self.target_od / 2 + self.root_gap, math.radians(self.angle_deg), self.offset
+        )

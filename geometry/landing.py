@@ -1,0 +1,185 @@
+"""Where a tube end lands on a round target, and the weld seam that runs round it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Literal
+
+import numpy as np
+import numpy.typing as npt
+
+from geometry.joint import Joint
+from geometry.sampling import hidden_kinks, sample_turn
+from geometry.surface import Cylinder, Floats
+from geometry.tolerances import CHORD_AIM_MM
+
+FILLET_LEAST_DEG = 60.0
+FILLET_MOST_DEG = 120.0
+"""A fillet weld's fusion faces meet at 60 to 120 degrees (EN 1993-1-8, 4.3.2.1)."""
+
+
+@dataclass(frozen=True)
+class BevelArc:
+    """A part of the turn where the surfaces meet outside a fillet weld's range.
+
+    Attributes:
+        start_deg: clock angle where it begins, in [0, 360).
+        end_deg: clock angle where it ends, above ``start_deg``; over 360 where it runs across the datum.
+        side: "tight" under 60 degrees between the surfaces, "open" over 120.
+        extreme_deg: the angle between the surfaces farthest outside the range.
+    """
+
+    start_deg: float
+    end_deg: float
+    side: Literal["tight", "open"]
+    extreme_deg: float
+
+
+@dataclass(frozen=True)
+class Landing:
+    """The mark a tube's outside leaves on its target, and the seam round it.
+
+    The target's own clock angle is right-handed about its axis direction (which leans the way the
+    tube's axis points), 0 on the line that faces the tube; distances along it are from the foot of
+    the common perpendicular.
+
+    Attributes:
+        target_radius: mm.
+        outline: closed outline on the developed target (n, 2): distance round from the facing line
+            and distance along the axis, mm; the last point is not the first.
+        seam_length: length of the joint line in space, mm, where the surfaces really meet.
+        bevels: the parts of the tube's turn outside a fillet weld's range of angles.
+        tightest_deg: least angle between the two outside surfaces along the seam.
+        widest_deg: greatest angle between them.
+        whole: the end meets its target all round the turn.
+    """
+
+    target_radius: float
+    outline: Floats
+    seam_length: float
+    bevels: tuple[BevelArc, ...]
+    tightest_deg: float
+    widest_deg: float
+    whole: bool
+
+
+def surface_angle(surface: Cylinder, rho: float, phi: Floats) -> Floats:
+    """Angle between the two outside surfaces, measured in the weld, degrees (n,).
+
+    The angle between two surfaces is 180 degrees less that between their normals. NaN where the
+    line passes beside the target.
+    """
+    across = rho * np.sin(phi) - surface.offset
+    with np.errstate(invalid="ignore"):
+        root = np.sqrt(surface.radius**2 - across**2)
+    normals = root * np.cos(phi) * math.cos(surface.angle_rad) + across * np.sin(phi)
+    angle: Floats = np.degrees(np.arccos(np.clip(-normals / surface.radius, -1.0, 1.0)))
+    return angle
+
+
+def landing(joint: Joint) -> Landing:
+    """Where the joint's tube lands on its target, without any root gap or extra length."""
+    surface, rho = joint.surface, joint.tube.radius
+    radius, angle = surface.radius, surface.angle_rad
+    breaks = surface.breaks(rho)
+
+    def round_target(_cos_phi: Floats, sin_phi: Floats) -> Floats:
+        sine = np.clip((rho * sin_phi - surface.offset) / radius, -1.0, 1.0)
+        return np.asarray(radius * np.arcsin(sine))
+
+    def along_target(cos_phi: Floats, sin_phi: Floats) -> Floats:
+        heights = surface.heights(rho, cos_phi, sin_phi)
+        return np.asarray(rho * math.sin(angle) * cos_phi + math.cos(angle) * heights)
+
+    aim = CHORD_AIM_MM / math.sqrt(2)
+    phi = np.unique(
+        np.concatenate([sample_turn(f, breaks, aim)[0] for f in (round_target, along_target)])
+    )[:-1]
+    phi = phi[np.diff(phi, append=phi[0] + math.tau) > 1e-9]
+    meets = np.abs(rho * np.sin(phi) - surface.offset) <= radius + 1e-9
+    is_break = np.min(np.abs(phi[:, None] - np.array([*breaks, np.inf])), axis=1) < 1e-7
+    phi = phi[meets | is_break]
+    cos_phi, sin_phi = np.cos(phi), np.sin(phi)
+    outline = np.column_stack((round_target(cos_phi, sin_phi), along_target(cos_phi, sin_phi)))
+    angles = surface_angle(surface, rho, phi)
+    return Landing(
+        radius,
+        outline,
+        seam_length(surface, rho),
+        _bevels(surface, rho, phi),
+        float(np.nanmin(angles)),
+        float(np.nanmax(angles)),
+        surface.beside_share(rho) == 0.0,
+    )
+
+
+@lru_cache(maxsize=1)
+def _gauss() -> tuple[Floats, Floats]:
+    nodes, weights = np.polynomial.legendre.leggauss(160)
+    # Sine spacing takes away the inverse square roots at the ends of a piece.
+    return np.sin(nodes * math.pi / 2), weights * math.pi / 2 * np.cos(nodes * math.pi / 2)
+
+
+def seam_length(surface: Cylinder, rho: float) -> float:
+    """Length in space of the line where a tube of radius ``rho`` meets the cylinder, mm.
+
+    By Gauss's rule over the pieces between kinks; a development keeps lengths, so it is the length
+    of the landing's outline where the surfaces meet.
+    """
+    nodes, weights = _gauss()
+    cuts = sorted({*surface.breaks(rho), math.pi / 2, 3 * math.pi / 2})
+    total = 0.0
+    for start, end in zip(cuts, [*cuts[1:], cuts[0] + math.tau], strict=True):
+        middle, half = (start + end) / 2, (end - start) / 2
+        if abs(rho * math.sin(middle) - surface.offset) >= surface.radius:
+            continue
+        phi = middle + half * nodes
+        cos_phi, sin_phi = np.cos(phi), np.sin(phi)
+        across = rho * sin_phi - surface.offset
+        slope = rho * cos_phi / _root(surface, rho, cos_phi, sin_phi)
+        turn = surface.radius * slope
+        rise = across * slope - rho * math.cos(surface.angle_rad) * sin_phi
+        rise /= math.sin(surface.angle_rad)
+        along = rise * math.cos(surface.angle_rad) - rho * math.sin(surface.angle_rad) * sin_phi
+        total += half * float(np.sum(weights * np.hypot(turn, along)))
+    return total
+
+
+def _root(surface: Cylinder, rho: float, cos_phi: Floats, sin_phi: Floats) -> Floats:
+    """``sqrt(radius^2 - (rho sin - offset)^2)`` without cancelling where tubes just touch at a side."""
+    cosine2 = cos_phi**2
+    below_one = np.where(sin_phi > 0, cosine2 / (1 + np.abs(sin_phi)), 1 - sin_phi)
+    above_minus = np.where(sin_phi < 0, cosine2 / (1 + np.abs(sin_phi)), 1 + sin_phi)
+    upper = (surface.radius + surface.offset - rho) + rho * below_one
+    lower = (surface.radius - surface.offset - rho) + rho * above_minus
+    product = upper * lower
+    return np.sqrt(np.where(product > 0, product, np.inf))
+
+
+def _bevels(surface: Cylinder, rho: float, phi: Floats) -> tuple[BevelArc, ...]:
+    """The arcs of the turn outside a fillet weld's range, in order of the clock."""
+
+    def zone(cos_phi: Floats, sin_phi: Floats) -> npt.NDArray[np.int64]:
+        angles = surface_angle(surface, rho, np.arctan2(sin_phi, cos_phi))
+        # Rounding must not make an arc of a place that just reaches the limit.
+        tight, wide = angles < FILLET_LEAST_DEG - 1e-6, angles > FILLET_MOST_DEG + 1e-6
+        return np.select([np.isnan(angles), tight, wide], [3, 1, 2], 0).astype(np.int64)
+
+    grid = np.unique(np.concatenate((phi, np.linspace(0.0, math.tau, 721))))
+    edges = sorted(set(hidden_kinks(zone, grid)))
+    if not edges:
+        edges = [0.0]
+    arcs: list[BevelArc] = []
+    for start, end in zip(edges, [*edges[1:], edges[0] + math.tau], strict=True):
+        inner = np.linspace(start, end, 201)[1:-1]
+        kind = int(zone(np.cos(inner[100:101]), np.sin(inner[100:101]))[0])
+        if kind not in (1, 2) or end - start < 1e-6:
+            continue
+        angles = surface_angle(surface, rho, inner)
+        worst = float(np.nanmin(angles) if kind == 1 else np.nanmax(angles))
+        begin = math.degrees(start) % 360
+        side: Literal["tight", "open"] = "tight" if kind == 1 else "open"
+        arcs.append(BevelArc(begin, begin + math.degrees(end - start), side, worst))
+    return tuple(arcs)

@@ -1,0 +1,235 @@
+"""A tube's centreline: straights and arcs from vertices and radii."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.linalg import norm
+
+from geometry.errors import BadPath, check_range
+from geometry.surface import Floats
+from geometry.tolerances import (
+    COINCIDENT_MM,
+    LEG_SLACK_MM,
+    MAX_COORDINATE_MM,
+    MAX_SIZE_MM,
+    PLANAR_MM,
+    STRAIGHT_RAD,
+)
+
+Point = tuple[float, float, float]
+
+
+@dataclass(frozen=True)
+class Straight:
+    """A straight piece from ``start`` to ``end``, each (3,) mm."""
+
+    start: Floats
+    end: Floats
+
+    @property
+    def length(self) -> float:
+        """Length, mm; 0 where two bends follow each other at once."""
+        return float(norm(self.end - self.start))
+
+
+@dataclass(frozen=True)
+class Arc:
+    """A circular piece of a centreline.
+
+    Attributes:
+        centre: (3,) mm.
+        radius: centreline radius, mm.
+        angle_rad: how far it turns, in (0, pi).
+        outwards: unit vector (3,) from the centre to its start.
+        forwards: unit vector (3,) along the path at its start.
+    """
+
+    centre: Floats
+    radius: float
+    angle_rad: float
+    outwards: Floats
+    forwards: Floats
+
+    @property
+    def length(self) -> float:
+        """Length along the centreline, mm."""
+        return self.radius * self.angle_rad
+
+    @property
+    def normal(self) -> Floats:
+        """Unit axis (3,) about which it turns, right-handed."""
+        return np.cross(self.outwards, self.forwards)
+
+    def points(self, turn_rad: Floats) -> Floats:
+        """Points (n, 3) at the turns (n,), radians, 0 at its start."""
+        cosine, sine = np.cos(turn_rad)[:, None], np.sin(turn_rad)[:, None]
+        return np.asarray(
+            self.centre + self.radius * (cosine * self.outwards + sine * self.forwards)
+        )
+
+
+@dataclass(frozen=True)
+class Path:
+    """A centreline from its start to its finish.
+
+    Attributes:
+        vertices: where the centrelines of neighbouring straights cross, first and last point
+            included, at least two, mm.
+        radii: one centreline radius for each inner vertex, as in the finished part, mm.
+
+    Raises:
+        BadPath: when the bends cannot be made of these legs; the text names the bend or points.
+        OutOfRange: for coordinates or radii no frame has.
+    """
+
+    vertices: tuple[Point, ...]
+    radii: tuple[float, ...]
+
+    def __post_init__(self) -> None:
+        """Refuse what cannot be bent."""
+        count = len(self.vertices)
+        if count < 2:
+            text = f"the path has {count} point{'s' * (count != 1)}; it needs at least 2"
+            raise BadPath(text)
+        if len(self.radii) != count - 2:
+            text = (
+                f"the path has {count - 2} bend{'s' * (count != 3)} and {len(self.radii)} radii; "
+                f"it needs one radius for each bend"
+            )
+            raise BadPath(text)
+        for number, vertex in enumerate(self.vertices, 1):
+            for name, value in zip("xyz", vertex, strict=True):
+                check_range(
+                    f"path point {number} {name}", value, -MAX_COORDINATE_MM, MAX_COORDINATE_MM
+                )
+        for number, radius in enumerate(self.radii, 1):
+            check_range(f"bend {number} radius", radius, 0.0, MAX_SIZE_MM, above=True)
+        self._check_vertices()
+        self._check_legs()
+
+    def _check_vertices(self) -> None:
+        for number, length in enumerate(self._legs, 1):
+            if length <= COINCIDENT_MM:
+                text = (
+                    f"path points {number} and {number + 1} are the same place "
+                    f"{_shown(self.vertices[number - 1])}; take one out"
+                )
+                raise BadPath(text)
+        for number, angle in enumerate(self.bend_angles_rad, 1):
+            where = f"bend {number} at path point {number + 1} {_shown(self.vertices[number])}"
+            if angle < STRAIGHT_RAD:
+                text = f"{where} is in line with its neighbours, so it is no bend; take it out"
+                raise BadPath(text)
+            if angle > math.pi - STRAIGHT_RAD:
+                text = f"{where} turns straight back; allowed is less than 180°"
+                raise BadPath(text)
+
+    def _check_legs(self) -> None:
+        setbacks = [0.0, *self.setbacks, 0.0]
+        for index, leg in enumerate(self._legs):
+            short = setbacks[index] + setbacks[index + 1] - leg
+            if short <= LEG_SLACK_MM:
+                continue
+            last = len(self._legs) - 1
+            if 0 < index < last:
+                between = f"between bends {index} and {index + 1}"
+                which = f"bends {index} and {index + 1} need"
+            else:
+                number = 1 if index == 0 else last
+                between = f"{'before' if index == 0 else 'after'} bend {number}"
+                which = f"bend {number} needs"
+            tangent = sum(
+                math.tan(self.bend_angles_rad[i] / 2)
+                for i in (index - 1, index)
+                if 0 <= i < len(self.radii)
+            )
+            text = (
+                f"the leg {between} is {leg:.2f} mm and {which} {leg + short:.2f} mm of it for "
+                f"the tangents; make it {short:.2f} mm longer or the radius {leg / tangent:.2f} mm "
+                f"or less"
+            )
+            raise BadPath(text)
+
+    @cached_property
+    def _corners(self) -> Floats:
+        return np.array(self.vertices, dtype=np.float64)
+
+    @cached_property
+    def _legs(self) -> Floats:
+        return np.asarray(norm(np.diff(self._corners, axis=0), axis=1), dtype=np.float64)
+
+    @cached_property
+    def directions(self) -> Floats:
+        """Unit direction of each leg, (legs, 3)."""
+        return np.asarray(np.diff(self._corners, axis=0) / self._legs[:, None])
+
+    @cached_property
+    def bend_angles_rad(self) -> tuple[float, ...]:
+        """How far the tube turns at each inner vertex, in (0, pi); 0 would be straight on."""
+        before, after = self.directions[:-1], self.directions[1:]
+        # Half-angle form (Kahan): exact for the smallest and the largest turns, where acos is not.
+        angles = 2 * np.arctan2(norm(after - before, axis=1), norm(after + before, axis=1))
+        return tuple(float(angle) for angle in angles)
+
+    @cached_property
+    def setbacks(self) -> tuple[float, ...]:
+        """Distance from each inner vertex to its tangent points, ``radius tan(angle / 2)``, mm."""
+        return tuple(
+            radius * math.tan(angle / 2)
+            for radius, angle in zip(self.radii, self.bend_angles_rad, strict=True)
+        )
+
+    @cached_property
+    def segments(self) -> tuple[Straight | Arc, ...]:
+        """Straight, arc, straight, … from start to finish, tangent to tangent."""
+        pieces: list[Straight | Arc] = []
+        at = self._corners[0]
+        for index, (radius, angle, setback) in enumerate(
+            zip(self.radii, self.bend_angles_rad, self.setbacks, strict=True)
+        ):
+            corner = self._corners[index + 1]
+            before, after = self.directions[index], self.directions[index + 1]
+            begin = corner - setback * before
+            pieces.append(Straight(at, begin))
+            inwards = after - np.dot(after, before) * before
+            inwards /= norm(inwards)
+            pieces.append(Arc(begin + radius * inwards, radius, angle, -inwards, before))
+            at = corner + setback * after
+        pieces.append(Straight(at, self._corners[-1]))
+        return tuple(pieces)
+
+    @cached_property
+    def straights(self) -> tuple[float, ...]:
+        """Lengths of the straights, tangent to tangent, first and last included, mm."""
+        setbacks = [0.0, *self.setbacks, 0.0]
+        return tuple(
+            max(float(leg) - setbacks[i] - setbacks[i + 1], 0.0) for i, leg in enumerate(self._legs)
+        )
+
+    @property
+    def developed_length(self) -> float:
+        """Length along the centreline from start to finish, mm."""
+        arcs = (r * a for r, a in zip(self.radii, self.bend_angles_rad, strict=True))
+        return sum(self.straights) + sum(arcs)
+
+    @cached_property
+    def plane(self) -> tuple[Floats, Floats] | None:
+        """A point (3,) and unit normal (3,) of the plane the path lies in; None for one in space.
+
+        A path counts as planar within 0.01 mm. A straight one lies in many planes; then None.
+        """
+        if not self.radii:
+            return None
+        middle = self._corners.mean(axis=0)
+        normal = np.linalg.svd(self._corners - middle)[2][2]
+        if np.max(np.abs((self._corners - middle) @ normal)) > PLANAR_MM:
+            return None
+        return middle, normal
+
+
+def _shown(vertex: Point) -> str:
+    return "(" + ", ".join(f"{value:g}" for value in vertex) + ")"

@@ -1,0 +1,180 @@
+"""Lengths and angles as people write them, and back."""
+
+from __future__ import annotations
+
+import math
+import re
+import unicodedata
+from fractions import Fraction
+
+from geometry.errors import BadText
+
+MM_PER_INCH = 25.4
+
+_UNITS = {
+    "mm": 1.0, "cm": 10.0, "in": MM_PER_INCH, "inch": MM_PER_INCH, "inches": MM_PER_INCH,
+    '"': MM_PER_INCH, "''": MM_PER_INCH,
+}  # fmt: skip
+
+# British standard wire gauge, BS 3737:1964 (withdrawn), and Birmingham wire gauge, both in inches:
+# engineeringtoolbox.com "SWG - Standard Wire Gauge" and "BWG - Birmingham Wire Gauge".
+SWG_INCH = {
+    8: 0.160, 9: 0.144, 10: 0.128, 11: 0.116, 12: 0.104, 13: 0.092, 14: 0.080,
+    15: 0.072, 16: 0.064, 17: 0.056, 18: 0.048, 19: 0.040, 20: 0.036, 22: 0.028,
+}  # fmt: skip
+BWG_INCH = {
+    8: 0.165, 9: 0.148, 10: 0.134, 11: 0.120, 12: 0.109, 13: 0.095, 14: 0.083,
+    15: 0.072, 16: 0.065, 17: 0.058, 18: 0.049, 19: 0.042, 20: 0.035, 22: 0.028,
+}  # fmt: skip
+
+_NUMBER = r"\d{1,12}(?:[.,]\d{1,18})?|[.,]\d{1,18}"
+_LENGTH = re.compile(
+    rf"(?P<sign>[+-]?)\s*(?:(?:(?P<whole>\d{{1,9}})(?:\s*-\s*|\s+))?(?P<top>\d{{1,9}})\s*/\s*(?P<bottom>\d{{1,9}})"
+    rf"|(?P<number>{_NUMBER}))\s*(?P<unit>[a-z]+|\"|'')?"
+)
+_GAUGE = re.compile(r"(?P<number>\d{1,3})\s*(?P<gauge>swg|bwg)")
+_ANGLE = re.compile(rf"(?P<number>[+-]?(?:{_NUMBER}))\s*(?:°|deg|degrees?)?")
+_EXAMPLES = 'write it like 38.1, 38,1 mm, 1.5in or 1-1/2"'
+
+
+def _plain(text: str) -> str:
+    """Lower case, one kind of minus, quote, dash, space and fraction."""
+    spelled = []
+    for char in text:
+        if unicodedata.decomposition(char).startswith("<fraction>"):
+            top, bottom = unicodedata.normalize("NFKC", char).split("\u2044")
+            spelled.append(f" {top}/{bottom}")
+        else:
+            spelled.append(char)
+    plain = "".join(spelled).strip().lower()
+    for fancy, simple in (
+        ("\u2212", "-"), ("\u2013", "-"), ("\u2044", "/"),
+        ("\u2033", '"'), ("\u201d", '"'), ("\u201c", '"'), ("\u2019\u2019", '"'), ("\u00a0", " "),
+    ):  # fmt: skip
+        plain = plain.replace(fancy, simple)
+    return plain
+
+
+def _read(text: str, what: str, default_unit: str | None) -> tuple[float, str]:
+    match = _LENGTH.fullmatch(_plain(text))
+    if match is None:
+        shown = text.strip()
+        message = f"{what} {shown!r} is not a length; {_EXAMPLES}"
+        raise BadText(message)
+    unit = match["unit"] or default_unit or "mm"
+    if unit not in _UNITS:
+        message = f'{what} {text.strip()!r} has the unit {unit!r}; allowed are mm, cm, in and "'
+        raise BadText(message)
+    if match["top"] is None:
+        value = float(match["number"].replace(",", "."))
+    else:
+        if match["unit"] is None and _UNITS[unit] != MM_PER_INCH:
+            message = (
+                f"{what} {text.strip()!r} is a fraction without a unit; write {text.strip()}in"
+            )
+            raise BadText(message)
+        if int(match["bottom"]) == 0:
+            message = f"{what} {text.strip()!r} divides by zero; {_EXAMPLES}"
+            raise BadText(message)
+        value = float(int(match["whole"] or 0) + Fraction(int(match["top"]), int(match["bottom"])))
+    if match["sign"] == "-":
+        value = -value
+    return value * _UNITS[unit], unit
+
+
+def parse_length(text: str, what: str = "the length", *, default_unit: str = "mm") -> float:
+    """Read a length.
+
+    Args:
+        text: millimetres with dot or comma, or inches as decimals or fractions with ``in`` or ``"``.
+        what: what the length is, for the error.
+        default_unit: the unit of a number that has none.
+
+    Returns:
+        The length in mm; an inch is 25.4 mm exactly.
+
+    Raises:
+        BadText: for anything else; the text shows a good one.
+    """
+    return _read(text, what, default_unit)[0]
+
+
+def parse_wall(text: str, what: str = "the wall", *, default_unit: str = "mm") -> float:
+    """Read a wall thickness in mm: a length, or a gauge number such as ``16swg`` or ``16 bwg``.
+
+    Raises:
+        BadText: for a gauge number outside the tables, or what is not a length.
+    """
+    match = _GAUGE.fullmatch(_plain(text))
+    if match is None:
+        return parse_length(text, what, default_unit=default_unit)
+    table = SWG_INCH if match["gauge"] == "swg" else BWG_INCH
+    number = int(match["number"])
+    if number not in table:
+        message = (
+            f"{what} {text.strip()!r} is a gauge number outside the table; "
+            f"allowed are {min(table)} to 20 and 22, or a length such as 1.6"
+        )
+        raise BadText(message)
+    return table[number] * MM_PER_INCH
+
+
+def parse_od_and_wall(text: str, what: str = "the tube") -> tuple[float, float]:
+    """Read ``OD x wall``, spaces free: ``38.1x1.6``, ``1-1/2" x 16swg``, ``38,1 x 0.063in``.
+
+    Args:
+        text: the two sizes; a wall without a unit has the OD's.
+        what: what the tube is, for the error.
+
+    Returns:
+        Outside diameter and wall in mm.
+
+    Raises:
+        BadText: if there are not two sizes, or one cannot be read.
+    """
+    parts = re.split(r"[x*\u00d7]", _plain(text))
+    if len(parts) != 2 or not all(part.strip() for part in parts):
+        message = (
+            f"{what} {text.strip()!r} is not OD x wall; write it like 38.1x1.6 or 1-1/2in x 16swg"
+        )
+        raise BadText(message)
+    od, unit = _read(parts[0], f"{what} OD", None)
+    return od, parse_wall(parts[1], f"{what} wall", default_unit=unit)
+
+
+def parse_angle(text: str, what: str = "the angle") -> float:
+    """Read an angle in degrees, with dot or comma: ``62``, ``62,5``, ``62°``, ``62 deg``.
+
+    Raises:
+        BadText: for anything else.
+    """
+    match = _ANGLE.fullmatch(_plain(text))
+    if match is None:
+        message = f"{what} {text.strip()!r} is not an angle; write it in degrees like 62 or 62.5"
+        raise BadText(message)
+    return float(match["number"].replace(",", "."))
+
+
+def format_mm(value: float, decimals: int = 2) -> str:
+    """A length in mm for people: at most ``decimals`` places, no needless zeros, never ``-0``."""
+    text = f"{value:.{decimals}f}"
+    if "." in text:
+        text = text.rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
+
+
+def format_inch(value_mm: float, denominator: int = 64) -> str:
+    """A length in inches for people: the nearest fraction, such as ``1-1/2"``.
+
+    Args:
+        value_mm: the length in mm.
+        denominator: the finest fraction of an inch to round to, a power of two.
+    """
+    parts = round(abs(value_mm) / MM_PER_INCH * denominator)
+    whole, rest = divmod(parts, denominator)
+    sign = "-" if value_mm < 0 and parts else ""
+    if rest == 0:
+        return f'{sign}{whole}"'
+    divisor = math.gcd(rest, denominator)
+    fraction = f"{rest // divisor}/{denominator // divisor}"
+    return f'{sign}{whole}-{fraction}"' if whole else f'{sign}{fraction}"'

@@ -1,0 +1,103 @@
+"""Everything on paper and in DXF for one bent tube."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from geometry.bend import BendMarks, BendRow, BendWall, bend_marks, bend_table, bend_wall
+from geometry.checks import bend_findings
+from geometry.errors import check_range
+from geometry.findings import Finding
+from geometry.material import Material
+from geometry.path import Path
+from geometry.section import RoundTube
+from geometry.springback import BendSetting, Trial, TrialFit, fit_trials, theory_setting
+from geometry.tolerances import MAX_SIZE_MM
+
+TUBE_NAME = "tube"
+
+
+@dataclass(frozen=True)
+class BendJob:
+    """What a person asks for.
+
+    Attributes:
+        tube: its section.
+        path: its centreline.
+        material: for the estimate and the mass.
+        trials: trial bends, if any.
+        trim: length left on for the bender at the start and at the finish, mm.
+        tool_reference: how far before the tangent point the tool's reference mark lies, mm.
+        quantity: how many.
+    """
+
+    tube: RoundTube
+    path: Path
+    material: Material
+    trials: tuple[Trial, ...] = ()
+    trim: tuple[float, float] = (0.0, 0.0)
+    tool_reference: float = 0.0
+    quantity: int = 1
+
+    def __post_init__(self) -> None:
+        """Refuse what cannot be bent."""
+        for number, radius in enumerate(self.path.radii, 1):
+            check_range(f"bend {number} radius", radius, self.tube.radius, MAX_SIZE_MM, above=True)
+        for end, trim in zip(("start", "finish"), self.trim, strict=True):
+            check_range(f"trim at the {end}", trim, 0.0, MAX_SIZE_MM)
+        check_range("tool reference", self.tool_reference, -MAX_SIZE_MM, MAX_SIZE_MM)
+        check_range("quantity", self.quantity, 1, 10000, unit="pieces")
+
+
+@dataclass(frozen=True)
+class BendResult:
+    """A bent tube and all that follows from its numbers."""
+
+    job: BendJob
+    rows: tuple[BendRow, ...]
+    settings: tuple[BendSetting, ...]
+    marks: tuple[BendMarks, ...]
+    walls: tuple[BendWall, ...]
+    fit: TrialFit | None
+    findings: tuple[Finding, ...]
+
+    @property
+    def last_straight(self) -> float:
+        """Straight after the last bend, mm."""
+        return self.job.path.straights[-1]
+
+    @property
+    def cut_length(self) -> float:
+        """Along the centreline between the square ends, mm."""
+        return self.job.path.developed_length
+
+    @property
+    def supplied_length(self) -> float:
+        """What to cut from the bar: with trim left on at both ends, mm."""
+        return self.cut_length + sum(self.job.trim)
+
+    @property
+    def mass(self) -> float:
+        """Mass of the finished tube, kg."""
+        return self.job.tube.mass(self.cut_length, self.job.material.density)
+
+
+def solve_bend(job: BendJob) -> BendResult:
+    """The bend table, the settings, the marks and the findings of a bent tube."""
+    rows = bend_table(job.path)
+    fit = fit_trials(job.trials) if job.trials else None
+    settings = tuple(
+        fit.setting(row.angle_deg, row.clr)
+        if fit
+        else theory_setting(job.tube, job.material, row.angle_deg, row.clr)
+        for row in rows
+    )
+    return BendResult(
+        job,
+        rows,
+        settings,
+        bend_marks(job.path, job.trim[0], job.tool_reference),
+        tuple(bend_wall(job.tube, row.clr) for row in rows),
+        fit,
+        bend_findings(job.path, job.tube, settings, job.trials, fit, TUBE_NAME),
+    )

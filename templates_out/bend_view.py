@@ -1,0 +1,325 @@
+"""Views of a bent tube: one true view of a flat one, three of one in space."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from geometry.bend import bend_table
+from geometry.path import Arc as BendArc
+from geometry.path import Path, Straight
+from geometry.surface import Floats
+from geometry.tolerances import CHORD_AIM_MM
+from templates_out.drawing import (
+    CENTRELINE,
+    OUTLINE,
+    XY,
+    AngleDim,
+    Arc,
+    Drawing,
+    Item,
+    Line,
+    LinearDim,
+    Pen,
+    Polyline,
+    RadiusDim,
+    Text,
+)
+from templates_out.fonts import text_width
+
+_END_ON = 1e-6
+"""A direction whose length in the view is under this is seen end on."""
+
+
+@dataclass(frozen=True, eq=False)
+class View:
+    """A direction of looking: what is to the right and what is up on the drawing.
+
+    Attributes:
+        name: in words.
+        right: unit vector (3,).
+        up: unit vector (3,), square to ``right``; the viewer is at ``right x up``.
+    """
+
+    name: str
+    right: Floats
+    up: Floats
+
+    def flat(self, points: Floats) -> Floats:
+        """Points (n, 3) as seen, (n, 2)."""
+        return np.column_stack((points @ self.right, points @ self.up))
+
+
+_X, _Y, _Z = np.eye(3)
+# Vehicle axes of ISO 8855: x forward, y to the left, z up.
+FROM_RIGHT = View("from the right (x to the right, z up)", _X, _Z)
+FROM_ABOVE = View("from above (x to the right, y up)", _X, _Y)
+FROM_FRONT = View("from the front (y to the right, z up)", _Y, _Z)
+
+
+def true_view(path: Path) -> View | None:
+    """The view that shows a flat path in true size; None for a path in space."""
+    first = path.directions[0]
+    if not path.radii:
+        normal = np.cross(first, _Z if abs(first[2]) < 0.9 else _Y)
+        normal /= np.linalg.norm(normal)
+    elif path.plane is None:
+        return None
+    else:
+        normal = path.plane[1]
+    for view in (FROM_RIGHT, FROM_ABOVE, FROM_FRONT):
+        if abs(np.dot(np.cross(view.right, view.up), normal)) > 1 - 1e-9:
+            return view
+    inwards = path.directions[1] if path.radii else np.cross(normal, first)
+    up = inwards - np.dot(inwards, first) * first
+    return View(
+        "square to its plane (first leg to the right, first bend up)",
+        first,
+        up / np.linalg.norm(up),
+    )
+
+
+def flat_path(path: Path, view: View) -> Path:
+    """A flat path in the view's own coordinates, z = 0, tangent to tangent."""
+    corners = view.flat(np.array(path.vertices))
+    return Path(tuple((float(x), float(y), 0.0) for x, y in corners), path.radii)
+
+
+def profile(flat: Path, radius: float, scale: float = 1.0) -> Drawing:
+    """Centreline, both silhouettes and the ends of a flat tube, as lines and true arcs.
+
+    Args:
+        flat: the path in the drawing's plane, z = 0.
+        radius: outside radius of the tube, mm.
+        scale: drawn size over true size.
+    """
+    items: list[Item] = []
+    for away, pen in ((0.0, CENTRELINE), (radius, OUTLINE), (-radius, OUTLINE)):
+        for segment in flat.segments:
+            if isinstance(segment, Straight):
+                items += _offset_line(segment, away, pen, scale)
+            else:
+                items.append(_offset_arc(segment, away, pen, scale))
+    ends = ((flat.vertices[0], flat.directions[0]), (flat.vertices[-1], flat.directions[-1]))
+    for point, way in ends:
+        left = np.array([-way[1], way[0]]) * radius
+        middle = np.array(point[:2])
+        items.append(Line(_xy((middle + left) * scale), _xy((middle - left) * scale), OUTLINE))
+    return Drawing(tuple(items))
+
+
+def _xy(point: Floats) -> XY:
+    return (float(point[0]), float(point[1]))
+
+
+def _offset_line(segment: Straight, away: float, pen: Pen, scale: float) -> list[Item]:
+    if segment.length < 1e-6:
+        return []
+    way = (segment.end - segment.start) / segment.length
+    left = np.array([-way[1], way[0]]) * away
+    return [
+        Line(_xy((segment.start[:2] + left) * scale), _xy((segment.end[:2] + left) * scale), pen)
+    ]
+
+
+def _offset_arc(segment: BendArc, away: float, pen: Pen, scale: float) -> Arc:
+    turns_left = segment.normal[2] > 0
+    radius = segment.radius - away if turns_left else segment.radius + away
+    start = math.degrees(math.atan2(segment.outwards[1], segment.outwards[0]))
+    sweep = math.degrees(segment.angle_rad)
+    if not turns_left:
+        start -= sweep
+    return Arc(_xy(segment.centre * scale), radius * scale, start, start + sweep, pen)
+
+
+def profile_dims(flat: Path, radius: float, scale: float, height: float) -> Drawing:
+    """Dimensions of a flat tube: straights, bend angles, radii; values are those of the table."""
+    items: list[Item] = []
+    rows = bend_table(flat)
+    turns = [segment.normal[2] > 0 for segment in flat.segments if isinstance(segment, BendArc)]
+    straights = [segment for segment in flat.segments if isinstance(segment, Straight)]
+    for index, segment in enumerate(straights):
+        length = flat.straights[index]
+        if length < 1e-6:
+            continue
+        # On the outside of the bend that follows, or of the last one.
+        left = turns[min(index, len(turns) - 1)] if turns else True
+        # Beyond the angles, which stand nearer the corners.
+        away = radius * scale + 9 * height
+        items.append(
+            LinearDim(
+                _xy(segment.start * scale),
+                _xy(segment.end * scale),
+                -away if left else away,
+                length,
+                height,
+            )
+        )
+    arcs = [segment for segment in flat.segments if isinstance(segment, BendArc)]
+    for index, (arc, row) in enumerate(zip(arcs, rows, strict=True)):
+        corner = np.array(flat.vertices[index + 1][:2]) * scale
+        way = flat.directions[index]
+        direction = math.degrees(math.atan2(way[1], way[0]))
+        sweep = row.angle_deg
+        start = direction if turns[index] else direction - sweep
+        reach = radius * scale + 5 * height
+        items.append(AngleDim(_xy(corner), start, start + sweep, reach, sweep, height))
+        out = math.radians(_direction(arc, 0.5))
+        items.append(
+            RadiusDim(
+                _xy(arc.centre * scale), arc.radius * scale, math.degrees(out), arc.radius, height
+            )
+        )
+        beyond = (arc.radius + radius) * scale + 2 * height
+        beyond += text_width(f"bend {index + 1}", height) / 2 * abs(math.cos(out))
+        at = arc.centre[:2] * scale + beyond * np.array([math.cos(out), math.sin(out)])
+        items.append(
+            Text((float(at[0]), float(at[1]) - height / 2), f"bend {index + 1}", height, "centre")
+        )
+    return Drawing(tuple(items))
+
+
+def _direction(arc: BendArc, share: float) -> float:
+    """Direction from a flat arc's centre to a share of its turn, degrees."""
+    turn = arc.angle_rad * share
+    out = arc.outwards * math.cos(turn) + arc.forwards * math.sin(turn)
+    return math.degrees(math.atan2(out[1], out[0]))
+
+
+def end_names(ends: Floats, ways: Floats, height: float) -> Drawing:
+    """The words "start" and "finish" beyond the tube's ends.
+
+    Args:
+        ends: both end points on the drawing, (2, 2).
+        ways: direction of the first and the last leg on the drawing, (2, 2).
+        height: of the letters.
+    """
+    items: list[Item] = []
+    for word, point, way in zip(("start", "finish"), ends, (-ways[0], ways[1]), strict=True):
+        size = math.hypot(way[0], way[1])
+        out = way / size if size > _END_ON else np.array([0.0, -1.0])
+        x, y = point + out * 2 * height
+        anchor = "left" if out[0] > 0.3 else "right" if out[0] < -0.3 else "centre"
+        if size <= _END_ON:
+            # Seen end on: clear of the tube's own circle.
+            x, y, anchor = point[0] + 2 * height, point[1] + 2 * height, "left"
+        items.append(Text((float(x), float(y) - height / 2), word, height, anchor))  # type: ignore[arg-type]
+    return Drawing(tuple(items))
+
+
+def space_view(path: Path, view: View, radius: float, scale: float = 1.0) -> Drawing:
+    """Centreline and silhouettes of a tube in space as one view shows them.
+
+    The silhouette of a pipe lies beside its centreline, at its radius, square to it in the view:
+    there the pipe's normal is square to the line of sight.
+    """
+    items: list[Item] = []
+    sight = np.cross(view.right, view.up)
+    for segment in path.segments:
+        if isinstance(segment, Straight):
+            if segment.length < 1e-6:
+                continue
+            points = np.array([segment.start, segment.end])
+            ways = np.tile((segment.end - segment.start) / segment.length, (2, 1))
+        else:
+            step = 2 * math.acos(1 - CHORD_AIM_MM / (segment.radius + radius))
+            count = max(math.ceil(segment.angle_rad / step), 2)
+            turn = segment.angle_rad * np.arange(count + 1) / count
+            points = segment.points(turn)
+            ways = (
+                np.cos(turn)[:, None] * segment.forwards - np.sin(turn)[:, None] * segment.outwards
+            )
+            in_view = abs(float(np.dot(segment.normal, sight)))
+            if in_view < _END_ON:
+                items += _edge_on(view.flat(points) * scale, radius * scale)
+                continue
+            if in_view > 1 - 1e-12:
+                items += _arcs_in_view(segment, view, radius, scale)
+                continue
+        flat, flat_ways = view.flat(points), view.flat(ways)
+        size = np.hypot(flat_ways[:, 0], flat_ways[:, 1])
+        if np.max(size) < _END_ON:
+            items.append(Arc(_xy(flat[0] * scale), radius * scale, 0, 360, OUTLINE))
+            continue
+        items.append(_stroke(flat * scale, CENTRELINE))
+        seen = size > _END_ON
+        left = np.column_stack((-flat_ways[:, 1], flat_ways[:, 0]))[seen] / size[seen, None]
+        for side in (radius, -radius):
+            items.append(_stroke((flat[seen] + side * left) * scale, OUTLINE))
+    items += _end_lines(path, view, radius, scale)
+    return Drawing(tuple(items))
+
+
+def _stroke(points: Floats, pen: Pen) -> Item:
+    if len(points) == 2:
+        return Line(_xy(points[0]), _xy(points[1]), pen)
+    return Polyline(points, False, pen)
+
+
+def _edge_on(points: Floats, radius: float) -> list[Item]:
+    """A bend whose plane is seen edge on: lines as long as its farthest points are apart."""
+    along = points - points[0]
+    way = along[np.argmax(np.hypot(along[:, 0], along[:, 1]))]
+    place = along @ way
+    low, high = points[int(np.argmin(place))], points[int(np.argmax(place))]
+    left = np.array([-way[1], way[0]]) / math.hypot(way[0], way[1]) * radius
+    return [
+        Line(_xy(low), _xy(high), CENTRELINE),
+        Line(_xy(low + left), _xy(high + left), OUTLINE),
+        Line(_xy(low - left), _xy(high - left), OUTLINE),
+    ]
+
+
+def _arcs_in_view(segment: BendArc, view: View, radius: float, scale: float) -> list[Item]:
+    """A bend whose plane is the view's: true arcs."""
+    centre, outwards, forwards = view.flat(
+        np.array([segment.centre, segment.outwards, segment.forwards])
+    )
+    flat = BendArc(
+        np.array([*centre, 0.0]),
+        segment.radius,
+        segment.angle_rad,
+        np.array([*outwards, 0.0]),
+        np.array([*forwards, 0.0]),
+    )
+    return [
+        _offset_arc(flat, away, pen, scale)
+        for away, pen in ((0.0, CENTRELINE), (radius, OUTLINE), (-radius, OUTLINE))
+    ]
+
+
+def _end_lines(path: Path, view: View, radius: float, scale: float) -> list[Item]:
+    items: list[Item] = []
+    for point, way in (
+        (path.vertices[0], path.directions[0]),
+        (path.vertices[-1], path.directions[-1]),
+    ):
+        flat_way = view.flat(way[None])[0]
+        size = math.hypot(flat_way[0], flat_way[1])
+        if size < _END_ON:
+            continue
+        left = np.array([-flat_way[1], flat_way[0]]) / size * radius
+        middle = view.flat(np.array([point]))[0]
+        items.append(Line(_xy((middle + left) * scale), _xy((middle - left) * scale), OUTLINE))
+    return items
+
+
+def true_length_dims(
+    path: Path, view: View, radius: float, scale: float, height: float, done: set[int]
+) -> Drawing:
+    """Dimensions of the straights that this view shows in true length and no view before did."""
+    items: list[Item] = []
+    sight = np.cross(view.right, view.up)
+    straights = [segment for segment in path.segments if isinstance(segment, Straight)]
+    for index, segment in enumerate(straights):
+        if index in done or segment.length < 1e-6:
+            continue
+        if abs(float(np.dot(path.directions[index], sight))) > 1e-9:
+            continue
+        done.add(index)
+        ends = view.flat(np.array([segment.start, segment.end])) * scale
+        away = radius * scale + 2.5 * height
+        items.append(LinearDim(_xy(ends[0]), _xy(ends[1]), away, path.straights[index], height))
+    return Drawing(tuple(items))

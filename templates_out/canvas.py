@@ -1,0 +1,124 @@
+"""The few calls that every output answers, and a canvas that only remembers them."""
+
+from __future__ import annotations
+
+import math
+from typing import Protocol
+
+import numpy as np
+
+from geometry.surface import Floats
+from templates_out.dimension import dimension_strokes
+from templates_out.drawing import (
+    XY,
+    AngleDim,
+    Arc,
+    Dim,
+    Drawing,
+    Item,
+    Line,
+    LinearDim,
+    Pen,
+    Polyline,
+    RadiusDim,
+    Text,
+)
+
+
+class Canvas(Protocol):
+    """What a drawing asks of its output; coordinates in mm."""
+
+    def polyline(self, points: Floats, closed: bool, pen: Pen) -> None:
+        """Stroke through points (n, 2)."""
+        ...
+
+    def arc(self, arc: Arc) -> None:
+        """Stroke a circular arc."""
+        ...
+
+    def text(self, text: Text) -> None:
+        """Write a line of text."""
+        ...
+
+    def dimension(self, dim: Dim) -> None:
+        """Draw a dimension."""
+        ...
+
+
+def draw(drawing: Drawing, canvas: Canvas) -> None:
+    """Draw every item on the canvas, in order."""
+    for item in drawing.items:
+        match item:
+            case Line():
+                canvas.polyline(np.array([item.start, item.end]), False, item.pen)
+            case Polyline():
+                canvas.polyline(item.points, item.closed, item.pen)
+            case Arc():
+                canvas.arc(item)
+            case Text():
+                canvas.text(item)
+            case LinearDim() | AngleDim() | RadiusDim():
+                canvas.dimension(item)
+
+
+class RecordingCanvas:
+    """Keeps what is drawn, dimensions taken apart, for measuring and for cutting into tiles."""
+
+    def __init__(self) -> None:
+        self.items: list[Item] = []
+
+    def polyline(self, points: Floats, closed: bool, pen: Pen) -> None:
+        """Keep a stroke."""
+        self.items.append(Polyline(points, closed, pen))
+
+    def arc(self, arc: Arc) -> None:
+        """Keep an arc."""
+        self.items.append(arc)
+
+    def text(self, text: Text) -> None:
+        """Keep a line of text."""
+        self.items.append(text)
+
+    def dimension(self, dim: Dim) -> None:
+        """Keep a dimension's strokes and text."""
+        draw(dimension_strokes(dim), self)
+
+
+def box_of(text: Text) -> tuple[XY, XY]:
+    """The box round a line of text, turned by quarters or not: lower left and upper right corner."""
+    from templates_out.fonts import text_width
+
+    width, height = text_width(text.text, text.height), text.height
+    left = {"left": 0.0, "centre": -width / 2, "right": -width}[text.anchor]
+    corners = np.array(
+        [(x, y) for x in (left, left + width) for y in (-0.3 * height, 1.1 * height)]
+    )
+    turn = np.radians(text.turn_deg)
+    matrix = np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
+    placed = corners @ matrix + text.at
+    low, high = placed.min(axis=0), placed.max(axis=0)
+    return (float(low[0]), float(low[1])), (float(high[0]), float(high[1]))
+
+
+def _arc_corners(arc: Arc) -> tuple[Floats, Floats]:
+    """Lowest and highest corner of the box round an arc: its ends and the quarters it passes."""
+    first = math.ceil(arc.start_deg / 90) * 90
+    turns = np.radians([arc.start_deg, arc.end_deg, *np.arange(first, arc.end_deg, 90.0)])
+    points = arc.centre + arc.radius * np.column_stack((np.cos(turns), np.sin(turns)))
+    return points.min(axis=0), points.max(axis=0)
+
+
+def extents(drawing: Drawing, *, with_text: bool = True) -> tuple[XY, XY]:
+    """Lower left and upper right corner of all that is drawn, mm."""
+    canvas = RecordingCanvas()
+    draw(drawing, canvas)
+    boxes = []
+    for item in canvas.items:
+        if isinstance(item, Polyline):
+            boxes += [item.points.min(axis=0), item.points.max(axis=0)]
+        elif isinstance(item, Arc):
+            boxes += list(_arc_corners(item))
+        elif isinstance(item, Text) and with_text:
+            boxes += [np.array(corner) for corner in box_of(item)]
+    low, high = np.min(boxes, axis=0), np.max(boxes, axis=0)
+    return (float(low[0]), float(low[1])), (float(high[0]), float(high[1]))

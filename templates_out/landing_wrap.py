@@ -1,0 +1,127 @@
+"""The wrap for the target: where the tube lands on it, to mark, or to cut as a hole."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from geometry.landing import Landing
+from geometry.surface import Floats
+from geometry.units import format_mm
+from templates_out.drawing import (
+    DATUM,
+    FOLD,
+    NOTE_MM,
+    OUTLINE,
+    SMALL_MM,
+    Drawing,
+    Item,
+    Line,
+    Polyline,
+    Text,
+)
+from templates_out.fonts import text_width, wrapped
+from templates_out.wrap import DEFAULT_PAPER_MM, LONGEST_LINE_MM, TAB_MM, once_round
+
+_MARGIN_MM = 12.0
+_ROW_MM = 4.0
+MARK_WORDS = (
+    "mark this outline: the outside of the tube lands here. For a tube that passes through, cut the "
+    "hole along it and file its edge to lie along the tube."
+)
+
+
+def landing_outline(landing: Landing, radius: float) -> Floats:
+    """Closed outline (n, 2) with the line on the far side from the tube at x = 0."""
+    stretch = radius / landing.target_radius
+    return landing.outline * (stretch, 1.0) + (math.pi * radius, 0.0)
+
+
+def landing_for_file(landing: Landing, name: str) -> Drawing:
+    """The landing for DXF: the outline alone on its layer, the datum lines, notes."""
+    radius = landing.target_radius
+    outline = landing_outline(landing, radius)
+    low, high = float(outline[:, 1].min()), float(outline[:, 1].max())
+    items: list[Item] = [Polyline(outline, True, OUTLINE)]
+    items += _lines(radius, low - _MARGIN_MM, high + _MARGIN_MM)
+    y = low - _MARGIN_MM - 16.0
+    units = "units: mm, 1:1; seen from outside the target"
+    for line in (name, units, *wrapped(MARK_WORDS, 2 * LONGEST_LINE_MM, NOTE_MM)):
+        items.append(Text((0.0, y), line, NOTE_MM))
+        y -= 6.0
+    return Drawing(tuple(items))
+
+
+def landing_for_paper(landing: Landing, name: str, paper_mm: float = DEFAULT_PAPER_MM) -> Drawing:
+    """The landing as it is printed, laid out half the paper's thickness outside the target."""
+    radius = landing.target_radius + paper_mm / 2
+    around = math.tau * radius
+    outline = landing_outline(landing, radius)
+    words = [
+        line
+        for text in (name, MARK_WORDS)
+        for line in wrapped(text, min(around - 12.0, LONGEST_LINE_MM), SMALL_MM)
+    ]
+    low = float(outline[:, 1].min()) - 14.0 - _ROW_MM * len(words)
+    high = float(outline[:, 1].max()) + _MARGIN_MM
+    frame = np.array([[0.0, high], [around, high], [around, low], [0.0, low]])
+    items: list[Item] = [
+        Polyline(outline, True, OUTLINE),
+        Polyline(frame, True, OUTLINE),
+        *_lines(radius, low, high, (low + 3.0, float(outline[:, 1].min()) - 4.0)),
+        *once_round(low + 3.0, around),
+        Polyline(
+            np.array(
+                [
+                    [around, low + 1.5],
+                    [around + TAB_MM, low + 5.0],
+                    [around + TAB_MM, high - 5.0],
+                    [around, high - 1.5],
+                ]
+            ),
+            False,
+            FOLD,
+        ),
+        Text((around + 6.5, (low + high) / 2), "tab, under", SMALL_MM, "centre", 90.0),
+    ]
+    y = float(outline[:, 1].min()) - 8.0
+    for line in words:
+        items.append(Text((6.0, y), line, SMALL_MM))
+        y -= _ROW_MM
+    return Drawing(tuple(items))
+
+
+def _lines(
+    radius: float, low: float, high: float, clear: tuple[float, float] | None = None
+) -> list[Item]:
+    """The facing line, its quarters, and the ring where the two centrelines cross or pass."""
+    items: list[Item] = []
+    names = ("far side", "tube's 270° side", "faces the tube", "tube's 90° side", "far side")
+    short = ("far", "270°", "facing", "90°", "far")
+    for quarter, name in enumerate(names):
+        x = radius * quarter * math.pi / 2
+        if clear is None or quarter in (0, 4):
+            items.append(Line((x, low - 4.0), (x, high), DATUM))
+        else:
+            items.append(Line((x, low - 4.0), (x, clear[0]), DATUM))
+            items.append(Line((x, clear[1]), (x, high), DATUM))
+        anchor = {0: "left", 4: "right"}.get(quarter, "centre")
+        label = name if text_width(name, SMALL_MM) < radius * math.pi / 2 - 2.0 else short[quarter]
+        items.append(Text((x, low - 8.0), label, SMALL_MM, anchor))  # type: ignore[arg-type]
+    around = math.tau * radius
+    items.append(Line((0.0, 0.0), (around, 0.0), DATUM))
+    items.append(Text((around - 2.0, 1.0), "work point", SMALL_MM, "right"))
+    up = "up: the side the tube's datum faces"
+    items.append(Text((2.0, high - 4.0), up, SMALL_MM))
+    return items
+
+
+def landing_facts(landing: Landing) -> str:
+    """The outline's size in words."""
+    size = np.ptp(landing.outline, axis=0)
+    low, high = landing.outline[:, 1].min(), landing.outline[:, 1].max()
+    return (
+        f"outline {format_mm(float(size[1]))} along and {format_mm(float(size[0]))} round; "
+        f"from {format_mm(float(low))} to {format_mm(float(high))} mm of the work point"
+    )

@@ -1,0 +1,116 @@
+"""What stands on every sheet: both bars, what it is, how to print it, the caution."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from templates_out.drawing import (
+    CHECK,
+    NOTE_MM,
+    SMALL_MM,
+    TITLE_MM,
+    Drawing,
+    Item,
+    Line,
+    Text,
+)
+from templates_out.fonts import text_width, wrapped
+from templates_out.paper import BAND_MM, STRIP_MM, Paper
+
+BAR_MM = 100.0
+PRINT_RULE = "print at 100 %, measure both bars first"
+CAUTION = (
+    "Caution: a template is an aid. Fit and inspect before welding; a weld that fails can kill. "
+    "Local rules and a qualified welder or engineer decide."
+)
+
+
+@dataclass(frozen=True, eq=False)
+class Sheet:
+    """One page.
+
+    Attributes:
+        paper: its size.
+        drawing: all that is on it, mm from the lower left corner of the page.
+        title: what it is, for the outline of the document.
+        label: short name of the page, such as "1".
+    """
+
+    paper: Paper
+    drawing: Drawing
+    title: str
+    label: str
+
+
+@dataclass(frozen=True, eq=False)
+class Content:
+    """What one sheet shows, before its furniture.
+
+    Attributes:
+        paper: the sheet's size.
+        drawing: in page coordinates, inside the paper's window.
+        title: what it is.
+        facts: lines of small print below the title.
+    """
+
+    paper: Paper
+    drawing: Drawing
+    title: str
+    facts: tuple[str, ...]
+
+
+def number_sheets(contents: list[Content]) -> list[Sheet]:
+    """Add to each content the furniture of its sheet: page n of m, bars, facts and caution."""
+    count = len(contents)
+    return [
+        Sheet(
+            content.paper,
+            content.drawing + furniture(content, number, count),
+            content.title,
+            str(number),
+        )
+        for number, content in enumerate(contents, 1)
+    ]
+
+
+def furniture(content: Content, number: int, count: int) -> Drawing:
+    """The bars, the title, the facts, the print rule, the page number and the caution."""
+    live = content.paper.live
+    left, foot = live.left, live.bottom
+    right = live.right - STRIP_MM
+    items: list[Item] = [
+        *_bar(left, foot + 0.5, upright=False),
+        *_bar(live.right - 0.5, foot, upright=True),
+    ]
+    beside = left + BAR_MM + 4
+    items.append(Text((beside, foot + 4.6), PRINT_RULE, SMALL_MM))
+    items.append(Text((beside, foot + 0.5), f"page {number} of {count}", SMALL_MM))
+    y = foot + 9.5
+    for line in reversed(wrapped(CAUTION, right - left, SMALL_MM)):
+        items.append(Text((left, y), line, SMALL_MM))
+        y += 4.0
+    facts = [line for fact in content.facts for line in wrapped(fact, right - left, SMALL_MM)]
+    for line in reversed(facts):
+        items.append(Text((left, y), line, SMALL_MM))
+        y += 4.0
+    title = content.title
+    height = TITLE_MM if text_width(title, TITLE_MM) <= right - left else NOTE_MM
+    items.append(Text((left, max(y + 1.0, foot + BAND_MM - 8.5)), title, height))
+    return Drawing(tuple(items))
+
+
+def _bar(x: float, y: float, *, upright: bool) -> list[Item]:
+    """A bar of exactly 100 mm with ticks, and its length in figures."""
+
+    def at(along: float, across: float) -> tuple[float, float]:
+        return (x - across, y + along) if upright else (x + along, y + across)
+
+    items: list[Item] = [Line(at(0, 0), at(BAR_MM, 0), CHECK)]
+    for step in range(11):
+        tick = 3.0 if step in (0, 5, 10) else 1.8
+        items.append(Line(at(step * 10, 0), at(step * 10, tick), CHECK))
+    turn = 90.0 if upright else 0.0
+    word = "upright bar" if upright else "level bar"
+    items.append(Text(at(BAR_MM / 4, 3.4), f"{word}: 100 mm", SMALL_MM, "centre", turn))
+    items.append(Text(at(3 * BAR_MM / 4, 3.4), "end to end", SMALL_MM, "centre", turn))
+    return items

@@ -1,0 +1,372 @@
+"""The commands as a person types them: files, numbers, and one sentence for what is wrong."""
+
+from __future__ import annotations
+
+import json
+import math
+import os
+import stat
+import subprocess
+import sys
+from pathlib import Path
+
+import ezdxf
+import numpy as np
+import pytest
+
+from app.cli import main
+from tests.cases import plain_height
+
+JOINT = ["joint", "--tube", "38.1x1.6", "--onto", "54", "--angle", "62", "--offset", "6"]
+BEND = ["bend", "--tube", "38.1x1.6", "--path", "0,0,0 400,0,0 700,0,300", "--clr", "115"]
+
+
+def run(words, out, capsys):
+    code = main([*words, "--out", str(out)])
+    said = capsys.readouterr()
+    return code, said.out, said.err
+
+
+def numbers(folder):
+    return json.loads((folder / "numbers.json").read_text("utf-8"))
+
+
+def test_joint_writes_its_papers_and_numbers(tmp_path, capsys):
+    out = tmp_path / "new" / "papers"
+    code, said, err = run(JOINT, out, capsys)
+    assert (code, err) == (0, "")
+    assert sorted(p.name for p in out.iterdir()) == [
+        "joint-landing.dxf", "joint.dxf", "joint.pdf", "numbers.json",
+    ]  # fmt: skip
+    assert "joint.pdf" in said
+    whole = numbers(out)
+    assert whole["format"] == "copewright-numbers"
+    assert whole["version"] == 1
+    assert whole["tubes"] == []
+    for finding in whole["findings"]:
+        assert set(finding) == {"code", "level", "where", "what", "do"}
+        assert finding["level"] in ("error", "warning", "note")
+    (cut,) = whole["cuts"]
+    assert cut["tube"] == "tube"
+    assert cut["end"] == "finish"
+    assert cut["cut"] == "cope"
+    assert cut["onto"] == ["target"]
+    assert (cut["angle"], cut["offset"], cut["radius"]) == (62.0, 6.0, 19.05)
+    assert (cut["origin"], cut["axis"], cut["datum"]) == ([0, 0, 0], [0, 0, 1], [1, 0, 0])
+    profile = np.array(cut["profile"])
+    assert profile[0, 0] == 0.0
+    assert profile[-1, 0] == 360.0
+    assert np.diff(profile[:, 0]).max() <= 5.0
+    expected = plain_height(19.05, 27.0, 62.0, 6.0, np.radians(profile[:, 0]))
+    assert profile[:, 1] == pytest.approx(expected, abs=1e-9)
+    assert cut["long_point"] == profile[:, 1].max()
+    assert cut["short_point"] == profile[:, 1].min()
+    assert cut["outside_gap"] == 0.0
+    document = ezdxf.readfile(out / "joint.dxf")
+    (outline,) = document.modelspace().query('*[layer=="OUTLINE"]')
+    upper = np.array([(x, y) for x, y, *_ in outline.get_points()])[: len(profile)]
+    assert upper[:, 0] == pytest.approx(19.05 * np.radians(profile[:, 0]), abs=1e-9)
+    assert upper[:, 1] == pytest.approx(profile[:, 1], abs=1e-12)
+
+
+def test_bend_writes_its_papers_and_numbers(tmp_path, capsys):
+    code, _, err = run([*BEND, "--trials", "45:43.2 90:87.1"], tmp_path, capsys)
+    assert (code, err) == (0, "")
+    assert sorted(p.name for p in tmp_path.iterdir()) == [
+        "bend-profile.dxf", "bend.dxf", "bend.pdf", "numbers.json",
+    ]  # fmt: skip
+    whole = numbers(tmp_path)
+    (tube,) = whole["tubes"]
+    setback = 115 * math.tan(math.radians(22.5))
+    (bend,) = tube["bends"]
+    assert bend["length"] == pytest.approx(400 - setback)
+    assert bend["rotation"] == 0.0
+    assert bend["angle"] == pytest.approx(45.0)
+    slope = (87.1 - 43.2) / 45
+    assert bend["set_angle"] == pytest.approx((45 - 43.2) / slope + 45)
+    assert bend["tool_radius"] == pytest.approx(115 * 45 / bend["set_angle"])
+    assert bend["extrapolated"] is False
+    assert tube["springback_from"] == "trials"
+    assert tube["last_straight"] == pytest.approx(math.hypot(300, 300) - setback)
+    developed = 400 + math.hypot(300, 300) - 2 * setback + 115 * math.pi / 4
+    assert tube["developed_length"] == pytest.approx(developed)
+    assert tube["cut_length"] == pytest.approx(developed)
+    area = math.pi * (19.05**2 - 17.45**2)
+    assert tube["mass"] == pytest.approx(area * developed * 7850e-9)
+    assert [cut["end"] for cut in whole["cuts"]] == ["start", "finish"]
+    for cut in whole["cuts"]:
+        assert cut["cut"] == "square"
+        assert np.array(cut["profile"])[:, 1] == pytest.approx(0.0)
+    # The outside of a bend that turns up is below.
+    assert whole["cuts"][0]["datum"] == pytest.approx([0, 0, -1])
+
+
+def test_trim_and_reference_and_one_radius_each(tmp_path, capsys):
+    words = ["bend", "--tube", "1in x 16swg", "--path", "0,0,0 400,0,0 400,300,0 400,300,400",
+             "--clr", "100 80", "--trim", "20 30", "--tool-reference", "12", "--quantity", "2",
+             "--material", "4130"]  # fmt: skip
+    code, _, err = run(words, tmp_path, capsys)
+    assert (code, err) == (0, "")
+    assert not (tmp_path / "bend-profile.dxf").exists()
+    (tube,) = numbers(tmp_path)["tubes"]
+    assert tube["supplied_length"] == pytest.approx(tube["cut_length"] + 50)
+    first, second = tube["bends"]
+    assert first["mark_start"] == pytest.approx(20 + 300)
+    assert first["mark_tool"] == pytest.approx(20 + 300 - 12)
+    assert second["mark_start"] == pytest.approx(20 + 300 + 50 * math.pi + 120)
+    assert tube["springback_from"] == "theory"
+    assert first["set_angle"] > 90
+
+
+def test_a_flat_profile_from_before_does_not_stay_beside_a_tube_in_space(tmp_path, capsys):
+    assert run(BEND, tmp_path, capsys)[0] == 0
+    assert (tmp_path / "bend-profile.dxf").exists()
+    words = [
+        "bend",
+        "--tube",
+        "25x2",
+        "--path",
+        "0,0,0 400,0,0 400,300,0 400,300,400",
+        "--clr",
+        "90",
+    ]
+    code, said, _ = run(words, tmp_path, capsys)
+    assert code == 0
+    assert not (tmp_path / "bend-profile.dxf").exists()
+    assert "bend-profile.dxf" in said
+
+
+def test_same_words_same_bytes_in_another_process(tmp_path):
+    for name, seed in (("one", "1"), ("two", "2")):
+        for words in (JOINT, BEND):
+            subprocess.run(
+                [sys.executable, "-m", "app", *words, "--out", str(tmp_path / name)],
+                check=True,
+                env=os.environ | {"PYTHONHASHSEED": seed},
+                capture_output=True,
+            )
+    first, second = tmp_path / "one", tmp_path / "two"
+    assert sorted(p.name for p in first.iterdir()) == sorted(p.name for p in second.iterdir())
+    for path in first.iterdir():
+        assert path.read_bytes() == (second / path.name).read_bytes(), path.name
+
+
+def changed(words, **options):
+    """The same command with some options changed; None takes one out."""
+    words = list(words)
+    for name, value in options.items():
+        flag = f"--{name.replace('_', '-')}"
+        if flag in words:
+            index = words.index(flag)
+            del words[index : index + 2]
+        if value is not None:
+            words += [flag, value]
+    return words
+
+
+BAD = [
+    changed(JOINT, tube="0x1.6"),
+    changed(JOINT, tube="-38.1x1.6"),
+    changed(JOINT, tube="nanx1.6"),
+    changed(JOINT, tube="infx1"),
+    changed(JOINT, tube="2001x5"),
+    changed(JOINT, tube="38.1x19.05"),
+    changed(JOINT, tube="38.1x25"),
+    changed(JOINT, tube="38.1x0"),
+    changed(JOINT, tube="38.1x-1"),
+    changed(JOINT, tube="38.1"),
+    changed(JOINT, tube=None),
+    changed(JOINT, onto="0"),
+    changed(JOINT, onto="-54"),
+    changed(JOINT, onto="3000"),
+    changed(JOINT, onto="fifty"),
+    changed(JOINT, angle="0"),
+    changed(JOINT, angle="-10"),
+    changed(JOINT, angle="90.5"),
+    changed(JOINT, angle="nan"),
+    changed(JOINT, angle="inf"),
+    changed(JOINT, angle="0.2"),
+    changed(JOINT, offset="46.05"),
+    changed(JOINT, offset="-60"),
+    changed(JOINT, offset="1e3"),
+    changed(JOINT, fit="loose"),
+    changed(JOINT, root_gap="-1"),
+    changed(JOINT, root_gap="500"),
+    changed(JOINT, extra="-5"),
+    changed(JOINT, paper="A9"),
+    changed(JOINT, every="7"),
+    changed(JOINT, paper_thickness="-1"),
+    changed(JOINT, paper_thickness="40"),
+    [*JOINT, "--colour", "red"],
+    [*JOINT, "extra"],
+    changed(BEND, path="0,0,0"),
+    changed(BEND, path=""),
+    changed(BEND, path="0,0 400,0"),
+    changed(BEND, path="0,0,0 400,0,0 400,0,0"),
+    changed(BEND, path="0,0,0 400,0,0 800,0,0"),
+    changed(BEND, path="0,0,0 400,0,0 0,0,0"),
+    changed(BEND, path="0,0,0 40,0,0 40,300,0"),
+    changed(BEND, path="0,0,0 nan,0,0 40,300,0"),
+    changed(BEND, path="0,0,0 99999,0,0 40,300,0"),
+    changed(BEND, clr="0"),
+    changed(BEND, clr="-115"),
+    changed(BEND, clr="19"),
+    changed(BEND, clr="2500"),
+    changed(BEND, clr=""),
+    changed(BEND, clr="115 90"),
+    changed(BEND, clr=None),
+    [*BEND, "--trials", "90"],
+    [*BEND, "--trials", ""],
+    [*BEND, "--trials", "90:0"],
+    [*BEND, "--trials", "nan:87"],
+    [*BEND, "--trials", "45:44 90:43"],
+    [*BEND, "--material", "cheese"],
+    [*BEND, "--trim", "1 2 3"],
+    [*BEND, "--trim", "-4"],
+    [*BEND, "--quantity", "0"],
+    [*BEND, "--quantity", "two"],
+    ["weld"],
+]
+
+
+@pytest.mark.parametrize("words", BAD, ids=lambda words: " ".join(words)[-60:])
+def test_bad_input_is_one_sentence_and_exit_2(words, tmp_path, capsys):
+    out = tmp_path / "papers"
+    out.mkdir()
+    (out / "joint.pdf").write_bytes(b"mine")
+    try:
+        code = main([*words, "--out", str(out)])
+    except SystemExit as stop:
+        code = stop.code
+    said = capsys.readouterr()
+    assert code == 2
+    assert said.out == ""
+    assert said.err.startswith("copewright")
+    assert said.err.count("\n") == 1
+    assert said.err.endswith("\n")
+    assert "Traceback" not in said.err
+    assert [p.name for p in out.iterdir()] == ["joint.pdf"]
+    assert (out / "joint.pdf").read_bytes() == b"mine"
+
+
+def test_out_is_a_file(tmp_path, capsys):
+    (tmp_path / "papers").write_text("mine")
+    code, _, err = run(JOINT, tmp_path / "papers", capsys)
+    assert code == 2
+    assert err.count("\n") == 1
+    assert (tmp_path / "papers").read_text() == "mine"
+
+
+def test_out_below_a_file(tmp_path, capsys):
+    (tmp_path / "papers").write_text("mine")
+    code, _, err = run(JOINT, tmp_path / "papers" / "below", capsys)
+    assert code == 2
+    assert err.count("\n") == 1
+
+
+def test_a_folder_that_stands_where_a_file_should(tmp_path, capsys):
+    (tmp_path / "numbers.json").mkdir()
+    (tmp_path / "joint.pdf").write_bytes(b"mine")
+    code, _, err = run(JOINT, tmp_path, capsys)
+    assert code == 2
+    assert err.count("\n") == 1
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["joint.pdf", "numbers.json"]
+    assert (tmp_path / "joint.pdf").read_bytes() == b"mine"
+
+
+def test_a_disk_that_fails_leaves_what_was_there(tmp_path, capsys, monkeypatch):
+    (tmp_path / "joint.pdf").write_bytes(b"mine")
+
+    def full(_handle):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
+    code, _, err = run(JOINT, tmp_path, capsys)
+    assert code == 2
+    assert "no space left" in err
+    assert [p.name for p in tmp_path.iterdir()] == ["joint.pdf"]
+    assert (tmp_path / "joint.pdf").read_bytes() == b"mine"
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="root may write everywhere")
+def test_a_folder_without_permission(tmp_path, capsys):
+    tmp_path.chmod(stat.S_IRUSR | stat.S_IXUSR)
+    code, _, err = run(JOINT, tmp_path, capsys)
+    tmp_path.chmod(stat.S_IRWXU)
+    assert code == 2
+    assert "permission denied" in err
+
+
+def test_files_are_written_with_the_usual_permissions(tmp_path, capsys):
+    assert run(JOINT, tmp_path, capsys)[0] == 0
+    mask = os.umask(0)
+    os.umask(mask)
+    for path in tmp_path.iterdir():
+        assert stat.S_IMODE(path.stat().st_mode) == 0o666 & ~mask
+
+
+@pytest.mark.parametrize("value", ["-1/4in", "-6,5", "-6.5 mm", "\u22126.5"])
+def test_a_length_that_begins_with_a_minus_is_a_length(value, tmp_path, capsys):
+    code, _, err = run(changed(JOINT, offset=value), tmp_path, capsys)
+    assert (code, err) == (0, "")
+    assert numbers(tmp_path)["cuts"][0]["offset"] < 0
+
+
+def test_inches_mean_the_same_as_mm(tmp_path, capsys):
+    words = changed(JOINT, tube='1-1/2" x 16bwg', onto="2.125in", offset="1/4in", root_gap="0,5 mm")
+    assert run(words, tmp_path / "a", capsys)[0] == 0
+    words = changed(JOINT, tube="38.1x1.651", onto="53.975", offset="6.35", root_gap="0.5")
+    assert run(words, tmp_path / "b", capsys)[0] == 0
+    one, two = numbers(tmp_path / "a"), numbers(tmp_path / "b")
+    assert np.array(one["cuts"][0]["profile"]) == pytest.approx(np.array(two["cuts"][0]["profile"]))
+
+
+def test_onto_may_be_a_tube(tmp_path, capsys):
+    assert run(changed(JOINT, onto="54x3"), tmp_path, capsys)[0] == 0
+    assert numbers(tmp_path)["cuts"][0]["target_od"] == 54.0
+
+
+def modules_after(words):
+    code = (
+        "import sys, io, contextlib\nfrom app.cli import main\n"
+        "with contextlib.redirect_stdout(io.StringIO()):\n"
+        f"    try:\n        main({words!r})\n    except SystemExit:\n        pass\n"
+        "print('\\n'.join(sys.modules))"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], check=True, capture_output=True, text=True, cwd=Path.cwd()
+    )
+    return set(done.stdout.split())
+
+
+@pytest.mark.parametrize(
+    "words", [["--help"], ["joint", "--help"], ["bend", "--help"], ["--version"], []]
+)
+def test_help_imports_nothing_heavy(words):
+    loaded = modules_after(words)
+    assert not loaded & {"numpy", "reportlab", "ezdxf", "PySide6", "scipy", "shapely"}
+
+
+def test_no_command_imports_qt_or_more_than_it_needs(tmp_path):
+    for words in (JOINT, BEND):
+        loaded = modules_after([*words, "--out", str(tmp_path)])
+        assert "reportlab" in loaded
+        assert not loaded & {"PySide6", "scipy", "shapely", "vtk"}
+
+
+@pytest.mark.parametrize("command", ["joint", "bend"])
+def test_help_shows_an_example_that_works(command, tmp_path, capsys):
+    import shlex
+
+    with pytest.raises(SystemExit) as stop:
+        main([command, "--help"])
+    assert stop.value.code == 0
+    said = capsys.readouterr().out
+    line = next(
+        text
+        for text in said.splitlines()
+        if text.strip().startswith(f"copewright {command} --tube")
+    )
+    words = shlex.split(line)[1:]
+    words[words.index("papers")] = str(tmp_path)
+    assert main(words) == 0

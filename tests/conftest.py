@@ -1,0 +1,15 @@
+"""Shared by all tests: no screen, repeatable random cases, warnings are failures."""
+
+from __future__ import annotations
+
+import os
+
+os.environ["QT_QPA_PLATFORM"] = "offscreen"
+
+from hypothesis import HealthCheck, settings
+
+settings.register_profile(
+    "project", deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
+)
+settings.register_profile("search", deadline=None, max_examples=5000)
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "project"))
