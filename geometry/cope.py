@@ -10,7 +10,7 @@ import numpy.typing as npt
 
 from geometry.errors import OutOfRange
 from geometry.joint import Fit, Joint
-from geometry.sampling import Height, at, extreme, hidden_kinks, insert_vertex, sample_turn
+from geometry.sampling import Height, at, extremes, hidden_kinks, insert_vertex, sample_turn
 from geometry.section import RoundTube
 from geometry.surface import Cylinder, Floats
 
@@ -110,7 +110,7 @@ class Cut:
             return outside - surface.lowest(tube.bore_radius, tube.radius, cos_phi, sin_phi)
 
         phi, values = sample_turn(gap, self._breaks_through_wall())
-        return extreme(gap, phi, values, 1)[1]
+        return extremes(gap, phi, values)[0][1]
 
     def _breaks_through_wall(self) -> list[float]:
         return _breaks(self.tube, "square-cut", self.surface)
@@ -195,11 +195,10 @@ def cope(joint: Joint) -> Cut:
     tube, surface = joint.tube, joint.grown
     height = _line(tube, joint.fit, surface, joint.extra)
     phi, line = sample_turn(height, _breaks(tube, joint.fit, surface))
-    long_phi, long_point = extreme(height, phi, line, 1)
-    short_phi, short_point = extreme(height, phi, line, -1)
+    (long_phi, long_point), (short_phi, short_point) = extremes(height, phi, line)
     phi, line = insert_vertex(phi, line, long_phi, long_point)
     phi, line = insert_vertex(phi, line, short_phi, short_point)
     return Cut(
         tube, joint.fit, joint.extra, surface, phi, line,
-        float(np.max(line)), long_phi, float(np.min(line)), short_phi,
+        float(line.max()), long_phi, float(line.min()), short_phi,
     )  # fmt: skip

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from functools import lru_cache
 
 import numpy as np
 
@@ -15,6 +14,7 @@ Height = Callable[[Floats, Floats], Floats]
 """Heights (n,) from cos(phi) (n,) and sin(phi) (n,); periodic and continuous in phi."""
 
 _STEPS = round(360 / MAX_STEP_DEG)
+_DENSE = 4 * _STEPS
 # The largest deviation of a chord from a curve, over the larger of the two at its thirds: 1.125 for
 # a parabola, 1.03 for a square root, 1.30 for a cubic with its inflection in the middle.
 _FROM_THIRDS = 1.3
@@ -23,19 +23,22 @@ _MAX_ROUNDS = 40
 _SAME_RAD = 1e-7
 # An extreme this near a vertex takes its place: no cutter can follow two vertices a hair apart.
 _MERGE_RAD = 1e-6
+_CLOSE_RAD = 2e-3
 
 
-@lru_cache(maxsize=1)
-def _even_turn() -> tuple[Floats, Floats, Floats]:
-    phi = np.linspace(0.0, math.tau, _STEPS + 1)
+def _turn() -> tuple[Floats, Floats, Floats]:
+    phi = np.linspace(0.0, math.tau, _DENSE + 1).copy()
     turn = (phi, np.cos(phi), np.sin(phi))
     # A right angle is exact: what is symmetrical on the tube is symmetrical in the numbers.
     for quarter, (cosine, sine) in enumerate(((1, 0), (0, 1), (-1, 0), (0, -1), (1, 0))):
-        turn[1][quarter * _STEPS // 4] = cosine
-        turn[2][quarter * _STEPS // 4] = sine
+        turn[1][quarter * _DENSE // 4] = cosine
+        turn[2][quarter * _DENSE // 4] = sine
     for values in turn:
         values.setflags(write=False)
     return turn
+
+
+_PHI, _COS, _SIN = _turn()
 
 
 def at(height: Height, phi: Floats) -> Floats:
@@ -48,9 +51,11 @@ def sample_turn(
 ) -> tuple[Floats, Floats]:
     """Sample a height round one turn so that chords stay within the chord tolerance.
 
-    The deviation is taken along the height, which is never less than the distance to the curve. A
-    first even grid shows by its second differences where more is needed; there, intervals are
-    cut in three until the curve itself, asked at the thirds, lies close enough to the chord.
+    The deviation is taken along the height, which is never less than the distance to the curve. One
+    dense even turn shows how far the chords of every fourth, every second and every vertex lie from
+    it, and the coarsest that is close enough is taken. Where none is, or where there are kinks, the
+    coarse one is refined: intervals are cut in three until the curve itself, asked at the thirds,
+    lies close enough to the chord.
 
     Args:
         height: the curve.
@@ -60,18 +65,28 @@ def sample_turn(
     Returns:
         Clock angles from 0 to 2 pi (n,) and heights (n,), mm; the last height is the first.
     """
-    phi, cos_phi, sin_phi = _even_turn()
-    values = height(cos_phi, sin_phi)
-    values[-1] = values[0]
-    bend = np.empty(_STEPS + 1)
-    np.abs(values[2:] - 2 * values[1:-1] + values[:-2], out=bend[1:-1])
-    bend[0] = bend[-1] = abs(values[1] - 2 * values[0] + values[-2])
-    # An eighth of the second difference is the chord's deviation; half the aim leaves room for its change.
-    rough = np.maximum(bend[1:], bend[:-1]) > 8 * 0.5 * aim
+    dense = height(_COS, _SIN)
+    dense[-1] = dense[0]
+    half = dense[::2]
+    off_half = np.abs(dense[1::2] - 0.5 * (half[:-1] + half[1:]))
+    coarse = half[::2]
+    off_coarse = np.abs(half[1::2] - 0.5 * (coarse[:-1] + coarse[1:]))
+    if not breaks:
+        most_half, most_coarse = float(off_half.max()), float(off_coarse.max())
+        if most_coarse < 0.8 * aim and most_half < 0.4 * aim:
+            return _PHI[::4], coarse
+        if most_half < 0.8 * aim:
+            return _PHI[::2], half
+        # An eighth of the second difference is the chord's deviation; half the aim leaves room.
+        if (
+            most_half < 2 * aim
+            and float(np.abs(dense[2:-1:2] - 0.5 * (dense[1:-2:2] + dense[3::2])).max()) < 2 * aim
+        ):
+            return _PHI, dense
+    rough = (off_coarse > 0.8 * aim) | (off_half.reshape(-1, 2) > 0.4 * aim).any(axis=1)
+    phi, values = _PHI[::4], coarse
     if breaks:
         phi, values, rough = _with_breaks(height, phi, values, rough, breaks)
-    if not rough.any():
-        return phi, values
     return _refine(height, phi, values, rough, aim)
 
 
@@ -127,34 +142,84 @@ def _refine(
     return joined[order], np.concatenate(all_values)[order]
 
 
-def extreme(height: Height, phi: Floats, values: Floats, sign: int) -> tuple[float, float]:
-    """The true highest (``sign`` 1) or lowest (``sign`` -1) place of a sampled height.
+def extremes(
+    height: Height, phi: Floats, values: Floats
+) -> tuple[tuple[float, float], tuple[float, float]]:
+    """The true highest and lowest place of a sampled height.
 
-    The bracket between the neighbours of the best vertex is narrowed eightfold at a time until all
-    of it is the same to 1e-9 mm, so that kinks and sharp turns are as welcome as smooth ones.
+    The parabola through the best vertex and its neighbours leads near the extreme, a second one
+    through three places close together there to within rounding of it. Where the turn had to be
+    refined, or the two differ, the bracket between the neighbours is narrowed instead.
 
     Returns:
-        Clock angle in [0, 2 pi) and height there, mm.
+        Clock angle in [0, 2 pi) and height, mm, of the highest and of the lowest place.
     """
-    best = int(np.argmax(values) if sign > 0 else np.argmin(values))
-    angle, top = float(phi[best]), float(values[best])
-    before = best - 1 if best else phi.size - 2
-    after = best + 1 if best < phi.size - 1 else 1
-    if abs(values[before] - values[after]) < 1e-13 * (1 + abs(top)):
-        return angle % math.tau, top
-    left = float(phi[before]) - (0.0 if best else math.tau)
-    right = float(phi[after]) + (0.0 if best < phi.size - 1 else math.tau)
+    last = phi.size - 1
+    smooth = phi is _PHI or phi.base is _PHI
+    brackets, guesses, bends = [], [], []
+    for best in (int(values.argmax()), int(values.argmin())):
+        angle, top = float(phi[best]), float(values[best])
+        before, after = best - 1 if best else last - 1, best + 1 if best < last else 1
+        left = float(phi[before]) - (0.0 if best else math.tau)
+        right = float(phi[after]) + (0.0 if best < last else math.tau)
+        shift, _, bend = _vertex(
+            left - angle, right - angle, float(values[before]) - top, float(values[after]) - top
+        )
+        brackets.append((left, angle, right, top))
+        guesses.append(angle + shift)
+        bends.append(bend)
+    if all(guess == bracket[1] for guess, bracket in zip(guesses, brackets, strict=True)):
+        (_, high_phi, _, high), (_, low_phi, _, low) = brackets
+        return (high_phi % math.tau, high), (low_phi % math.tau, low)
+    near = np.array([guess + step for guess in guesses for step in (-_CLOSE_RAD, 0.0, _CLOSE_RAD)])
+    heights = at(height, near).tolist()
+    results = []
+    for index, (sign, bracket, guess) in enumerate(zip((1, -1), brackets, guesses, strict=True)):
+        before, middle, after = heights[3 * index : 3 * index + 3]
+        shift, gain, bend = _vertex(-_CLOSE_RAD, _CLOSE_RAD, before - middle, after - middle)
+        top = middle + gain
+        same_parabola = abs(bend - bends[index]) < 0.3 * abs(bend)
+        if smooth and same_parabola and (top - bracket[3]) * sign >= 0:
+            results.append(((guess + shift) % math.tau, top))
+        else:
+            results.append(_narrow(height, bracket[:3], bracket[3], sign))
+    return results[0], results[1]
+
+
+def _vertex(left: float, right: float, before: float, after: float) -> tuple[float, float, float]:
+    """Place, height and bend of the parabola through (left, before), (0, 0), (right, after).
+
+    The place is the vertex, or 0 where that is not between left and right.
+    """
+    slope = (before * right / left - after * left / right) / (right - left)
+    bend = (after / right - before / left) / (right - left)
+    if abs(before - after) < 1e-13 * (1 + abs(before)) or bend == 0.0:
+        return 0.0, 0.0, bend
+    shift = -slope / (2 * bend)
+    if not left < shift < right:
+        return 0.0, 0.0, bend
+    return shift, slope * shift / 2, bend
+
+
+def _narrow(
+    height: Height, bracket: tuple[float, float, float], top: float, sign: int
+) -> tuple[float, float]:
+    """Narrow a bracket (left, best, right) eightfold at a time until all of it is one height."""
+    left, angle, right = bracket
     for _ in range(_MAX_ROUNDS):
-        grid = np.linspace(left, right, 17)
+        grid = left + (right - left) * _SEVENTEEN
         near = at(height, grid)
-        place = int(np.argmax(near) if sign > 0 else np.argmin(near))
+        place = int(near.argmax() if sign > 0 else near.argmin())
         if (float(near[place]) - top) * sign > 0:
             angle, top = float(grid[place]), float(near[place])
-        if float(np.max(near) - np.min(near)) < 1e-9:
+        if float(near.max() - near.min()) < 1e-9:
             break
         step = (right - left) / 16
         left, right = max(left, angle - step), min(right, angle + step)
     return angle % math.tau, top
+
+
+_SEVENTEEN = np.linspace(0.0, 1.0, 17)
 
 
 def insert_vertex(phi: Floats, values: Floats, angle: float, value: float) -> tuple[Floats, Floats]:
