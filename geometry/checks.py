@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
-from geometry.bend import bend_table
-from geometry.cope import Cut
 from geometry.findings import Finding
-from geometry.joint import Joint
 from geometry.landing import FILLET_LEAST_DEG, FILLET_MOST_DEG, Landing
-from geometry.path import Path
-from geometry.section import RoundTube
-from geometry.springback import BendSetting, Trial, TrialFit
 from geometry.units import format_mm
+
+if TYPE_CHECKING:
+    from geometry.bend import BendRow
+    from geometry.cope import Cut
+    from geometry.joint import Joint
+    from geometry.path import Path
+    from geometry.section import RoundTube
+    from geometry.springback import BendSetting, Trial, TrialFit
 
 LEAST_BRANCH_DEG = 30.0
 """Least angle of a branch: AISC Design Guide 24 and 360; AWS D1.1, prequalified heel."""
@@ -95,6 +98,7 @@ def joint_findings(joint: Joint, cut: Cut, landed: Landing, where: str) -> tuple
 def bend_findings(
     path: Path,
     tube: RoundTube,
+    rows: Sequence[BendRow],
     settings: Sequence[BendSetting],
     trials: Sequence[Trial],
     fit: TrialFit | None,
@@ -160,7 +164,7 @@ def bend_findings(
                 "Bend a trial piece to each angle and give what was set and what came out.",
             )
         )  # fmt: skip
-    if any(abs(row.rotation_deg) == 180.0 for row in bend_table(path)):
+    if any(abs(row.rotation_deg) == 180.0 for row in rows):
         found.append(
             Finding(
                 "half-turn", "note", where,

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -115,27 +114,34 @@ def landing(joint: Joint) -> Landing:
     )
 
 
-@lru_cache(maxsize=1)
-def _gauss() -> tuple[Floats, Floats]:
-    nodes, weights = np.polynomial.legendre.leggauss(160)
-    # Sine spacing takes away the inverse square roots at the ends of a piece.
-    return np.sin(nodes * math.pi / 2), weights * math.pi / 2 * np.cos(nodes * math.pi / 2)
+def _rule(count: int) -> tuple[Floats, Floats]:
+    """Nodes and weights (n,) on -1 to 1: Fejér's first rule over a sine.
+
+    The sine takes away inverse square roots at the ends of a piece.
+    """
+    turn = (np.arange(count) + 0.5) * math.pi / count
+    order = np.arange(1, count // 2 + 1)
+    fejer = 2 / count * (1 - 2 * np.cos(2 * np.outer(turn, order)) @ (1 / (4.0 * order**2 - 1)))
+    angle = np.cos(turn) * math.pi / 2
+    return np.sin(angle), fejer * np.cos(angle) * math.pi / 2
+
+
+_NODES, _WEIGHTS = _rule(64)
 
 
 def seam_length(surface: Cylinder, rho: float) -> float:
     """Length in space of the line where a tube of radius ``rho`` meets the cylinder, mm.
 
-    By Gauss's rule over the pieces between kinks; a development keeps lengths, so it is the length
+    By Fejér's rule over the pieces between kinks; a development keeps lengths, so it is the length
     of the landing's outline where the surfaces meet.
     """
-    nodes, weights = _gauss()
     cuts = sorted({*surface.breaks(rho), math.pi / 2, 3 * math.pi / 2})
     total = 0.0
     for start, end in zip(cuts, [*cuts[1:], cuts[0] + math.tau], strict=True):
         middle, half = (start + end) / 2, (end - start) / 2
         if abs(rho * math.sin(middle) - surface.offset) >= surface.radius:
             continue
-        phi = middle + half * nodes
+        phi = middle + half * _NODES
         cos_phi, sin_phi = np.cos(phi), np.sin(phi)
         across = rho * sin_phi - surface.offset
         slope = rho * cos_phi / _root(surface, rho, cos_phi, sin_phi)
@@ -143,7 +149,7 @@ def seam_length(surface: Cylinder, rho: float) -> float:
         rise = across * slope - rho * math.cos(surface.angle_rad) * sin_phi
         rise /= math.sin(surface.angle_rad)
         along = rise * math.cos(surface.angle_rad) - rho * math.sin(surface.angle_rad) * sin_phi
-        total += half * float(np.sum(weights * np.hypot(turn, along)))
+        total += half * float(np.sum(_WEIGHTS * np.hypot(turn, along)))
     return total
 
 

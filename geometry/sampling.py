@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from typing import NamedTuple
 
 import numpy as np
 
@@ -24,6 +25,17 @@ _SAME_RAD = 1e-7
 # An extreme this near a vertex takes its place: no cutter can follow two vertices a hair apart.
 _MERGE_RAD = 1e-6
 _CLOSE_RAD = 2e-3
+
+
+class _Bracket(NamedTuple):
+    """A vertex that may stand beside an extreme, between its neighbours."""
+
+    left: float
+    place: float
+    right: float
+    before: float
+    top: float
+    after: float
 
 
 def _turn() -> tuple[Floats, Floats, Floats]:
@@ -147,65 +159,98 @@ def extremes(
 ) -> tuple[tuple[float, float], tuple[float, float]]:
     """The true highest and lowest place of a sampled height.
 
-    The parabola through the best vertex and its neighbours leads near the extreme, a second one
-    through three places close together there to within rounding of it. Where the turn had to be
-    refined, or the two differ, the bracket between the neighbours is narrowed instead.
+    Every vertex that may stand beside the extreme is followed up: on an even turn by the parabola
+    through it and its neighbours, then by one through three places close together, whose vertex the
+    curve, asked there, must confirm; else by narrowing the bracket between the neighbours.
 
     Returns:
         Clock angle in [0, 2 pi) and height, mm, of the highest and of the lowest place.
     """
-    last = phi.size - 1
     smooth = phi is _PHI or phi.base is _PHI
-    brackets, guesses, bends = [], [], []
-    for best in (int(values.argmax()), int(values.argmin())):
-        angle, top = float(phi[best]), float(values[best])
-        before, after = best - 1 if best else last - 1, best + 1 if best < last else 1
-        left = float(phi[before]) - (0.0 if best else math.tau)
-        right = float(phi[after]) + (0.0 if best < last else math.tau)
-        shift, _, bend = _vertex(
-            left - angle, right - angle, float(values[before]) - top, float(values[after]) - top
-        )
-        brackets.append((left, angle, right, top))
-        guesses.append(angle + shift)
-        bends.append(bend)
-    if all(guess == bracket[1] for guess, bracket in zip(guesses, brackets, strict=True)):
-        (_, high_phi, _, high), (_, low_phi, _, low) = brackets
-        return (high_phi % math.tau, high), (low_phi % math.tau, low)
+    brackets = [
+        (sign, _bracket(phi, values, best)) for sign in (1, -1) for best in _peaks(values, sign)
+    ]
+    found = _confirmed(height, brackets) if smooth else [None] * len(brackets)
+    high: list[tuple[float, float]] = []
+    low: list[tuple[float, float]] = []
+    for (sign, bracket), place in zip(brackets, found, strict=True):
+        settled = place or _narrow(height, bracket, sign)
+        (high if sign > 0 else low).append((settled[0] % math.tau, settled[1]))
+    return max(high, key=_height), min(low, key=_height)
+
+
+def _height(place: tuple[float, float]) -> float:
+    return place[1]
+
+
+def _peaks(values: Floats, sign: int) -> list[int]:
+    """The best vertex, and the best of every other run of vertices that comes as near as a chord may."""
+    best = int(values.argmax() if sign > 0 else values.argmin())
+    near = np.flatnonzero(np.abs(values - values[best]) < 2 * CHORD_AIM_MM)
+    if near[-1] - near[0] + 1 == near.size:
+        return [best]
+    runs = np.split(near, np.flatnonzero(np.diff(near) > 1) + 1)
+    return [int(run[(sign * values[run]).argmax()]) for run in runs]
+
+
+def _bracket(phi: Floats, values: Floats, best: int) -> _Bracket:
+    last = phi.size - 1
+    before, after = best - 1 if best else last - 1, best + 1 if best < last else 1
+    return _Bracket(
+        float(phi[before]) - (0.0 if best else math.tau),
+        float(phi[best]),
+        float(phi[after]) + (0.0 if best < last else math.tau),
+        float(values[before]),
+        float(values[best]),
+        float(values[after]),
+    )
+
+
+def _confirmed(
+    height: Height, brackets: list[tuple[int, _Bracket]]
+) -> list[tuple[float, float] | None]:
+    """The vertex of a close parabola in each bracket, where the curve has just that height there."""
+    guesses = []
+    for _, b in brackets:
+        shift, _ = _vertex(b.left - b.place, b.right - b.place, b.before - b.top, b.after - b.top)
+        guesses.append(b.place + shift)
+    if all(guess == b.place for guess, (_, b) in zip(guesses, brackets, strict=True)):
+        return [(b.place, b.top) for _, b in brackets]
     near = np.array([guess + step for guess in guesses for step in (-_CLOSE_RAD, 0.0, _CLOSE_RAD)])
-    heights = at(height, near).tolist()
-    results = []
-    for index, (sign, bracket, guess) in enumerate(zip((1, -1), brackets, guesses, strict=True)):
-        before, middle, after = heights[3 * index : 3 * index + 3]
-        shift, gain, bend = _vertex(-_CLOSE_RAD, _CLOSE_RAD, before - middle, after - middle)
-        top = middle + gain
-        same_parabola = abs(bend - bends[index]) < 0.3 * abs(bend)
-        if smooth and same_parabola and (top - bracket[3]) * sign >= 0:
-            results.append(((guess + shift) % math.tau, top))
-        else:
-            results.append(_narrow(height, bracket[:3], bracket[3], sign))
-    return results[0], results[1]
+    around = at(height, near).tolist()
+    places, said = [], []
+    for index, guess in enumerate(guesses):
+        before, middle, after = around[3 * index : 3 * index + 3]
+        shift, gain = _vertex(-_CLOSE_RAD, _CLOSE_RAD, before - middle, after - middle)
+        places.append(guess + shift)
+        said.append(middle + gain)
+    true = at(height, np.array(places)).tolist()
+    return [
+        (place, real) if abs(real - told) < 1e-8 and (real - b.top) * sign >= 0 else None
+        for (sign, b), place, told, real in zip(brackets, places, said, true, strict=True)
+    ]
 
 
-def _vertex(left: float, right: float, before: float, after: float) -> tuple[float, float, float]:
-    """Place, height and bend of the parabola through (left, before), (0, 0), (right, after).
+def _vertex(left: float, right: float, before: float, after: float) -> tuple[float, float]:
+    """Place and height of the vertex of the parabola through (left, before), (0, 0), (right, after).
 
-    The place is the vertex, or 0 where that is not between left and right.
+    Both are 0 where the vertex is not between left and right.
     """
     slope = (before * right / left - after * left / right) / (right - left)
     bend = (after / right - before / left) / (right - left)
     if abs(before - after) < 1e-13 * (1 + abs(before)) or bend == 0.0:
-        return 0.0, 0.0, bend
+        return 0.0, 0.0
     shift = -slope / (2 * bend)
     if not left < shift < right:
-        return 0.0, 0.0, bend
-    return shift, slope * shift / 2, bend
+        return 0.0, 0.0
+    return shift, slope * shift / 2
 
 
-def _narrow(
-    height: Height, bracket: tuple[float, float, float], top: float, sign: int
-) -> tuple[float, float]:
-    """Narrow a bracket (left, best, right) eightfold at a time until all of it is one height."""
-    left, angle, right = bracket
+def _narrow(height: Height, bracket: _Bracket, sign: int) -> tuple[float, float]:
+    """Narrow a bracket eightfold at a time until all of it is one height."""
+    left, angle, right, top = bracket.left, bracket.place, bracket.right, bracket.top
+    if abs(bracket.before - bracket.after) < 1e-13 * (1 + abs(top)):
+        return angle, top  # symmetrical: the vertex is the extreme
     for _ in range(_MAX_ROUNDS):
         grid = left + (right - left) * _SEVENTEEN
         near = at(height, grid)
@@ -216,7 +261,7 @@ def _narrow(
             break
         step = (right - left) / 16
         left, right = max(left, angle - step), min(right, angle + step)
-    return angle % math.tau, top
+    return angle, top
 
 
 _SEVENTEEN = np.linspace(0.0, 1.0, 17)

@@ -99,5 +99,5 @@ def solve_bend(job: BendJob) -> BendResult:
         bend_marks(job.path, job.trim[0], job.tool_reference),
         tuple(bend_wall(job.tube, row.clr) for row in rows),
         fit,
-        bend_findings(job.path, job.tube, settings, job.trials, fit, TUBE_NAME),
+        bend_findings(job.path, job.tube, rows, settings, job.trials, fit, TUBE_NAME),
     )

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from geometry.errors import CopewrightError
+from geometry.findings import Finding
 
 
 class CannotWrite(CopewrightError, OSError):
@@ -72,3 +73,16 @@ def _umask() -> int:
     mask = os.umask(0)
     os.umask(mask)
     return mask
+
+
+def told(
+    folder: Path, files: dict[str, bytes], pages: int, findings: tuple[Finding, ...]
+) -> list[str]:
+    """What to tell the person: the files written, and the findings."""
+    lines = [
+        f"{folder / name}" + (f" ({pages} pages)" if name.endswith(".pdf") else "")
+        for name in files
+    ]
+    for finding in findings:
+        lines.append(f"{finding.level}: {finding.where}: {finding.what} {finding.do}")
+    return lines

@@ -45,7 +45,9 @@ def boolean(joint: Joint):
     bar = BRepPrimAPI_MakeCylinder(start, joint.tube.radius, 400.0).Shape()
     bore = BRepPrimAPI_MakeCylinder(start, joint.tube.bore_radius, 400.0).Shape()
     target = BRepPrimAPI_MakeCylinder(
-        gp_Ax2(gp_Pnt(-300 * x, joint.offset, -300 * z), gp_Dir(x, 0, z)), joint.target_od / 2, 600.0
+        gp_Ax2(gp_Pnt(-300 * x, joint.offset, -300 * z), gp_Dir(x, 0, z)),
+        joint.target_od / 2,
+        600.0,
     ).Shape()
     return BRepAlgoAPI_Cut(BRepAlgoAPI_Cut(bar, bore).Shape(), target).Shape()
 

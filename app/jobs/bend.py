@@ -1,4 +1,4 @@
-"""The commands' work: from typed words to files. Everything heavy is imported here, not in the cli."""
+"""The command ``bend``: from typed words to one bent tube's papers."""
 
 from __future__ import annotations
 
@@ -6,57 +6,22 @@ import re
 from argparse import Namespace
 from pathlib import Path
 
-from app.jobs.writing import write_files
+from app.jobs.writing import told, write_files
 from geometry.errors import BadText
-from geometry.findings import Finding
-from geometry.joint import FITS, Fit, Joint
 from geometry.material import material
 from geometry.path import Path as Centreline
 from geometry.path import Point
 from geometry.section import RoundTube
 from geometry.springback import parse_trials
-from geometry.units import parse_angle, parse_length, parse_od_and_wall
+from geometry.units import parse_length, parse_od_and_wall
+from templates_out.bend_numbers import bend_numbers
 from templates_out.bend_papers import BendJob, solve_bend
 from templates_out.bend_sheet import bend_files, bend_sheets
-from templates_out.joint_papers import joint_files, joint_sheets, solve_joint
-from templates_out.numbers import bend_numbers, joint_numbers
 from templates_out.paper import paper
 from templates_out.pdf import pdf_bytes
 
 
-def run_joint(asked: Namespace) -> list[str]:
-    """Make one joint's papers; returns the lines to print."""
-    sheet = paper(asked.paper)
-    onto = asked.onto.lower()
-    target_od = (
-        RoundTube(*parse_od_and_wall(onto, "--onto")).od
-        if re.search(r"[x*\u00d7]", onto)
-        else parse_length(onto, "--onto")
-    )
-    joint = Joint(
-        RoundTube(*parse_od_and_wall(asked.tube, "--tube")),
-        target_od,
-        parse_angle(asked.angle, "--angle"),
-        parse_length(asked.offset, "--offset"),
-        _fit(asked.fit),
-        parse_length(asked.root_gap, "--root-gap"),
-        parse_length(asked.extra, "--extra"),
-    )
-    step = parse_angle(asked.every, "--every")
-    thickness = parse_length(asked.paper_thickness, "--paper-thickness")
-    result = solve_joint(joint)
-    sheets = joint_sheets(result, sheet, step, thickness)
-    files = {
-        "joint.pdf": pdf_bytes(sheets, "Joint: wraps and facts"),
-        **joint_files(result),
-        "numbers.json": joint_numbers(result),
-    }
-    folder = Path(asked.out)
-    write_files(folder, files)
-    return _told(folder, files, len(sheets), result.findings)
-
-
-def run_bend(asked: Namespace) -> list[str]:
+def run(asked: Namespace) -> list[str]:
     """Make one bent tube's papers; returns the lines to print."""
     sheet = paper(asked.paper)
     tube = RoundTube(*parse_od_and_wall(asked.tube, "--tube"))
@@ -85,17 +50,9 @@ def run_bend(asked: Namespace) -> list[str]:
     outdated = {"bend-profile.dxf"} - set(files)
     gone = write_files(folder, files, outdated)
     return [
-        *_told(folder, files, len(sheets), result.findings),
+        *told(folder, files, len(sheets), result.findings),
         *(f"{path} was of another tube and is taken away: this one is not flat" for path in gone),
     ]
-
-
-def _fit(word: str) -> Fit:
-    for fit in FITS:
-        if word.strip().lower() == fit:
-            return fit
-    text = f"--fit is {word!r}; allowed are {' and '.join(FITS)}"
-    raise BadText(text)
 
 
 def _points(text: str) -> tuple[Point, ...]:
@@ -128,15 +85,3 @@ def _whole(text: str, what: str) -> int:
         message = f"{what} {text!r} is not a whole number; write it like 2"
         raise BadText(message)
     return int(text)
-
-
-def _told(
-    folder: Path, files: dict[str, bytes], pages: int, findings: tuple[Finding, ...]
-) -> list[str]:
-    lines = [
-        f"{folder / name}" + (f" ({pages} pages)" if name.endswith(".pdf") else "")
-        for name in files
-    ]
-    for finding in findings:
-        lines.append(f"{finding.level}: {finding.where}: {finding.what} {finding.do}")
-    return lines

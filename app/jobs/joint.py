@@ -1,0 +1,57 @@
+"""The command ``joint``: from typed words to one joint's papers."""
+
+from __future__ import annotations
+
+import re
+from argparse import Namespace
+from pathlib import Path
+
+from app.jobs.writing import told, write_files
+from geometry.errors import BadText
+from geometry.joint import FITS, Fit, Joint
+from geometry.section import RoundTube
+from geometry.units import parse_angle, parse_length, parse_od_and_wall
+from templates_out.joint_numbers import joint_numbers
+from templates_out.joint_papers import joint_files, joint_sheets, solve_joint
+from templates_out.paper import paper
+from templates_out.pdf import pdf_bytes
+
+
+def run(asked: Namespace) -> list[str]:
+    """Make one joint's papers; returns the lines to print."""
+    sheet = paper(asked.paper)
+    onto = asked.onto.lower()
+    target_od = (
+        RoundTube(*parse_od_and_wall(onto, "--onto")).od
+        if re.search(r"[x*\u00d7]", onto)
+        else parse_length(onto, "--onto")
+    )
+    joint = Joint(
+        RoundTube(*parse_od_and_wall(asked.tube, "--tube")),
+        target_od,
+        parse_angle(asked.angle, "--angle"),
+        parse_length(asked.offset, "--offset"),
+        _fit(asked.fit),
+        parse_length(asked.root_gap, "--root-gap"),
+        parse_length(asked.extra, "--extra"),
+    )
+    step = parse_angle(asked.every, "--every")
+    thickness = parse_length(asked.paper_thickness, "--paper-thickness")
+    result = solve_joint(joint)
+    sheets = joint_sheets(result, sheet, step, thickness)
+    files = {
+        "joint.pdf": pdf_bytes(sheets, "Joint: wraps and facts"),
+        **joint_files(result),
+        "numbers.json": joint_numbers(result),
+    }
+    folder = Path(asked.out)
+    write_files(folder, files)
+    return told(folder, files, len(sheets), result.findings)
+
+
+def _fit(word: str) -> Fit:
+    for fit in FITS:
+        if word.strip().lower() == fit:
+            return fit
+    text = f"--fit is {word!r}; allowed are {' and '.join(FITS)}"
+    raise BadText(text)

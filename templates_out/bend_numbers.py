@@ -1,0 +1,71 @@
+"""The numbers of one bent tube, for machines."""
+
+from __future__ import annotations
+
+from geometry.bend import end_frames
+from templates_out.bend_papers import TUBE_NAME, BendResult
+from templates_out.numbers import numbers_bytes
+
+
+def bend_numbers(result: BendResult) -> bytes:
+    """The numbers of one bent tube, its two square ends included."""
+    job = result.job
+    flat = [[float(degrees), 0.0] for degrees in range(0, 361, 5)]
+    cuts = [
+        {
+            "tube": TUBE_NAME,
+            "end": frame.end,
+            "cut": "square",
+            "fit": "square-cut",
+            "onto": [],
+            "angle": 90.0,
+            "offset": 0.0,
+            "radius": job.tube.radius,
+            "origin": frame.origin.tolist(),
+            "axis": frame.axis.tolist(),
+            "datum": frame.datum.tolist(),
+            "long_point": 0.0,
+            "short_point": 0.0,
+            "outside_gap": 0.0,
+            "profile": flat,
+        }
+        for frame in end_frames(job.path)
+    ]
+    tube = {
+        "tube": TUBE_NAME,
+        "od": job.tube.od,
+        "wall": job.tube.wall,
+        "material": job.material.name,
+        "quantity": job.quantity,
+        "developed_length": job.path.developed_length,
+        "cut_length": result.cut_length,
+        "supplied_length": result.supplied_length,
+        "trim": list(job.trim),
+        "mass": result.mass,
+        "springback_from": "trials" if result.fit else "theory",
+        "last_straight": result.last_straight,
+        "tool_reference": job.tool_reference,
+        "bends": [
+            {
+                "length": row.length,
+                "rotation": row.rotation_deg,
+                "angle": row.angle_deg,
+                "clr": row.clr,
+                "set_angle": setting.set_angle_deg,
+                "tool_radius": setting.tool_radius,
+                "extrapolated": setting.extrapolated,
+                "mark_start": mark.start,
+                "mark_middle": mark.middle,
+                "mark_end": mark.end,
+                "mark_tool": mark.tool,
+                "wall_outside": wall.outside,
+                "wall_inside": wall.inside,
+                "strain": wall.strain,
+            }
+            for row, setting, mark, wall in zip(
+                result.rows, result.settings, result.marks, result.walls, strict=True
+            )
+        ],
+        "vertices": [list(vertex) for vertex in job.path.vertices],
+    }
+    return numbers_bytes(result.findings, cuts, [tube])

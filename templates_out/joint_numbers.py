@@ -1,0 +1,60 @@
+"""The numbers of one joint on its own, for machines."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from geometry.cope import ORDINATE_STEPS_DEG
+from templates_out.joint_papers import END_NAME, TARGET_NAME, TUBE_NAME, JointResult
+from templates_out.numbers import numbers_bytes
+
+
+def joint_numbers(result: JointResult) -> bytes:
+    """The numbers of one joint on its own."""
+    joint, cut, landed, saw = result.joint, result.cut, result.landed, result.saw
+    entry = {
+        "tube": TUBE_NAME,
+        "end": END_NAME,
+        "cut": "cope",
+        "fit": joint.fit,
+        "onto": [TARGET_NAME],
+        "angle": float(joint.angle_deg),
+        "offset": float(joint.offset),
+        "radius": joint.tube.radius,
+        "origin": [0.0, 0.0, 0.0],
+        "axis": [0.0, 0.0, 1.0],
+        "datum": [1.0, 0.0, 0.0],
+        "long_point": cut.long_point,
+        "short_point": cut.short_point,
+        "outside_gap": cut.outside_gap,
+        "profile": np.column_stack((np.degrees(cut.phi), cut.line)).tolist(),
+        "inside_profile": np.column_stack((np.degrees(cut.phi), cut.edges()[1])).tolist(),
+        "od": joint.tube.od,
+        "wall": joint.tube.wall,
+        "target_od": joint.target_od,
+        "root_gap": joint.root_gap,
+        "extra": joint.extra,
+        "deepest": cut.deepest,
+        "long_point_at": cut.long_phi_deg,
+        "short_point_at": cut.short_phi_deg,
+        "gap_if_undressed": cut.gap_if_undressed,
+        "share_beside": joint.grown.beside_share(joint.tube.radius),
+        "ordinates": {f"{step:g}": cut.ordinates(step).tolist() for step in ORDINATE_STEPS_DEG},
+        "hole_saw": {
+            "fits": saw.fits,
+            "diameter": saw.diameter,
+            "from_square": saw.from_square_deg,
+            "offset": saw.offset,
+            "reach": saw.reach,
+            "beyond_long_point": saw.beyond_long_point,
+        },
+        "seam_length": landed.seam_length,
+        "seam_angle_least": landed.tightest_deg,
+        "seam_angle_greatest": landed.widest_deg,
+        "bevels": [
+            {"start": arc.start_deg, "end": arc.end_deg, "side": arc.side, "angle": arc.extreme_deg}
+            for arc in landed.bevels
+        ],
+        "landing": landed.outline.tolist(),
+    }
+    return numbers_bytes(result.findings, [entry], [])
