@@ -43,6 +43,9 @@ def _parser() -> argparse.ArgumentParser:
         "--out", required=True, metavar="DIR", help="folder for the files, made if it is not there"
     )
     shared.add_argument(
+        "--name", default="tube", metavar="NAME", help="what the tube is called; default tube"
+    )
+    shared.add_argument(
         "--paper",
         default="dual",
         metavar="SHEET",
@@ -70,7 +73,7 @@ def _parser() -> argparse.ArgumentParser:
         "--offset",
         default="0",
         metavar="LEN",
-        help="how far the target's centre passes beside the tube's, + towards 90 degrees; default 0",
+        help="how far the target's centre passes beside the tube's; look at the cut end with the tight angle on your left: + is above, - is below; default 0",
     )
     add(
         "--fit",
@@ -122,9 +125,8 @@ def _parser() -> argparse.ArgumentParser:
     )
     add(
         "--material",
-        default="E235",
         metavar="NAME",
-        help="for the estimate and the mass; default E235",
+        help="for the estimate and the mass; E235, plain mild steel tube, if not given",
     )
     add(
         "--trim",

@@ -46,6 +46,12 @@ class Joint:
     def __post_init__(self) -> None:
         """Refuse what cannot be cut."""
         check_range("target OD", self.target_od, 1.0, MAX_SIZE_MM)
+        if 90.0 < self.angle_deg < 180.0:
+            text = (
+                f"angle is {self.angle_deg:g}°; allowed is above 0 up to 90°: give the smaller angle "
+                f"between the centrelines, {180 - self.angle_deg:g}°"
+            )
+            raise OutOfRange(text)
         check_range("angle", self.angle_deg, 0.0, 90.0, unit="°", above=True)
         check_range("offset", self.offset, -MAX_SIZE_MM, MAX_SIZE_MM)
         check_range("root gap", self.root_gap, 0.0, 20.0)

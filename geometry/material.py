@@ -51,5 +51,5 @@ def material(name: str) -> Material:
     for known in MATERIALS.values():
         if known.name.lower() == name.strip().lower():
             return known
-    text = f"material {name.strip()!r} is not known; allowed are {', '.join(MATERIALS)}"
+    text = f"material {name.strip()!r} is not known; allowed are {', '.join(MATERIALS)} (E235 is plain mild steel tube)"
     raise BadText(text)

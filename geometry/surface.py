@@ -137,11 +137,23 @@ class Cylinder:
                 found.append(math.atan2(sine, cosine) % math.tau)
         return found
 
+    def beside_arcs(self, rho: float) -> list[tuple[float, float]]:
+        """Parts of the turn whose lines at radius ``rho`` pass beside the target.
+
+        Returns:
+            Start and end of each, radians, the start in [0, 2 pi) and the end above it.
+        """
+        arcs = []
+        for reach, middle in (
+            (self.radius + self.offset, math.pi / 2),
+            (self.radius - self.offset, 3 * math.pi / 2),
+        ):
+            if reach < rho:
+                half = math.pi / 2 - math.asin(max(reach / rho, -1.0))
+                start = (middle - half) % math.tau
+                arcs.append((start, start + 2 * half))
+        return arcs
+
     def beside_share(self, rho: float) -> float:
         """Share of the turn, 0 to 1, whose lines at radius ``rho`` pass beside the target."""
-        share = 0.0
-        for side in (self.radius + self.offset, self.radius - self.offset):
-            sine = side / rho
-            if sine < 1.0:
-                share += 0.5 - math.asin(max(sine, -1.0)) / math.pi
-        return min(share, 1.0)
+        return min(sum(end - start for start, end in self.beside_arcs(rho)) / math.tau, 1.0)

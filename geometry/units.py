@@ -106,6 +106,11 @@ def parse_wall(text: str, what: str = "the wall", *, default_unit: str = "mm") -
         BadText: for a gauge number outside the tables, or what is not a length.
     """
     match = _GAUGE.fullmatch(_plain(text))
+    if match is None and re.fullmatch(r"\d+\s*(g|ga|gauge|gage)", _plain(text)):
+        message = (
+            f"{what} {text.strip()!r} does not say which gauge; write 16swg, 16bwg or a length"
+        )
+        raise BadText(message)
     if match is None:
         return parse_length(text, what, default_unit=default_unit)
     table = SWG_INCH if match["gauge"] == "swg" else BWG_INCH
@@ -139,7 +144,11 @@ def parse_od_and_wall(text: str, what: str = "the tube") -> tuple[float, float]:
         )
         raise BadText(message)
     od, unit = _read(parts[0], f"{what} OD", None)
-    return od, parse_wall(parts[1], f"{what} wall", default_unit=unit)
+    wall = parse_wall(parts[1], f"{what} wall", default_unit=unit)
+    if wall > od > 0:
+        message = f"{what} {text.strip()!r} has a wall larger than its OD; the OD comes first, like 38.1x1.6"
+        raise BadText(message)
+    return od, wall
 
 
 def parse_angle(text: str, what: str = "the angle") -> float:
@@ -161,6 +170,12 @@ def format_mm(value: float, decimals: int = 2) -> str:
     if "." in text:
         text = text.rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
+
+
+def format_fixed(value: float, decimals: int = 2) -> str:
+    """A number with just ``decimals`` places, for columns; never ``-0.00``."""
+    text = f"{value:.{decimals}f}"
+    return text.lstrip("-") if float(text) == 0 else text
 
 
 def format_inch(value_mm: float, denominator: int = 64) -> str:

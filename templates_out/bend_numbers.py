@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from geometry.bend import end_frames
-from templates_out.bend_papers import TUBE_NAME, BendResult
+from templates_out.bend_papers import BendResult
 from templates_out.numbers import numbers_bytes
 
 
@@ -13,7 +13,7 @@ def bend_numbers(result: BendResult) -> bytes:
     flat = [[float(degrees), 0.0] for degrees in range(0, 361, 5)]
     cuts = [
         {
-            "tube": TUBE_NAME,
+            "tube": job.name,
             "end": frame.end,
             "cut": "square",
             "fit": "square-cut",
@@ -32,7 +32,7 @@ def bend_numbers(result: BendResult) -> bytes:
         for frame in end_frames(job.path)
     ]
     tube = {
-        "tube": TUBE_NAME,
+        "tube": job.name,
         "od": job.tube.od,
         "wall": job.tube.wall,
         "material": job.material.name,

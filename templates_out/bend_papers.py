@@ -29,6 +29,8 @@ class BendJob:
         trim: length left on for the bender at the start and at the finish, mm.
         tool_reference: how far before the tangent point the tool's reference mark lies, mm.
         quantity: how many.
+        name: what the tube is called.
+        material_given: the material was named, not taken for want of one.
     """
 
     tube: RoundTube
@@ -38,6 +40,8 @@ class BendJob:
     trim: tuple[float, float] = (0.0, 0.0)
     tool_reference: float = 0.0
     quantity: int = 1
+    name: str = TUBE_NAME
+    material_given: bool = True
 
     def __post_init__(self) -> None:
         """Refuse what cannot be bent."""
@@ -92,12 +96,15 @@ def solve_bend(job: BendJob) -> BendResult:
         else theory_setting(job.tube, job.material, row.angle_deg, row.clr)
         for row in rows
     )
+    marks = bend_marks(job.path, job.trim[0], job.tool_reference)
     return BendResult(
         job,
         rows,
         settings,
-        bend_marks(job.path, job.trim[0], job.tool_reference),
+        marks,
         tuple(bend_wall(job.tube, row.clr) for row in rows),
         fit,
-        bend_findings(job.path, job.tube, rows, settings, job.trials, fit, TUBE_NAME),
+        bend_findings(
+            job.path, job.tube, rows, marks, job.trim, settings, job.trials, fit, job.name
+        ),
     )

@@ -6,13 +6,15 @@ import math
 
 import numpy as np
 
-from geometry.units import format_mm
-from templates_out.bend_papers import TUBE_NAME, BendResult
+from geometry.units import format_fixed, format_mm
+from templates_out.bend_papers import BendResult
 from templates_out.bend_view import (
     FROM_ABOVE,
     FROM_FRONT,
     FROM_RIGHT,
-    end_names,
+    PICTORIAL,
+    bend_names,
+    end_marks,
     flat_path,
     profile,
     profile_dims,
@@ -39,8 +41,10 @@ from templates_out.table import Table, table
 # ISO 5455 has 1, 2, 5, 10, ...; the steps between show a tube larger, and the sheet states its scale.
 SCALES = (1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50, 75, 100)
 ROTATION_WORDS = (
-    "Rotation: turn of the bend plane since the bend before, right-handed about the direction from "
-    "start to finish. A machine that turns the tube turns it the other way."
+    "Rotation: how far the bend plane turns from the bend before to this one, right-handed about the "
+    "direction from start to finish: plus is clockwise as you look along the tube from start to finish. "
+    "A machine that turns the tube in a fixed bend plane turns it the other way. The mm are measured "
+    "round the outside of the tube, from a line scribed along the straight bar."
 )
 BEND_CAUTION = (
     "Bend a trial piece first. Check the radius, flattening and wall of the real bend before use; "
@@ -49,41 +53,45 @@ BEND_CAUTION = (
 
 
 def tube_view(result: BendResult, scale: float, height: float) -> Drawing:
-    """The tube in its true view, or in three views, with dimensions.
+    """The tube in its true view with dimensions, or in three views and a pictorial one.
 
     Args:
         result: the bent tube.
         scale: drawn size over true size.
         height: of the letters, mm on the drawing.
     """
-    path, radius = result.job.path, result.job.tube.radius
+    job, radius = result.job, result.job.tube.radius
+    path = job.path
     view = true_view(path)
     if view is not None:
         flat = flat_path(path, view)
         picture = profile(flat, radius, scale) + profile_dims(flat, radius, scale, height)
         corners, ways = np.array(flat.vertices)[:, :2] * scale, flat.directions[:, :2]
-        picture += end_names(corners[[0, -1]], ways[[0, -1]], height)
+        picture += end_marks(corners, ways, job.trim, radius, scale, height)
         return picture + _named(picture, f"seen {view.name}", height)
     done: set[int] = set()
-    whole = Drawing()
-    # Seen from the right; what is seen from above stands below it, from the front to its left.
-    for view, column, row in ((FROM_RIGHT, 1, 1), (FROM_ABOVE, 1, 0), (FROM_FRONT, 0, 1)):
+    seen = []
+    for view in (FROM_RIGHT, FROM_ABOVE, FROM_FRONT, PICTORIAL):
         picture = space_view(path, view, radius, scale)
-        picture += true_length_dims(path, view, radius, scale, height, done)
+        if view is not PICTORIAL:
+            picture += true_length_dims(path, view, radius, scale, height, done)
+        picture += bend_names(path, view, radius, scale, height)
         corners = view.flat(np.array(path.vertices)) * scale
-        ways = view.flat(path.directions)
-        picture += end_names(corners[[0, -1]], ways[[0, -1]], height)
-        picture += _named(picture, f"seen {view.name}", height)
-        (left, low), (right, high) = extents(picture)
-        if column == 0:
-            (first, _), _ = extents(whole)
-            picture = picture.placed(first - right - 4 * height, 0)
-        elif row == 0:
-            (_, first), _ = extents(whole)
-            picture = picture.placed(0, first - high - 3 * height)
-        del left, low
-        whole += picture
-    return whole
+        picture += end_marks(corners, view.flat(path.directions), job.trim, radius, scale, height)
+        seen.append(picture + _named(picture, f"seen {view.name}", height))
+    # First angle: what is seen from above stands below, what is seen from the front to the left.
+    right, above, front, pictorial = seen
+    (right_left, right_low), _ = extents(right)
+    _, (front_right, _) = extents(front)
+    _, (_, above_high) = extents(above)
+    _, (pictorial_right, pictorial_high) = extents(pictorial)
+    across, down = right_left - 4 * height, right_low - 3 * height
+    return (
+        right
+        + above.placed(0, down - above_high)
+        + front.placed(across - front_right, 0)
+        + pictorial.placed(across - pictorial_right, down - pictorial_high)
+    )
 
 
 def _named(picture: Drawing, name: str, height: float) -> Drawing:
@@ -98,60 +106,96 @@ def bend_tables(result: BendResult) -> tuple[Table, Table]:
     for number, (row, setting, mark, wall) in enumerate(
         zip(result.rows, result.settings, result.marks, result.walls, strict=True), 1
     ):
+        turn = "" if number == 1 else turn_words(row.rotation_deg)
+        round_tube = abs(row.rotation_deg) / 360 * math.pi * result.job.tube.od
         bends.append(
             (
-                str(number), f"{row.length:.2f}", f"{row.rotation_deg:.2f}", f"{row.angle_deg:.2f}",
-                format_mm(row.clr), f"{setting.set_angle_deg:.2f}" + "*" * setting.extrapolated,
-                f"{setting.tool_radius:.2f}",
+                str(number), format_fixed(row.length), format_fixed(row.rotation_deg), turn,
+                "" if number == 1 else format_fixed(round_tube, 1), format_fixed(row.angle_deg),
+                format_mm(row.clr), format_fixed(setting.set_angle_deg) + "*" * setting.extrapolated,
+                format_fixed(setting.tool_radius),
             )
         )  # fmt: skip
         marks.append(
             (
-                str(number), f"{mark.start:.1f}", f"{mark.middle:.1f}", f"{mark.end:.1f}",
-                f"{mark.tool:.1f}", f"{wall.outside:.2f}", f"{wall.inside:.2f}",
-                f"{wall.strain * 100:.1f}",
+                str(number), format_fixed(mark.start, 1), format_fixed(mark.middle, 1),
+                format_fixed(mark.end, 1), format_fixed(mark.tool, 1), format_fixed(wall.outside),
+                format_fixed(wall.inside), format_fixed(wall.strain * 100, 1),
             )
         )  # fmt: skip
-    bends.append(("last", f"{result.last_straight:.2f}", "", "", "", "", ""))
+    bends.append(("last", format_fixed(result.last_straight), "", "", "", "", "", "", ""))
     return (
         Table(
-            ("bend", "straight", "rotation", "angle", "radius", "set", "tool"),
-            ("", "before", "°", "°", "finished", "°", "radius"),
+            (
+                "bend",
+                "straight before,",
+                "rotation",
+                "looking from",
+                "mm round",
+                "angle",
+                "radius",
+                "set",
+                "tool radius",
+            ),
+            (
+                "",
+                "without trim",
+                "°",
+                "start to finish",
+                "the tube",
+                "°",
+                "finished",
+                "°",
+                "for it",
+            ),
             tuple(bends),
-            (12.0, 22.0, 20.0, 20.0, 20.0, 22.0, 22.0),
+            (11.0, 26.0, 17.0, 26.0, 19.0, 17.0, 18.0, 18.0, 21.0),
         ),
         Table(
             ("bend", "bend", "bend", "bend", "tool's", "wall", "wall", "stretch"),
             ("", "starts", "middle", "ends", "mark", "outside", "inside", "outside %"),
             tuple(marks),
-            (12.0, 22.0, 20.0, 20.0, 20.0, 20.0, 20.0, 20.0),
+            (11.0, 22.0, 22.0, 22.0, 22.0, 22.0, 22.0, 24.0),
         ),
     )
+
+
+def turn_words(rotation_deg: float) -> str:
+    """Which way the bend plane turns, for someone who looks from the start to the finish."""
+    if rotation_deg == 0:
+        return "same plane"
+    if abs(rotation_deg) == 180:
+        return "half a turn"
+    return "clockwise" if rotation_deg > 0 else "anticlockwise"
 
 
 def fact_lines(result: BendResult) -> tuple[str, ...]:
     """Every other number of the tube in words."""
     job, path = result.job, result.job.path
-    source = (
-        f"Settings from {len(job.trials)} trial bend{'s' * (len(job.trials) != 1)}"
-        f"{'; * is outside what was tried' if any(s.extrapolated for s in result.settings) else ''}."
-        if result.fit
-        else f"Settings estimated from theory for {job.material.name} (yield "
-        f"{job.material.yield_stress:.0f} MPa); the estimate runs low: real tube springs back more."
-    )
+    if result.fit:
+        tried = ", ".join(f"{format_mm(t.set_deg)} gave {format_mm(t.got_deg)}" for t in job.trials)
+        source = f"Settings from trial bends ({tried})"
+        beyond = any(setting.extrapolated for setting in result.settings)
+        source += "; * lies outside what was tried." if beyond else "."
+    else:
+        source = (
+            f"Settings estimated from theory for {job.material.name} (yield "
+            f"{job.material.yield_stress:.0f} MPa); the estimate runs low: real tube springs back more."
+        )
     points = "; ".join(
         f"P{index} ({', '.join(format_mm(value) for value in vertex)})"
         for index, vertex in enumerate(path.vertices)
     )
+    apart = math.dist(path.vertices[0], path.vertices[-1])
     return (
-        f"Length along the centreline {format_mm(path.developed_length)} mm; cut the bar at "
-        f"{format_mm(result.supplied_length)} mm (trim {format_mm(job.trim[0])} at the start, "
-        f"{format_mm(job.trim[1])} at the finish); after trimming {format_mm(result.cut_length)} mm, "
-        f"square ends.",
-        f"Mass {result.mass:.2f} kg each.",
-        "Marks are measured along the straight bar from its start end, trim included; the tool's "
-        f"mark allows for {format_mm(job.tool_reference)} mm from the tool's reference to the tangent "
-        "point.",
+        f"Cut the bar at {format_mm(result.supplied_length)} mm: {format_mm(result.cut_length)} mm "
+        f"along the centreline, {format_mm(job.trim[0])} mm trim at the start and "
+        f"{format_mm(job.trim[1])} mm at the finish, cut off square after bending.",
+        f"Check when bent: the two end centres, trimmed, are {format_mm(apart)} mm apart in a straight "
+        f"line. Mass {result.mass:.2f} kg each.",
+        "Marks are measured along the straight bar from its start end, trim included; from the finish "
+        f"end, take them from {format_mm(result.supplied_length)}. The tool's mark allows for "
+        f"{format_mm(job.tool_reference)} mm from the tool's reference to where the bend starts.",
         source,
         ROTATION_WORDS,
         f"Points where the straights' centrelines cross, x y z: {points}.",
@@ -163,7 +207,8 @@ def headline(result: BendResult) -> str:
     """Section, material and quantity on one line."""
     job = result.job
     return (
-        f"{format_mm(job.tube.od, 3)} x {format_mm(job.tube.wall, 3)} {job.material.name}, "
+        f"{format_mm(job.tube.od, 3)} x {format_mm(job.tube.wall, 3)}, "
+        f"{job.material.name if job.material_given else f'material not given (taken: {job.material.name})'}, "
         f"quantity {job.quantity}, {len(result.rows)} bend{'s' * (len(result.rows) != 1)}"
     )
 
@@ -171,32 +216,39 @@ def headline(result: BendResult) -> str:
 def bend_sheets(result: BendResult, paper: Paper) -> list[Sheet]:
     """The bend sheet, and a second one where the words do not fit under the picture."""
     window = paper.window
-    space = Box(window.left, window.top - 0.45 * window.height, window.right, window.top)
+    share = 0.48 if true_view(result.job.path) is not None else 0.66
+    space = Box(window.left, window.top - share * window.height, window.right, window.top)
     scale, picture = _fitted(result, space)
+    pages: list[list[Item]] = []
     items: list[Item] = list(picture.items)
     y = space.bottom - 4.0
-    for heading, words in zip(
-        ("Bend table, mm", "Marks along the bar, mm"), bend_tables(result), strict=True
-    ):
-        items.append(Text((window.left, y), heading, NOTE_MM))
-        items += table(words).placed(window.left, y - 2.0).items
-        y -= words.height + 8.0
-    title = f"Bend sheet: {TUBE_NAME}"
-    facts = (headline(result), f"drawn 1:{scale}; all lengths true, in mm, to the centreline")
-    lines = list(fact_lines(result))
-    lines += [f"{f.level.capitalize()}, {f.where}: {f.what} {f.do}" for f in result.findings]
-    contents = []
+    if result.rows:
+        headings = ("Bend table, mm", "Marks along the bar, mm")
+        for heading, words in zip(headings, bend_tables(result), strict=True):
+            if y - words.height - 8.0 < window.bottom:
+                pages.append(items)
+                items, y = [], window.top - 4.0
+            items.append(Text((window.left, y), heading, NOTE_MM))
+            items += table(words).placed(window.left, y - 2.0).items
+            y -= words.height + 8.0
+    title = f"Bend sheet: {result.job.name}"
+    facts = (
+        headline(result),
+        f"drawn 1:{scale}: do not measure this drawing; its figures are true, in mm, to the centreline",
+    )
+    lines = [f"{f.level.capitalize()}, {f.where}: {f.what} {f.do}" for f in result.findings]
+    lines += fact_lines(result)
     for text in lines:
         block = wrapped(text, window.width - 2.0, SMALL_MM)
         if y - 4.0 * len(block) < window.bottom:
-            contents.append(Content(paper, Drawing(tuple(items)), title, facts))
+            pages.append(items)
             items, y = [], window.top - 4.0
         for line in block:
             items.append(Text((window.left, y), line, SMALL_MM))
             y -= 4.0
         y -= 1.2
-    contents.append(Content(paper, Drawing(tuple(items)), title, facts))
-    return number_sheets(contents)
+    pages.append(items)
+    return number_sheets([Content(paper, Drawing(tuple(page)), title, facts) for page in pages])
 
 
 def _fitted(result: BendResult, space: Box) -> tuple[int, Drawing]:
@@ -233,17 +285,21 @@ def bend_files(result: BendResult) -> dict[str, bytes]:
 def _notes(result: BendResult, left: float, low: float, height: float) -> Drawing:
     """The table and the facts as plain text, and a 100 mm line to check the units by."""
     lines = [
-        f"{TUBE_NAME}: {headline(result)}",
+        f"{result.job.name}: {headline(result)}",
         "units: mm, 1:1, dimensions to the centreline",
-        "bend: straight before / rotation / angle / radius / set / tool radius",
+        "bend: straight before, without trim / rotation / angle / radius / set / tool radius; "
+        "bend starts, middle, ends, tool's mark, along the bar",
     ]
-    for number, (row, setting) in enumerate(zip(result.rows, result.settings, strict=True), 1):
+    for number, (row, setting, mark) in enumerate(
+        zip(result.rows, result.settings, result.marks, strict=True), 1
+    ):
         lines.append(
             f"{number}: {row.length:.2f} / {row.rotation_deg:.2f} / {row.angle_deg:.2f} / "
-            f"{row.clr:.2f} / {setting.set_angle_deg:.2f} / {setting.tool_radius:.2f}"
+            f"{row.clr:.2f} / {setting.set_angle_deg:.2f} / {setting.tool_radius:.2f}; "
+            f"{mark.start:.1f}, {mark.middle:.1f}, {mark.end:.1f}, {mark.tool:.1f}"
         )
     lines.append(f"last straight: {result.last_straight:.2f}")
-    lines += fact_lines(result)
+    lines += [line for text in fact_lines(result) for line in wrapped(text, 340.0, NOTE_MM)]
     y = low - 3 * height
     items: list[Item] = [
         Line((left, y), (left + 100.0, y), CHECK),

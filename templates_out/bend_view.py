@@ -12,10 +12,13 @@ from geometry.path import Arc as BendArc
 from geometry.path import Path, Straight
 from geometry.surface import Floats
 from geometry.tolerances import CHORD_AIM_MM
+from geometry.units import format_mm
 from templates_out.drawing import (
     CENTRELINE,
+    FOLD,
     OUTLINE,
     XY,
+    Anchor,
     AngleDim,
     Arc,
     Drawing,
@@ -57,6 +60,11 @@ _X, _Y, _Z = np.eye(3)
 FROM_RIGHT = View("from the right (x to the right, z up)", _X, _Z)
 FROM_ABOVE = View("from above (x to the right, y up)", _X, _Y)
 FROM_FRONT = View("from the front (y to the right, z up)", _Y, _Z)
+PICTORIAL = View(
+    "from the right, the front and above",
+    (_X + _Y) / math.sqrt(2),
+    (_Y + 2 * _Z - _X) / math.sqrt(6),
+)
 
 
 def true_view(path: Path) -> View | None:
@@ -188,24 +196,63 @@ def _direction(arc: BendArc, share: float) -> float:
     return math.degrees(math.atan2(out[1], out[0]))
 
 
-def end_names(ends: Floats, ways: Floats, height: float) -> Drawing:
-    """The words "start" and "finish" beyond the tube's ends.
+def end_marks(
+    corners: Floats,
+    ways: Floats,
+    trim: tuple[float, float],
+    radius: float,
+    scale: float,
+    height: float,
+) -> Drawing:
+    """The words "start" and "finish" beyond the tube's ends, and the trim left on there, dashed.
 
     Args:
-        ends: both end points on the drawing, (2, 2).
-        ways: direction of the first and the last leg on the drawing, (2, 2).
+        corners: the path's points on the drawing, (n, 2).
+        ways: direction of each leg on the drawing, (n - 1, 2), shorter than 1 where it leans.
+        trim: left on at the start and at the finish, mm.
+        radius: outside radius of the tube, mm.
+        scale: drawn size over true size.
         height: of the letters.
     """
     items: list[Item] = []
-    for word, point, way in zip(("start", "finish"), ends, (-ways[0], ways[1]), strict=True):
+    for word, point, way, left_on in zip(
+        ("start", "finish"), corners[[0, -1]], (-ways[0], ways[-1]), trim, strict=True
+    ):
         size = math.hypot(way[0], way[1])
-        out = way / size if size > _END_ON else np.array([0.0, -1.0])
-        x, y = point + out * 2 * height
-        anchor = "left" if out[0] > 0.3 else "right" if out[0] < -0.3 else "centre"
-        if size <= _END_ON:
+        if size < 0.05:
             # Seen end on: clear of the tube's own circle.
-            x, y, anchor = point[0] + 2 * height, point[1] + 2 * height, "left"
-        items.append(Text((float(x), float(y) - height / 2), word, height, anchor))  # type: ignore[arg-type]
+            x, y = point + radius * scale + height
+            items.append(Text((float(x), float(y)), word, height))
+            continue
+        out = way / size
+        end = point + way * left_on * scale
+        if left_on:
+            left = np.array([-out[1], out[0]]) * radius * scale
+            edge = np.array([point + left, end + left, end - left, point - left])
+            items.append(Polyline(edge, False, FOLD))
+            word += f" (trim {format_mm(left_on)})"
+        x, y = end + out * 2 * height
+        anchor: Anchor = "left" if out[0] > 0.3 else "right" if out[0] < -0.3 else "centre"
+        items.append(Text((float(x), float(y) - height / 2), word, height, anchor))
+    return Drawing(tuple(items))
+
+
+def bend_names(path: Path, view: View, radius: float, scale: float, height: float) -> Drawing:
+    """The bends' numbers outside each bend, where the view shows more than its edge."""
+    items: list[Item] = []
+    sight = np.cross(view.right, view.up)
+    arcs = [segment for segment in path.segments if isinstance(segment, BendArc)]
+    for number, arc in enumerate(arcs, 1):
+        if abs(float(np.dot(arc.normal, sight))) < 0.3:
+            continue
+        middle = arc.points(np.array([arc.angle_rad / 2]))
+        at = view.flat(middle)[0] * scale
+        out = view.flat((middle[0] - arc.centre)[None])[0]
+        out /= math.hypot(out[0], out[1])
+        word = f"bend {number}"
+        away = radius * scale + 1.5 * height + text_width(word, height) / 2 * abs(out[0])
+        x, y = at + out * away
+        items.append(Text((float(x), float(y) - height / 2), word, height, "centre"))
     return Drawing(tuple(items))
 
 

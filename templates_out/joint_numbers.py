@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from geometry.cope import ORDINATE_STEPS_DEG
-from templates_out.joint_papers import END_NAME, TARGET_NAME, TUBE_NAME, JointResult
+from templates_out.joint_result import END_NAME, TARGET_NAME, JointResult
 from templates_out.numbers import numbers_bytes
 
 
@@ -13,7 +13,7 @@ def joint_numbers(result: JointResult) -> bytes:
     """The numbers of one joint on its own."""
     joint, cut, landed, saw = result.joint, result.cut, result.landed, result.saw
     entry = {
-        "tube": TUBE_NAME,
+        "tube": result.name,
         "end": END_NAME,
         "cut": "cope",
         "fit": joint.fit,
@@ -39,6 +39,7 @@ def joint_numbers(result: JointResult) -> bytes:
         "short_point_at": cut.short_phi_deg,
         "gap_if_undressed": cut.gap_if_undressed,
         "share_beside": joint.grown.beside_share(joint.tube.radius),
+        "corners": result.corners.tolist(),
         "ordinates": {f"{step:g}": cut.ordinates(step).tolist() for step in ORDINATE_STEPS_DEG},
         "hole_saw": {
             "fits": saw.fits,

@@ -2,101 +2,35 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import numpy as np
 
-from geometry.checks import joint_findings
-from geometry.cope import Cut, cope
 from geometry.errors import check_range
-from geometry.findings import Finding
-from geometry.hole_saw import HoleSaw, hole_saw
-from geometry.joint import Joint
-from geometry.landing import Landing, landing
-from geometry.units import format_inch, format_mm
+from geometry.units import format_fixed, format_mm
 from templates_out.drawing import NOTE_MM, SMALL_MM, Drawing, Item, Text
 from templates_out.dxf import dxf_bytes
 from templates_out.fonts import wrapped
-from templates_out.joint_picture import end_view, offset_words, side_view
+from templates_out.joint_picture import end_view, side_view
+from templates_out.joint_result import JointResult
+from templates_out.joint_words import (
+    BY_HAND,
+    LAST_STEP,
+    STEPS,
+    fact_lines,
+    fit_words,
+    joining,
+    joint_facts,
+    way_up,
+    wrap_words,
+)
 from templates_out.landing_wrap import landing_facts, landing_for_file, landing_for_paper
 from templates_out.paper import Paper
 from templates_out.sheet import Content, Sheet, number_sheets
 from templates_out.table import Table, table
 from templates_out.tiling import lay_out
-from templates_out.wrap import DEFAULT_PAPER_MM, WrapWords, wrap_for_file, wrap_for_paper
+from templates_out.wrap import DEFAULT_PAPER_MM, wrap_for_file, wrap_for_paper
 
-TUBE_NAME, END_NAME, TARGET_NAME = "tube", "finish", "target"
-STEPS = (
-    "1. Print at 100 %. Measure both bars: 100 mm each, or do not use the sheet.",
-    "2. Cut the wrap out along its outline; leave the tab on.",
-    "3. Scribe a straight line along the tube: its datum. Put the wrap's left edge on it, print "
-    "outwards, and tape it. The ends of the line 'once round' must just meet.",
-    "4. Mark along the curve. The side that says 'waste' comes off.",
-    "5. Cut on the waste side of the mark and finish to its middle as the fit says. Try it on the "
-    "target before you tack.",
-    "Without a printer: cut the tube square at its long point. At each place round from the datum, "
-    "measure the last column back from that end, and join the marks.",
-)
-
-
-@dataclass(frozen=True, eq=False)
-class JointResult:
-    """A joint and all that follows from it."""
-
-    joint: Joint
-    cut: Cut
-    landed: Landing
-    saw: HoleSaw
-    findings: tuple[Finding, ...]
-
-
-def solve_joint(joint: Joint) -> JointResult:
-    """Cut the joint's tube, land it, and look at it as a careful fabricator would."""
-    cut, landed = cope(joint), landing(joint)
-    where = f"{TUBE_NAME}, {END_NAME}"
-    return JointResult(joint, cut, landed, hole_saw(cut), joint_findings(joint, cut, landed, where))
-
-
-def fit_words(joint: Joint) -> str:
-    """The fit and what the hand does for it."""
-    if joint.fit == "filed":
-        return (
-            "filed: dress the end until it seats all through the wall; the line is its outside edge"
-        )
-    return "square-cut: cut straight through the wall, towards the tube's middle; do not dress"
-
-
-def joint_facts(joint: Joint) -> str:
-    """The joint in figures, on one line."""
-    tube = joint.tube
-    parts = [
-        f"{format_mm(tube.od, 3)} x {format_mm(tube.wall, 3)} onto {format_mm(joint.target_od, 3)}",
-        f"{format_mm(joint.angle_deg)}°",
-        f"offset {format_mm(joint.offset)}",
-        f"fit: {joint.fit}",
-    ]
-    if joint.root_gap:
-        parts.append(f"root gap {format_mm(joint.root_gap)}")
-    if joint.extra:
-        parts.append(f"extra {format_mm(joint.extra)}")
-    return ", ".join(parts)
-
-
-def wrap_words(joint: Joint) -> WrapWords:
-    """What the wrap of a joint on its own says."""
-    sides = ["90°", "180° tight side", "270°"]
-    if joint.angle_deg == 90:
-        sides[1] = "180°"
-    if joint.offset:
-        index = 0 if joint.offset > 0 else 2
-        sides[index] += " target's centre"
-    datum = "datum line, on the side away from the tight angle"
-    if joint.angle_deg == 90:
-        datum = "datum line, on either side along the target"
-    return WrapWords(
-        f"{TUBE_NAME}, {END_NAME} onto {TARGET_NAME}",
-        joint_facts(joint),
-        datum,
-        (sides[0], sides[1], sides[2]),
-    )
+_LINE_MM = 4.0
+_PICTURE_MM = 52.0
 
 
 def joint_sheets(
@@ -108,120 +42,92 @@ def joint_sheets(
     """The joint's papers: the wrap, the landing's wrap, and the facts with the ordinate table."""
     check_range("paper thickness", paper_mm, 0.0, 1.0)
     joint, cut = result.joint, result.cut
-    words = wrap_words(joint)
+    words = wrap_words(result)
     thickness = f"paper {format_mm(paper_mm)} mm thick allowed for"
     contents = []
-    wrap = wrap_for_paper(cut, words, result.landed.bevels, paper_mm)
-    for tile in lay_out(wrap, paper):
+    for tile in lay_out(wrap_for_paper(cut, words, result.landed.bevels, paper_mm), paper):
         facts = (
             f"{words.facts}; {thickness}",
             fit_words(joint),
-            f"{tile.place}; waste is above the curve; left edge on the {words.datum}",
+            f"{tile.place}; {way_up(tile)}; left edge on the {words.datum}",
         )
         contents.append(Content(tile.paper, tile.drawing, f"Wrap: {words.name}", facts))
-    name = f"landing of {TUBE_NAME}, {END_NAME}, on {TARGET_NAME}"
-    mark = landing_for_paper(result.landed, name, paper_mm)
+    mark = landing_for_paper(result.landed, result.landing_title, paper_mm)
     for tile in lay_out(mark, paper):
         marking = (
-            f"target {format_mm(joint.target_od, 3)}; {landing_facts(result.landed)}; {thickness}",
-            f"wrap round the target, 'up' towards the side the tube's datum faces; {tile.place}",
+            f"target {format_mm(joint.target_od, 3)}; {landing_facts(result.landed)}",
+            "wrap round the target, 'up' where the tube's datum faces; "
+            f"{tile.place}{'; turned a quarter, read it from the right' if tile.turned else ''}"
+            f"{joining(tile)}",
         )
-        contents.append(Content(tile.paper, tile.drawing, f"Landing on {TARGET_NAME}", marking))
+        title = result.landing_title.capitalize()
+        contents.append(Content(tile.paper, tile.drawing, title, marking))
     contents += _facts_contents(result, paper, ordinate_step_deg)
     return number_sheets(contents)
 
 
 def joint_files(result: JointResult) -> dict[str, bytes]:
     """The joint's DXF files: the wrap and the landing."""
-    words = wrap_words(result.joint)
-    name = f"landing of {TUBE_NAME}, {END_NAME}, on {TARGET_NAME} {format_mm(result.joint.target_od, 3)}"
+    name = f"{result.landing_title} {format_mm(result.joint.target_od, 3)}"
     return {
-        "joint.dxf": dxf_bytes(wrap_for_file(result.cut, words)),
+        "joint.dxf": dxf_bytes(wrap_for_file(result.cut, wrap_words(result))),
         "joint-landing.dxf": dxf_bytes(landing_for_file(result.landed, name)),
     }
 
 
-def fact_lines(result: JointResult) -> tuple[str, ...]:
-    """Every number of the joint in words, for the sheet of facts."""
-    joint, cut, landed, saw = result.joint, result.cut, result.landed, result.saw
-    if saw.fits:
-        sawing = (
-            f"One hole saw cuts it: {format_mm(saw.diameter)} mm ({format_inch(saw.diameter)}), "
-            f"{format_mm(saw.from_square_deg)}° from square, its centre "
-            f"{format_mm(abs(saw.offset))} mm beside the tube's and "
-            f"{format_mm(saw.beyond_long_point)} mm beyond the long point; barrel at least "
-            f"{format_mm(saw.reach)} mm deep."
-        )
-    else:
-        sawing = (
-            "No one hole saw of the target's size cuts it: part of the end passes beside the saw."
-        )
-    dressing = (
-        f"Gap left outside: up to {format_mm(cut.outside_gap)} mm along the tube."
-        if joint.fit == "square-cut"
-        else f"Cut straight through and not dressed, it would stand off by up to "
-        f"{format_mm(cut.gap_if_undressed)} mm: file the inside to seat."
-    )
-    return (
-        f"Long point {format_mm(cut.long_point)} mm at {cut.long_phi_deg:.1f}°, short point "
-        f"{format_mm(cut.short_point)} mm at {cut.short_phi_deg:.1f}° (heights from the work point, "
-        f"towards the target).",
-        f"Deepest cut, long point to short point: {format_mm(cut.deepest)} mm.",
-        f"Offset: {offset_words(joint)}.",
-        dressing,
-        sawing,
-        f"Weld seam: {format_mm(landed.seam_length, 1)} mm long; the surfaces meet at "
-        f"{landed.tightest_deg:.0f}° to {landed.widest_deg:.0f}°.",
+def ordinate_table(result: JointResult, step_deg: float) -> Table:
+    """The even ordinates, and between them the corners and extremes that they miss."""
+    even = result.cut.ordinates(step_deg)
+    apart = [row for row in result.corners if np.min(np.abs(even[:, 0] - row[0])) > 0.05]
+    rows = sorted([*even.tolist(), *(row.tolist() for row in apart)])
+    return Table(
+        ("degrees", "round", "height from", "down from"),
+        ("", "from datum", "work point", "long point"),
+        tuple((format_mm(row[0], 1), *(format_fixed(value) for value in row[1:])) for row in rows),
+        (14.0, 20.0, 19.0, 20.0),
     )
 
 
 def _facts_contents(result: JointResult, paper: Paper, step_deg: float) -> list[Content]:
     """The sheet of facts: pictures and words on the left, the ordinate table on the right."""
     window = paper.window
-    rows = result.cut.ordinates(step_deg)
-    marks = Table(
-        ("clock", "round", "height", "back from"),
-        ("degrees", "from datum", "", "long point"),
-        tuple(
-            (format_mm(row[0], 1), f"{row[1]:.2f}", f"{row[2]:.2f}", f"{row[3]:.2f}")
-            for row in rows
-        ),
-        (14.0, 20.0, 17.0, 20.0),
-    )
-    grid = table(marks)
+    marks = ordinate_table(result, step_deg)
     column = window.width - marks.width - 8.0
-    items = list(grid.placed(window.right - marks.width, window.top - 10.0).items)
-    items.append(
-        Text((window.right - marks.width, window.top - 4.0), "Without a printer, mm", NOTE_MM)
+    left_of_table = window.right - marks.width
+    items = list(table(marks).placed(left_of_table, window.top - 10.0).items)
+    items.append(Text((left_of_table, window.top - 4.0), "Without a printer, mm", NOTE_MM))
+    half = column / 2
+    views = (
+        (side_view(result.joint, result.cut, half - 2, _PICTURE_MM), "from the 270° side"),
+        (end_view(result.joint, half - 2, _PICTURE_MM), "looking at the cut end"),
     )
-    half, tall = column / 2, 58.0
-    for index, (view, title) in enumerate(
-        (
-            (side_view(result.joint, result.cut, half - 2, tall), "from the side"),
-            (end_view(result.joint, half - 2, tall), "along the tube, onto its end"),
-        )
-    ):
+    for index, (view, title) in enumerate(views):
         x = window.left + half * (index + 0.5)
-        items += view.placed(x, window.top - tall / 2 - 4.0).items
+        items += view.placed(x, window.top - _PICTURE_MM / 2 - 4.0).items
         items.append(Text((x, window.top - 3.0), title, SMALL_MM, "centre"))
-    words = [*fact_lines(result), "", *STEPS]
+    words = [*fact_lines(result), ""]
     for finding in result.findings:
-        words += ["", f"{finding.level.capitalize()}: {finding.what} {finding.do}"]
+        words += [f"{finding.level.capitalize()}: {finding.what} {finding.do}", ""]
+    words += [*STEPS, LAST_STEP[result.joint.fit]]
+    under = window.top - 10.0 - marks.height - 6.0
+    by_hand = wrapped(BY_HAND, marks.width, SMALL_MM)
+    if under - _LINE_MM * len(by_hand) > window.bottom:
+        for index, line in enumerate(by_hand):
+            items.append(Text((left_of_table, under - _LINE_MM * index), line, SMALL_MM))
+    else:
+        words += ["", BY_HAND]
     lines = [line for text in words for line in (wrapped(text, column - 2, SMALL_MM) or [""])]
-    contents = []
-    y = window.top - tall - 12.0
     facts = (joint_facts(result.joint), fit_words(result.joint))
-    title = "Facts and marks without a printer"
+    title = f"Facts: {result.title}"
+    contents = []
+    y = window.top - _PICTURE_MM - 12.0
     for line in lines:
         if y < window.bottom + 2.0:
             contents.append(Content(paper, Drawing(tuple(items)), title, facts))
-            items, y = _fresh_page(window.top)
+            fresh: list[Item] = []
+            items, y = fresh, window.top - _LINE_MM
         if line:
             items.append(Text((window.left, y), line, SMALL_MM))
-        y -= 4.0
+        y -= _LINE_MM if line else _LINE_MM / 2
     contents.append(Content(paper, Drawing(tuple(items)), title, facts))
     return contents
-
-
-def _fresh_page(top: float) -> tuple[list[Item], float]:
-    return [], top - 4.0

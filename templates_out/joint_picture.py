@@ -11,6 +11,7 @@ from geometry.joint import Joint
 from geometry.units import format_mm
 from templates_out.drawing import (
     CENTRELINE,
+    DIMENSIONS,
     HIDDEN,
     OUTLINE,
     SMALL_MM,
@@ -20,10 +21,11 @@ from templates_out.drawing import (
     Drawing,
     Item,
     Line,
-    LinearDim,
     Polyline,
     Text,
 )
+
+_ROW_MM = 4.0
 
 
 def side_view(joint: Joint, cut: Cut, width: float, height: float) -> Drawing:
@@ -64,12 +66,13 @@ def side_view(joint: Joint, cut: Cut, width: float, height: float) -> Drawing:
                 at(0, 0), 270 - joint.angle_deg, 270, scale * 0.9 * reach, joint.angle_deg, SMALL_MM
             )
         )
-    items.append(Text(at(r + 2 / scale, foot), "datum", SMALL_MM))
+    items.append(Text(at(r + 2 / scale, foot), "0° datum", SMALL_MM))
+    items.append(Text(at(-r - 2 / scale, foot), "180°", SMALL_MM, "right"))
     return Drawing(tuple(items))
 
 
 def end_view(joint: Joint, width: float, height: float) -> Drawing:
-    """The tube's end as seen along the tube from the target's side, its clock angles anticlockwise."""
+    """The tube's cut end, looked at: degrees run anticlockwise; the target stands in front of it."""
     r, big, offset = joint.tube.radius, joint.target_od / 2, joint.offset
     half = 1.5 * r
     low, high = min(-r, offset - big), max(r, offset + big)
@@ -88,13 +91,16 @@ def end_view(joint: Joint, width: float, height: float) -> Drawing:
     items.append(Line(at(-half * 1.08, offset), at(half * 1.08, offset), CENTRELINE))
     items.append(Line(at(-half * 1.08, 0), at(half * 1.08, 0), CENTRELINE))
     items.append(Line(at(0, low - 3 / scale), at(0, high + 3 / scale), CENTRELINE))
+    below = 0.0
     if offset:
-        x = half * 0.8
-        start, end = (at(x, 0), at(x, offset)) if offset > 0 else (at(x, offset), at(x, 0))
-        items.append(LinearDim(start, end, -4.0, abs(offset), SMALL_MM))
+        end = at(half * 1.08, offset)
+        items.append(Text((end[0] + 1, end[1] - 1.2), f"{format_mm(abs(offset))} off", SMALL_MM))
+        near = _ROW_MM - scale * abs(offset)
+        below = math.copysign(max(near, 0.0), offset)
+    items += _turn_mark(at(0, 0), scale * r + 3.0)
     right, top, left, foot = at(half * 1.1, 0), at(0, high), at(-half * 1.1, 0), at(0, low)
     items += [
-        Text((right[0] + 1, right[1] - 1.2), "0°", SMALL_MM),
+        Text((right[0] + 1, right[1] - 1.2 - below), "0°", SMALL_MM),
         Text((top[0], top[1] + 4), "90°", SMALL_MM, "centre"),
         Text((left[0] - 1, left[1] - 1.2), "180°", SMALL_MM, "right"),
         Text((foot[0], foot[1] - 6.5), "270°", SMALL_MM, "centre"),
@@ -102,9 +108,15 @@ def end_view(joint: Joint, width: float, height: float) -> Drawing:
     return Drawing(tuple(items))
 
 
-def offset_words(joint: Joint) -> str:
-    """Which way the target's centre lies."""
-    if joint.offset == 0:
-        return "the two centrelines cross"
-    side = 90 if joint.offset > 0 else 270
-    return f"the target's centre passes {format_mm(abs(joint.offset))} mm to the {side}° side"
+def _turn_mark(centre: XY, radius: float) -> list[Item]:
+    """An arrow the way that degrees run."""
+    first, last = 15.0, 70.0
+    end = math.radians(last)
+    tip = np.array(centre) + radius * np.array([math.cos(end), math.sin(end)])
+    back = end - math.pi / 2
+    ends = [
+        tip + 2.2 * np.array([math.cos(back + lean), math.sin(back + lean)])
+        for lean in (0.25, -0.25)
+    ]
+    arrow = np.array([ends[0], tip, ends[1]])
+    return [Arc(centre, radius, first, last, DIMENSIONS), Polyline(arrow, False, DIMENSIONS)]

@@ -24,12 +24,10 @@ from templates_out.drawing import (
 from templates_out.fonts import text_width, wrapped
 from templates_out.wrap import DEFAULT_PAPER_MM, LONGEST_LINE_MM, TAB_MM, once_round
 
-_MARGIN_MM = 12.0
+_MARGIN_MM = 9.0
 _ROW_MM = 4.0
-MARK_WORDS = (
-    "mark this outline: the outside of the tube lands here. For a tube that passes through, cut the "
-    "hole along it and file its edge to lie along the tube."
-)
+MARK_WORDS = "to mark, not to cut: the outside of the tube lands along this outline"
+HOLE_WORDS = "only if the tube is to pass through: cut a hole along it and file its edge to lie along the tube"
 
 
 def landing_outline(landing: Landing, radius: float) -> Floats:
@@ -47,10 +45,15 @@ def landing_for_file(landing: Landing, name: str) -> Drawing:
     items += _lines(radius, low - _MARGIN_MM, high + _MARGIN_MM)
     y = low - _MARGIN_MM - 16.0
     units = "units: mm, 1:1; seen from outside the target"
-    for line in (name, units, *wrapped(MARK_WORDS, 2 * LONGEST_LINE_MM, NOTE_MM)):
+    for line in (name, units, *_marking(landing)):
         items.append(Text((0.0, y), line, NOTE_MM))
         y -= 6.0
     return Drawing(tuple(items))
+
+
+def _marking(landing: Landing) -> tuple[str, ...]:
+    """What the outline is for; a hole only where the whole tube goes into the target."""
+    return (MARK_WORDS, HOLE_WORDS) if landing.whole else (MARK_WORDS,)
 
 
 def landing_for_paper(landing: Landing, name: str, paper_mm: float = DEFAULT_PAPER_MM) -> Drawing:
@@ -60,17 +63,17 @@ def landing_for_paper(landing: Landing, name: str, paper_mm: float = DEFAULT_PAP
     outline = landing_outline(landing, radius)
     words = [
         line
-        for text in (name, MARK_WORDS)
+        for text in (name, *_marking(landing))
         for line in wrapped(text, min(around - 12.0, LONGEST_LINE_MM), SMALL_MM)
     ]
-    low = float(outline[:, 1].min()) - 14.0 - _ROW_MM * len(words)
+    low = float(outline[:, 1].min()) - 18.0 - _ROW_MM * len(words)
     high = float(outline[:, 1].max()) + _MARGIN_MM
     frame = np.array([[0.0, high], [around, high], [around, low], [0.0, low]])
     items: list[Item] = [
         Polyline(outline, True, OUTLINE),
         Polyline(frame, True, OUTLINE),
         *_lines(radius, low, high, (low + 3.0, float(outline[:, 1].min()) - 4.0)),
-        *once_round(low + 3.0, around),
+        *once_round(low + 3.0, around, "target"),
         Polyline(
             np.array(
                 [
@@ -85,11 +88,27 @@ def landing_for_paper(landing: Landing, name: str, paper_mm: float = DEFAULT_PAP
         ),
         Text((around + 6.5, (low + high) / 2), "tab, under", SMALL_MM, "centre", 90.0),
     ]
+    if not landing.whole:
+        items += _open_words(landing, radius)
     y = float(outline[:, 1].min()) - 8.0
     for line in words:
         items.append(Text((6.0, y), line, SMALL_MM))
         y -= _ROW_MM
     return Drawing(tuple(items))
+
+
+def _open_words(landing: Landing, radius: float) -> list[Item]:
+    """Beside the straight parts of the outline, where the tube runs past the target."""
+    items: list[Item] = []
+    reach = landing.target_radius * math.pi / 2
+    for side in (-1.0, 1.0):
+        on = landing.outline[np.abs(landing.outline[:, 0] - side * reach) < 1e-6]
+        if len(on) > 1 and np.ptp(on[:, 1]) > 0.5:
+            # Turned text stands to the left of its base line.
+            x = math.pi * (radius + side / 2 * radius) + (1.5 + SMALL_MM if side > 0 else -1.5)
+            y = float(on[:, 1].mean())
+            items.append(Text((x, y), "open: nothing lands here", SMALL_MM, "centre", 90.0))
+    return items
 
 
 def _lines(
@@ -100,18 +119,25 @@ def _lines(
     names = ("far side", "tube's 270° side", "faces the tube", "tube's 90° side", "far side")
     short = ("far", "270°", "facing", "90°", "far")
     for quarter, name in enumerate(names):
+        if quarter == 4 and 2 * text_width("far side", SMALL_MM) > radius * math.pi:
+            continue
         x = radius * quarter * math.pi / 2
         if clear is None or quarter in (0, 4):
-            items.append(Line((x, low - 4.0), (x, high), DATUM))
+            items.append(Line((x, low), (x, high), DATUM))
         else:
-            items.append(Line((x, low - 4.0), (x, clear[0]), DATUM))
-            items.append(Line((x, clear[1]), (x, high), DATUM))
+            items.append(Line((x, low), (x, clear[0]), DATUM))
+            items.append(Line((x, clear[1]), (x, high - 6.0), DATUM))
         anchor = {0: "left", 4: "right"}.get(quarter, "centre")
         label = name if text_width(name, SMALL_MM) < radius * math.pi / 2 - 2.0 else short[quarter]
-        items.append(Text((x, low - 8.0), label, SMALL_MM, anchor))  # type: ignore[arg-type]
+        x += {0: 1.0, 4: -1.0}.get(quarter, 0.0)
+        y = low - 8.0 if clear is None else low + 8.4
+        items.append(Text((x, y), label, SMALL_MM, anchor))  # type: ignore[arg-type]
     around = math.tau * radius
     items.append(Line((0.0, 0.0), (around, 0.0), DATUM))
-    items.append(Text((around - 2.0, 1.0), "work point", SMALL_MM, "right"))
+    for words in ("work point: the tube's centreline points here", "work point"):
+        if text_width(words, SMALL_MM) < around / 4:
+            break
+    items.append(Text((2.0, 1.4), words, SMALL_MM))
     up = "up: the side the tube's datum faces"
     items.append(Text((2.0, high - 4.0), up, SMALL_MM))
     return items

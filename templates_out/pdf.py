@@ -87,7 +87,9 @@ class PdfCanvas:
         page.drawPath(path, stroke=1, fill=0)
 
 
-def pdf_bytes(sheets: Sequence[Sheet], title: str, *, compress: bool = True) -> bytes:
+def pdf_bytes(
+    sheets: Sequence[Sheet], title: str, subject: str = "", *, compress: bool = True
+) -> bytes:
     """The sheets as one PDF.
 
     Viewers are asked not to scale (/PrintScaling /None, enforced where they know how), the outline
@@ -105,7 +107,7 @@ def pdf_bytes(sheets: Sequence[Sheet], title: str, *, compress: bool = True) -> 
     )
     page.setTitle(title)
     page.setAuthor("")
-    page.setSubject("Templates at true size: print at 100 %")
+    page.setSubject(subject)
     page.setCreator("Copewright")
     # There is no public way to enforce it.
     page._doc.Catalog.ViewerPreferences = PDFDictionary(  # type: ignore[attr-defined]  # noqa: SLF001

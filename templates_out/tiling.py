@@ -41,6 +41,7 @@ class Tile:
         column: 1 at the left.
         rows: of the whole drawing.
         columns: of the whole drawing.
+        turned: the drawing is turned a quarter, anticlockwise.
     """
 
     paper: Paper
@@ -49,6 +50,7 @@ class Tile:
     column: int
     rows: int
     columns: int
+    turned: bool = False
 
     @property
     def place(self) -> str:
@@ -75,7 +77,7 @@ def lay_out(drawing: Drawing, paper: Paper) -> list[Tile]:
     if columns == rows == 1:
         dx = (window.left + window.right - low[0] - high[0]) / 2
         dy = window.top - _EDGE_MM - high[1]
-        return [Tile(sheet, chosen.placed(dx, dy), 1, 1, 1, 1)]
+        return [Tile(sheet, chosen.placed(dx, dy), 1, 1, 1, 1, chosen is turned)]
     tiles = []
     for row in range(rows):
         for column in range(columns):
@@ -87,7 +89,7 @@ def lay_out(drawing: Drawing, paper: Paper) -> list[Tile]:
                 continue
             marks = _match_marks(region, row, column, rows, columns)
             placed = (part + marks).placed(window.left - left, window.bottom - region.bottom)
-            tiles.append(Tile(sheet, placed, row + 1, column + 1, rows, columns))
+            tiles.append(Tile(sheet, placed, row + 1, column + 1, rows, columns, chosen is turned))
     return tiles
 
 

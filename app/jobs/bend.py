@@ -9,6 +9,7 @@ from pathlib import Path
 from app.jobs.writing import told, write_files
 from geometry.errors import BadText
 from geometry.material import material
+from geometry.names import parse_name
 from geometry.path import Path as Centreline
 from geometry.path import Point
 from geometry.section import RoundTube
@@ -33,16 +34,18 @@ def run(asked: Namespace) -> list[str]:
     job = BendJob(
         tube,
         Centreline(corners, tuple(radii)),
-        material(asked.material),
+        material(asked.material or "E235"),
         parse_trials(asked.trials) if asked.trials is not None else (),
         _trim(asked.trim),
         parse_length(asked.tool_reference, "--tool-reference"),
         _whole(asked.quantity, "--quantity"),
+        parse_name(asked.name),
+        asked.material is not None,
     )
     result = solve_bend(job)
     sheets = bend_sheets(result, sheet)
     files = {
-        "bend.pdf": pdf_bytes(sheets, "Bend sheet"),
+        "bend.pdf": pdf_bytes(sheets, f"Bend sheet: {job.name}", "Bend sheet, not at true size"),
         **bend_files(result),
         "numbers.json": bend_numbers(result),
     }
@@ -62,7 +65,7 @@ def _points(text: str) -> tuple[Point, ...]:
         if len(parts) != 3:
             message = (
                 f"--path point {number} {word!r} is not x,y,z; write the path like "
-                '"0,0,0 400,0,0 700,0,300", with a dot for decimals'
+                '"0,0,0 400,0,0 700,0,300", with a dot for decimals and 0 for z where it is flat'
             )
             raise BadText(message)
         x, y, z = (parse_length(part, f"--path point {number}") for part in parts)

@@ -9,10 +9,12 @@ from pathlib import Path
 from app.jobs.writing import told, write_files
 from geometry.errors import BadText
 from geometry.joint import FITS, Fit, Joint
+from geometry.names import parse_name
 from geometry.section import RoundTube
 from geometry.units import parse_angle, parse_length, parse_od_and_wall
 from templates_out.joint_numbers import joint_numbers
-from templates_out.joint_papers import joint_files, joint_sheets, solve_joint
+from templates_out.joint_papers import joint_files, joint_sheets
+from templates_out.joint_result import solve_joint
 from templates_out.paper import paper
 from templates_out.pdf import pdf_bytes
 
@@ -37,10 +39,12 @@ def run(asked: Namespace) -> list[str]:
     )
     step = parse_angle(asked.every, "--every")
     thickness = parse_length(asked.paper_thickness, "--paper-thickness")
-    result = solve_joint(joint)
+    result = solve_joint(joint, parse_name(asked.name))
     sheets = joint_sheets(result, sheet, step, thickness)
     files = {
-        "joint.pdf": pdf_bytes(sheets, "Joint: wraps and facts"),
+        "joint.pdf": pdf_bytes(
+            sheets, f"Joint: {result.title}", "Wraps at true size: print at 100 %"
+        ),
         **joint_files(result),
         "numbers.json": joint_numbers(result),
     }

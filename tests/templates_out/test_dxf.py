@@ -19,7 +19,8 @@ from geometry.path import Path
 from geometry.section import RoundTube
 from templates_out.bend_papers import BendJob, solve_bend
 from templates_out.bend_sheet import bend_files
-from templates_out.joint_papers import joint_files, solve_joint
+from templates_out.joint_papers import joint_files
+from templates_out.joint_result import solve_joint
 from tests.cases import joints, paths
 
 ALLOWED = {"LINE", "ARC", "CIRCLE", "LWPOLYLINE", "TEXT", "DIMENSION"}

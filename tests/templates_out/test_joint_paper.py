@@ -12,7 +12,8 @@ from hypothesis import given, settings
 
 from geometry.joint import Joint
 from geometry.section import RoundTube
-from templates_out.joint_papers import joint_sheets, solve_joint
+from templates_out.joint_papers import joint_sheets
+from templates_out.joint_result import solve_joint
 from templates_out.paper import PAPERS, paper
 from templates_out.pdf import pdf_bytes
 from templates_out.sheet import BAR_MM
@@ -113,7 +114,7 @@ def test_sheets_have_exact_size_bars_and_words(name):
     wraps = [page for page in found if "Wrap:" in page["text"]]
     assert wraps
     for page in wraps:
-        for words in ("tube, finish", "fit: square-cut", "datum"):
+        for words in ("tube (finish end)", "fit: square-cut", "datum"):
             assert words in page["text"]
         assert re.search(r"tile row \d of \d, column \d of \d", page["text"])
     assert any("waste" in page["text"] for page in wraps)

@@ -1,0 +1,20 @@
+"""Names of tubes: what a person may call one."""
+
+from __future__ import annotations
+
+from geometry.errors import BadText
+
+LONGEST_NAME = 80
+
+
+def parse_name(text: str, what: str = "--name") -> str:
+    """A name, its outer spaces taken off.
+
+    Raises:
+        BadText: unless it has 1 to 80 printable characters.
+    """
+    name = text.strip()
+    if not 1 <= len(name) <= LONGEST_NAME or not name.isprintable():
+        message = f"{what} {name[:20]!r} is not a name; allowed are 1 to 80 printable characters"
+        raise BadText(message)
+    return name

@@ -1,0 +1,63 @@
+"""One joint on its own, solved: all that its papers and numbers are made from."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from geometry.checks import joint_findings
+from geometry.cope import Cut, cope
+from geometry.findings import Finding
+from geometry.hole_saw import HoleSaw, hole_saw
+from geometry.joint import Joint
+from geometry.landing import Landing, landing
+from geometry.surface import Floats
+
+TUBE_NAME, END_NAME, TARGET_NAME = "tube", "finish", "target"
+
+
+@dataclass(frozen=True, eq=False)
+class JointResult:
+    """A joint and all that follows from it."""
+
+    joint: Joint
+    cut: Cut
+    landed: Landing
+    saw: HoleSaw
+    findings: tuple[Finding, ...]
+    name: str = TUBE_NAME
+
+    @property
+    def title(self) -> str:
+        """The tube, its end and what it sits on."""
+        return f"{self.name} ({END_NAME} end) onto {TARGET_NAME}"
+
+    @property
+    def landing_title(self) -> str:
+        """The mark on the target."""
+        return f"landing of {self.name} ({END_NAME} end) on {TARGET_NAME}"
+
+    @property
+    def corners(self) -> Floats:
+        """Places that the even steps of the ordinate table miss: kinks and both extremes.
+
+        Rows as in ``Cut.ordinates``, in order of the clock.
+        """
+        cut = self.cut
+        angles = {cut.long_phi, cut.short_phi}
+        for start, end in cut.surface.beside_arcs(cut.tube.radius):
+            angles |= {start, end % math.tau}
+        phi = np.array(sorted(angles))
+        heights = cut.line_at(phi)
+        return np.column_stack(
+            (np.degrees(phi), cut.tube.radius * phi, heights, cut.long_point - heights)
+        )
+
+
+def solve_joint(joint: Joint, name: str = TUBE_NAME) -> JointResult:
+    """Cut the joint's tube, land it, and look at it as a careful fabricator would."""
+    cut, landed = cope(joint), landing(joint)
+    found = joint_findings(joint, cut, landed, f"{name}, {END_NAME}")
+    return JointResult(joint, cut, landed, hole_saw(cut), found, name)
