@@ -126,7 +126,7 @@ def _rule(count: int) -> tuple[Floats, Floats]:
     return np.sin(angle), fejer * np.cos(angle) * math.pi / 2
 
 
-_NODES, _WEIGHTS = _rule(64)
+_NODES, _WEIGHTS = _rule(200)
 
 
 def seam_length(surface: Cylinder, rho: float) -> float:

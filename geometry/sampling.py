@@ -210,40 +210,40 @@ def _confirmed(
     height: Height, brackets: list[tuple[int, _Bracket]]
 ) -> list[tuple[float, float] | None]:
     """The vertex of a close parabola in each bracket, where the curve has just that height there."""
-    guesses = []
-    for _, b in brackets:
-        shift, _ = _vertex(b.left - b.place, b.right - b.place, b.before - b.top, b.after - b.top)
-        guesses.append(b.place + shift)
-    if all(guess == b.place for guess, (_, b) in zip(guesses, brackets, strict=True)):
+    shifts = [
+        _vertex(b.left - b.place, b.right - b.place, b.before - b.top, b.after - b.top)
+        for _, b in brackets
+    ]
+    if all(shift == (0.0, 0.0) for shift in shifts):
         return [(b.place, b.top) for _, b in brackets]
+    guesses = [
+        b.place + (shift or (0.0,))[0] for shift, (_, b) in zip(shifts, brackets, strict=True)
+    ]
     near = np.array([guess + step for guess in guesses for step in (-_CLOSE_RAD, 0.0, _CLOSE_RAD)])
     around = at(height, near).tolist()
-    places, said = [], []
+    vertices = []
     for index, guess in enumerate(guesses):
         before, middle, after = around[3 * index : 3 * index + 3]
-        shift, gain = _vertex(-_CLOSE_RAD, _CLOSE_RAD, before - middle, after - middle)
-        places.append(guess + shift)
-        said.append(middle + gain)
-    true = at(height, np.array(places)).tolist()
+        shift = _vertex(-_CLOSE_RAD, _CLOSE_RAD, before - middle, after - middle)
+        vertices.append((guess + shift[0], middle + shift[1]) if shift else (guess, math.inf))
+    true = at(height, np.array([place for place, _ in vertices])).tolist()
     return [
         (place, real) if abs(real - told) < 1e-8 and (real - b.top) * sign >= 0 else None
-        for (sign, b), place, told, real in zip(brackets, places, said, true, strict=True)
+        for (sign, b), (place, told), real in zip(brackets, vertices, true, strict=True)
     ]
 
 
-def _vertex(left: float, right: float, before: float, after: float) -> tuple[float, float]:
+def _vertex(left: float, right: float, before: float, after: float) -> tuple[float, float] | None:
     """Place and height of the vertex of the parabola through (left, before), (0, 0), (right, after).
 
-    Both are 0 where the vertex is not between left and right.
+    None where the vertex is not between left and right.
     """
     slope = (before * right / left - after * left / right) / (right - left)
     bend = (after / right - before / left) / (right - left)
-    if abs(before - after) < 1e-13 * (1 + abs(before)) or bend == 0.0:
+    if abs(before - after) < 1e-13 * (1 + abs(before)):
         return 0.0, 0.0
-    shift = -slope / (2 * bend)
-    if not left < shift < right:
-        return 0.0, 0.0
-    return shift, slope * shift / 2
+    shift = -slope / (2 * bend) if bend else math.inf
+    return (shift, slope * shift / 2) if left < shift < right else None
 
 
 def _narrow(height: Height, bracket: _Bracket, sign: int) -> tuple[float, float]:

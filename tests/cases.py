@@ -3,12 +3,19 @@
 from __future__ import annotations
 
 import math
+import os
 
 import numpy as np
+from hypothesis import settings
 from hypothesis import strategies as st
 
 from geometry.joint import Joint
 from geometry.section import RoundTube
+
+
+def examples(count: int):
+    """Run a property on ``count`` random cases; more with HYPOTHESIS_SCALE, to search."""
+    return settings(max_examples=count * int(os.environ.get("HYPOTHESIS_SCALE", "1")))
 
 
 def plain_height(r, big_r, angle_deg, offset, phi):

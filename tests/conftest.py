@@ -11,5 +11,9 @@ from hypothesis import HealthCheck, settings
 settings.register_profile(
     "project", deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
 )
-settings.register_profile("search", deadline=None, max_examples=5000)
+settings.register_profile(
+    "search",
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "project"))

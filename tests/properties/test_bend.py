@@ -6,13 +6,13 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from scipy.integrate import quad
 from scipy.spatial.transform import Rotation
 
 from geometry.bend import bend_marks, bend_table, end_frames, path_from_table
 from geometry.path import Arc, Path, Straight
-from tests.cases import paths
+from tests.cases import examples, paths
 
 
 def walked(rows, last):
@@ -30,7 +30,7 @@ def walked(rows, last):
     return np.array([*points, at + frame.apply([setback + last, 0, 0])])
 
 
-@settings(max_examples=500)
+@examples(500)
 @given(paths())
 def test_table_to_space_is_the_chain_of_rotations_and_not_its_mirror_image(case):
     rows, last = case
@@ -43,7 +43,7 @@ def test_table_to_space_is_the_chain_of_rotations_and_not_its_mirror_image(case)
         assert turned == pytest.approx([-row.rotation_deg for row in rows], abs=1e-4)
 
 
-@settings(max_examples=500)
+@examples(500)
 @given(paths())
 def test_space_to_table_and_back(case):
     rows, last = case
@@ -59,7 +59,7 @@ def test_space_to_table_and_back(case):
     assert path.straights[-1] == pytest.approx(last, abs=1e-6)
 
 
-@settings(max_examples=300)
+@examples(300)
 @given(paths())
 def test_straights_and_arcs_are_one_smooth_line_of_the_developed_length(case):
     path = path_from_table(*case)
@@ -82,7 +82,7 @@ def test_straights_and_arcs_are_one_smooth_line_of_the_developed_length(case):
     assert path.developed_length == pytest.approx(total, abs=1e-6)
 
 
-@settings(max_examples=40)
+@examples(40)
 @given(paths())
 def test_developed_length_is_the_integral_along_the_line(case):
     path = path_from_table(*case)
@@ -100,7 +100,7 @@ def test_developed_length_is_the_integral_along_the_line(case):
     assert path.developed_length == pytest.approx(total, abs=1e-4)
 
 
-@settings(max_examples=100)
+@examples(100)
 @given(paths(flat=True))
 def test_a_flat_table_makes_a_flat_path(case):
     path = path_from_table(*case)
@@ -109,7 +109,7 @@ def test_a_flat_table_makes_a_flat_path(case):
         assert row.rotation_deg == before.rotation_deg
 
 
-@settings(max_examples=100)
+@examples(100)
 @given(paths())
 def test_marks_run_along_the_bar(case):
     path = path_from_table(*case)
@@ -127,7 +127,7 @@ def test_marks_run_along_the_bar(case):
     assert at + path.straights[-1] == pytest.approx(25.0 + path.developed_length, abs=1e-6)
 
 
-@settings(max_examples=100)
+@examples(100)
 @given(paths())
 def test_the_datum_of_an_end_is_the_outside_of_the_nearest_bend(case):
     path = path_from_table(*case)

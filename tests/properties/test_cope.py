@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from scipy.optimize import minimize_scalar
 
 from geometry.cope import cope
@@ -14,7 +14,7 @@ from geometry.joint import Joint
 from geometry.landing import landing, seam_length
 from geometry.section import RoundTube
 from geometry.tolerances import CHORD_MM
-from tests.cases import joints, plain_height
+from tests.cases import examples, joints, plain_height
 
 TURN = np.linspace(0.0, math.tau, 20001)
 
@@ -27,7 +27,7 @@ def exact(joint, rho, phi):
     )
 
 
-@settings(max_examples=1500)
+@examples(1500)
 @given(joints(fits=("filed",)))
 def test_filed_line_is_the_formula(joint):
     cut = cope(joint)
@@ -36,7 +36,7 @@ def test_filed_line_is_the_formula(joint):
     assert np.max(np.abs(inside - exact(joint, joint.tube.bore_radius, cut.phi))) < 1e-6
 
 
-@settings(max_examples=600)
+@examples(600)
 @given(joints(fits=("square-cut",)))
 def test_square_cut_line_is_the_lowest_through_the_wall(joint):
     cut = cope(joint)
@@ -60,7 +60,7 @@ def test_square_cut_line_is_the_lowest_through_the_wall(joint):
         assert abs(cut.line[index] - lowest) < 1e-6
 
 
-@settings(max_examples=1500)
+@examples(1500)
 @given(joints())
 def test_chords_stay_close_at_every_size(joint):
     cut = cope(joint)
@@ -86,7 +86,7 @@ def _distance(xs, ys, x, y):
     return float(np.min(np.hypot(near[:, 0] - x, near[:, 1] - y)))
 
 
-@settings(max_examples=800)
+@examples(800)
 @given(joints())
 def test_long_and_short_point_are_the_true_extremes(joint):
     cut = cope(joint)
@@ -101,7 +101,7 @@ def test_long_and_short_point_are_the_true_extremes(joint):
         assert cut.line_at(np.array([angle]))[0] == pytest.approx(value, abs=2e-5)
 
 
-@settings(max_examples=300)
+@examples(300)
 @given(joints(fits=("square-cut",)))
 def test_outside_gap_is_the_greatest_difference(joint):
     cut = cope(joint)
@@ -112,7 +112,7 @@ def test_outside_gap_is_the_greatest_difference(joint):
     assert cut.outside_gap <= np.max(gap) + 0.02 + 0.01 * np.max(gap)
 
 
-@settings(max_examples=400)
+@examples(400)
 @given(joints(fits=("filed",)))
 def test_points_in_space_lie_on_both_tubes(joint):
     cut = cope(joint)
@@ -127,7 +127,7 @@ def test_points_in_space_lie_on_both_tubes(joint):
     assert np.max(np.abs(across[~meets]), initial=0) < 1e-6
 
 
-@settings(max_examples=300)
+@examples(300)
 @given(joints())
 def test_mirroring_the_offset_mirrors_the_line(joint):
     other = Joint(
@@ -138,7 +138,7 @@ def test_mirroring_the_offset_mirrors_the_line(joint):
     assert cope(joint).line_at(phi) == pytest.approx(cope(other).line_at(-phi), abs=1e-6)
 
 
-@settings(max_examples=300)
+@examples(300)
 @given(joints())
 def test_share_beside_is_what_a_count_finds(joint):
     radius = joint.tube.radius
@@ -146,7 +146,7 @@ def test_share_beside_is_what_a_count_finds(joint):
     assert joint.grown.beside_share(radius) == pytest.approx(counted, abs=5e-4)
 
 
-@settings(max_examples=200)
+@examples(200)
 @given(joints(misses=False))
 def test_seam_is_as_long_as_its_outline(joint):
     landed = landing(joint)
@@ -156,7 +156,7 @@ def test_seam_is_as_long_as_its_outline(joint):
     assert landed.seam_length == pytest.approx(chords, rel=2e-3)
 
 
-@settings(max_examples=300)
+@examples(300)
 @given(joints())
 def test_landing_outline_lies_on_the_tube(joint):
     landed = landing(joint)

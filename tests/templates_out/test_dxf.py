@@ -9,7 +9,7 @@ import ezdxf
 import ezdxf.bbox
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 
 from geometry.bend import path_from_table
 from geometry.joint import Joint
@@ -21,7 +21,7 @@ from templates_out.bend_papers import BendJob, solve_bend
 from templates_out.bend_sheet import bend_files
 from templates_out.joint_papers import joint_files
 from templates_out.joint_result import solve_joint
-from tests.cases import joints, paths
+from tests.cases import examples, joints, paths
 
 ALLOWED = {"LINE", "ARC", "CIRCLE", "LWPOLYLINE", "TEXT", "DIMENSION"}
 REAL = Joint(RoundTube(38.1, 1.6), 54.0, 62.0, 6.0)
@@ -58,7 +58,7 @@ def read(data: bytes):
     return document, space
 
 
-@settings(max_examples=60)
+@examples(60)
 @given(joints())
 def test_wrap_is_one_closed_outline_with_the_profile_on_top(joint):
     result = solve_joint(joint)
@@ -111,7 +111,7 @@ def bent(rows, last, **options):
     return solve_bend(BendJob(RoundTube(25.0, 2.0), path, MATERIALS["E235"], **options))
 
 
-@settings(max_examples=60)
+@examples(60)
 @given(paths(flat=True))
 def test_flat_tube_centreline_is_one_tangent_chain_of_the_developed_length(case):
     result = bent(*case)
@@ -156,7 +156,7 @@ def test_flat_tube_centreline_is_one_tangent_chain_of_the_developed_length(case)
     assert {e.dxftype() for e in space} <= {"LINE", "ARC"}
 
 
-@settings(max_examples=60)
+@examples(60)
 @given(paths(flat=True))
 def test_dimensions_measure_what_the_table_says(case):
     result = bent(*case)
@@ -200,7 +200,7 @@ def test_figures_in_the_blocks_are_the_table_in_words():
     assert sorted(said) == sorted(["352.37", "376.63", "45°", "R115"])
 
 
-@settings(max_examples=40)
+@examples(40)
 @given(paths())
 def test_a_path_in_space_has_its_views(case):
     result = bent(*case)

@@ -8,7 +8,7 @@ import re
 import numpy as np
 import pypdf
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 
 from geometry.joint import Joint
 from geometry.section import RoundTube
@@ -18,7 +18,7 @@ from templates_out.paper import PAPERS, paper
 from templates_out.pdf import pdf_bytes
 from templates_out.sheet import BAR_MM
 from templates_out.wrap import WrapWords, wrap_for_paper
-from tests.cases import joints
+from tests.cases import examples, joints
 from tests.readback import cut_line, misfit, pages
 
 REAL = Joint(RoundTube(38.1, 1.6), 54.0, 62.0, 6.0)
@@ -58,7 +58,7 @@ def test_a_wrong_print_fails_the_same_measure(joint):
     assert misfit(line, joint, paper_mm=0.0) > 0.05
 
 
-@settings(max_examples=25)
+@examples(25)
 @given(joints(misses=False, fits=("filed",)))
 def test_every_wrap_that_fits_a_sheet_fits_its_tube(joint):
     if joint.tube.od > 45 or joint.angle_deg < 30 or joint.root_gap:

@@ -6,12 +6,12 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 
 from geometry.cope import cope
 from geometry.joint import Joint
 from geometry.section import RoundTube
-from tests.cases import joints
+from tests.cases import examples, joints
 
 pytest.importorskip("OCP", reason="the test extra installs OpenCascade")
 from OCP.BRepAdaptor import BRepAdaptor_Curve
@@ -33,7 +33,7 @@ def target_axis(joint, at=0.0):
     return gp_Pnt(at * x, joint.offset, at * z), gp_Dir(x, 0.0, z)
 
 
-@settings(max_examples=150)
+@examples(150)
 @given(joints(fits=("filed",)))
 def test_every_line_first_meets_the_target_where_opencascade_says(joint):
     surface = Geom_CylindricalSurface(gp_Ax3(*target_axis(joint)), joint.grown.radius)
