@@ -1,31 +1,58 @@
-"""The one typeface of every sheet, and how wide its text is."""
+"""The typeface of every sheet, a second one for letters that it lacks, and how wide text is."""
 
 from __future__ import annotations
 
 from functools import lru_cache
+from itertools import groupby
 from pathlib import Path
+from typing import Any
 
+_FOLDER = Path(__file__).parent / "fonts"
 FONT_NAME = "DejaVuSansCondensed"
-FONT_FILE = Path(__file__).parent / "fonts" / "DejaVuSansCondensed.ttf"
+SPARE_NAME = "DroidSansFallback"
+"""Chinese, Japanese and Korean; loaded when a text first needs it."""
+
 CAP_HEIGHT = 1493 / 2048
 """Height of the capital H over the font size, from its outline in the font."""
 
 
-@lru_cache(maxsize=1)
-def register_font() -> str:
-    """Make the typeface known to the PDF writer; returns its name."""
+@lru_cache(maxsize=2)
+def _font(name: str) -> Any:
     from reportlab.pdfbase import pdfmetrics
     from reportlab.pdfbase.ttfonts import TTFont
 
-    pdfmetrics.registerFont(TTFont(FONT_NAME, str(FONT_FILE)))
+    font = TTFont(name, str(_FOLDER / f"{name}.ttf"))
+    pdfmetrics.registerFont(font)
+    return font
+
+
+def register_font() -> str:
+    """Make the typeface known to the PDF writer; returns its name."""
+    _font(FONT_NAME)
     return FONT_NAME
+
+
+def runs(text: str) -> list[tuple[str, str]]:
+    """Text in pieces, each with the name of the font that has its letters.
+
+    A letter that neither font has becomes "?", so that it is missed on paper and not passed over.
+    """
+    known = _font(FONT_NAME).face.charToGlyph
+    if all(ord(char) in known for char in text):
+        return [(FONT_NAME, text)]
+    spare = _font(SPARE_NAME).face.charToGlyph
+
+    def font_of(char: str) -> str:
+        return FONT_NAME if ord(char) in known or ord(char) not in spare else SPARE_NAME
+
+    shown = (char if ord(char) in known or ord(char) in spare else "?" for char in text)
+    return [(name, "".join(piece)) for name, piece in groupby(shown, font_of)]
 
 
 def text_width(text: str, height: float) -> float:
     """Width of a line of text in mm whose capitals are ``height`` mm high."""
-    from reportlab.pdfbase import pdfmetrics
-
-    return float(pdfmetrics.stringWidth(text, register_font(), height / CAP_HEIGHT))
+    size = height / CAP_HEIGHT
+    return sum(float(_font(name).stringWidth(piece, size)) for name, piece in runs(text))
 
 
 def wrapped(text: str, width: float, height: float) -> list[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from geometry.cope import ORDINATE_STEPS_DEG
+from geometry.landing import surface_angle
 from templates_out.joint_result import END_NAME, TARGET_NAME, JointResult
 from templates_out.numbers import numbers_bytes
 
@@ -50,6 +51,7 @@ def joint_numbers(result: JointResult) -> bytes:
             "beyond_long_point": saw.beyond_long_point,
         },
         "seam_length": landed.seam_length,
+        "seam_angles": _seam_angles(result),
         "seam_angle_least": landed.tightest_deg,
         "seam_angle_greatest": landed.widest_deg,
         "bevels": [
@@ -59,3 +61,13 @@ def joint_numbers(result: JointResult) -> bytes:
         "landing": landed.outline.tolist(),
     }
     return numbers_bytes(result.findings, [entry], [])
+
+
+def _seam_angles(result: JointResult) -> list[list[float | None]]:
+    """Clock angle and the angle between the surfaces there, at the profile's vertices; None where open."""
+    phi = result.cut.phi
+    angles = surface_angle(result.joint.surface, result.joint.tube.radius, phi)
+    return [
+        [float(degrees), None if np.isnan(angle) else float(angle)]
+        for degrees, angle in zip(np.degrees(phi), angles, strict=True)
+    ]

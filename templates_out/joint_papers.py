@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from geometry.errors import check_range
+from geometry.landing import surface_angle
 from geometry.units import format_fixed, format_mm
 from templates_out.drawing import NOTE_MM, SMALL_MM, Drawing, Item, Text
 from templates_out.dxf import dxf_bytes
@@ -80,11 +81,21 @@ def ordinate_table(result: JointResult, step_deg: float) -> Table:
     even = result.cut.ordinates(step_deg)
     apart = [row for row in result.corners if np.min(np.abs(even[:, 0] - row[0])) > 0.05]
     rows = sorted([*even.tolist(), *(row.tolist() for row in apart)])
+    faces = surface_angle(
+        result.joint.surface, result.joint.tube.radius, np.radians([row[0] for row in rows])
+    )
     return Table(
-        ("degrees", "round", "height from", "down from"),
-        ("", "from datum", "work point", "long point"),
-        tuple((format_mm(row[0], 1), *(format_fixed(value) for value in row[1:])) for row in rows),
-        (14.0, 20.0, 19.0, 20.0),
+        ("degrees", "round", "height", "down from", "faces"),
+        ("", "", "", "long point", "meet °"),
+        tuple(
+            (
+                format_mm(row[0], 1),
+                *(format_fixed(value) for value in row[1:]),
+                "open" if np.isnan(face) else f"{face:.0f}",
+            )
+            for row, face in zip(rows, faces.tolist(), strict=True)
+        ),
+        (13.0, 15.0, 16.0, 18.0, 14.0),
     )
 
 

@@ -27,8 +27,9 @@ LAST_STEP = {
 }
 BY_HAND = (
     "Without a printer: cut the tube square at its long point. With that end up and the datum facing "
-    "you, measure to the right round the tube (anticlockwise as you look at the cut end), then the "
-    "last column down from the end. Join the marks."
+    "you, measure round the tube to the right (anticlockwise as you look at the cut end), then down "
+    "from the end by 'down from long point'. Join the marks. Heights are from the work point, plus "
+    "towards the target; 'faces meet' is the angle between both tubes' outsides in the weld."
 )
 WORK_POINT = "Work point: where the two centrelines cross, or the place on the tube's nearest to the target's."
 

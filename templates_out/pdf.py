@@ -13,7 +13,7 @@ from geometry.surface import Floats
 from templates_out.canvas import draw
 from templates_out.dimension import dimension_strokes
 from templates_out.drawing import Arc, Dim, Pen, Text
-from templates_out.fonts import CAP_HEIGHT, register_font
+from templates_out.fonts import CAP_HEIGHT, register_font, runs, text_width
 from templates_out.sheet import Sheet
 
 POINTS_PER_MM = 72 / 25.4
@@ -67,13 +67,13 @@ class PdfCanvas:
         page.translate(text.at[0] * POINTS_PER_MM, text.at[1] * POINTS_PER_MM)
         if text.turn_deg:
             page.rotate(text.turn_deg)
-        page.setFont(register_font(), text.height / CAP_HEIGHT * POINTS_PER_MM)
-        write = {
-            "left": page.drawString,
-            "centre": page.drawCentredString,
-            "right": page.drawRightString,
-        }[text.anchor]
-        write(0, 0, text.text)
+        size = text.height / CAP_HEIGHT * POINTS_PER_MM
+        share = {"left": 0.0, "centre": 0.5, "right": 1.0}[text.anchor]
+        x = -share * text_width(text.text, text.height) * POINTS_PER_MM if share else 0.0
+        for font, piece in runs(text.text):
+            page.setFont(font, size)
+            page.drawString(x, 0, piece)
+            x += page.stringWidth(piece, font, size)
         page.restoreState()
 
     def dimension(self, dim: Dim) -> None:

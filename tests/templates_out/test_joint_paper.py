@@ -12,6 +12,7 @@ from hypothesis import given
 
 from geometry.joint import Joint
 from geometry.section import RoundTube
+from templates_out.fonts import runs
 from templates_out.joint_papers import joint_sheets
 from templates_out.joint_result import solve_joint
 from templates_out.paper import PAPERS, paper
@@ -199,10 +200,18 @@ def test_same_input_same_bytes():
 
 
 def test_letters_of_the_world_are_printed():
-    words = WrapWords("Žebřík Ω трубка ½", "facts", "datum", ("90°", "180°", "270°"))
+    words = WrapWords("Žebřík Ω трубка ½ 下管 다운", "facts", "datum", ("90°", "180°", "270°"))
     from templates_out.sheet import Content, number_sheets
     from templates_out.tiling import lay_out
 
     tile = lay_out(wrap_for_paper(solve_joint(REAL).cut, words), paper("dual"))[0]
     sheets = number_sheets([Content(tile.paper, tile.drawing, "Žebřík", ())])
-    assert "Žebřík Ω трубка ½" in pages(pdf_bytes(sheets, "Žebřík"))[0]["text"]
+    data = pdf_bytes(sheets, "Žebřík")
+    assert "Žebřík Ω трубка ½ 下管 다운" in pages(data)[0]["text"]
+    fonts = pypdf.PdfReader(io.BytesIO(data)).pages[0]["/Resources"]["/Font"].values()
+    assert len(fonts) >= 2
+    assert all("/FontFile2" in font.get_object()["/FontDescriptor"] for font in fonts)
+
+
+def test_a_letter_that_no_font_has_is_missed_on_paper():
+    assert [piece for _, piece in runs("rail \U0001f9f0")] == ["rail ?"]
