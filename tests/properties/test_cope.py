@@ -91,8 +91,10 @@ def _distance(xs, ys, x, y):
 def test_long_and_short_point_are_the_true_extremes(joint):
     cut = cope(joint)
     true = cut.line_at(TURN)
-    assert cut.long_point >= np.max(true) - 1e-6
-    assert cut.short_point <= np.min(true) + 1e-6
+    # At an upright tangent the last digit of the angle is worth a few millionths of a mm.
+    slack = 1e-5 if joint.grown.breaks(joint.tube.radius) else 1e-6
+    assert cut.long_point >= np.max(true) - slack
+    assert cut.short_point <= np.min(true) + slack
     assert cut.long_point == pytest.approx(np.max(cut.line), abs=0)
     assert cut.short_point == pytest.approx(np.min(cut.line), abs=0)
     # And no higher than the curve goes: a dense look round each extreme.
