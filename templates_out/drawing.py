@@ -153,11 +153,14 @@ class Drawing:
         """Both pictures, this one first."""
         return Drawing(self.items + other.items)
 
-    def placed(self, dx: float, dy: float, quarters: int = 0) -> Drawing:
-        """The drawing turned by ``quarters`` anticlockwise about the origin, then moved."""
-        cosine, sine = ((1, 0), (0, 1), (-1, 0), (0, -1))[quarters % 4]
+    def placed(self, dx: float, dy: float, turn_deg: float = 0.0) -> Drawing:
+        """The drawing turned by ``turn_deg`` anticlockwise about the origin, then moved."""
+        turn = turn_deg % 360
+        if turn % 90 == 0:
+            cosine, sine = ((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0))[round(turn / 90)]
+        else:
+            cosine, sine = math.cos(math.radians(turn)), math.sin(math.radians(turn))
         matrix = np.array([[cosine, sine], [-sine, cosine]], dtype=np.float64)
-        turn = 90.0 * (quarters % 4)
 
         def go(point: XY) -> XY:
             x, y = point

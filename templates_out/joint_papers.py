@@ -52,17 +52,19 @@ def joint_sheets(
             fit_words(joint),
             f"{tile.place}; {way_up(tile)}; left edge on the {words.datum}",
         )
-        contents.append(Content(tile.paper, tile.drawing, f"Wrap: {words.name}", facts))
+        contents.append(
+            Content(tile.paper, tile.drawing, f"Wrap: {words.name}", facts, tile.reserved)
+        )
     mark = landing_for_paper(result.landed, result.landing_title, paper_mm)
     for tile in lay_out(mark, paper):
         marking = (
             f"target {format_mm(joint.target_od, 3)}; {landing_facts(result.landed)}",
             "wrap round the target, 'up' where the tube's datum faces; "
-            f"{tile.place}{'; turned a quarter, read it from the right' if tile.turned else ''}"
+            f"{tile.place}{'; turned a quarter, read it from the right' if tile.turn_deg else ''}"
             f"{joining(tile)}",
         )
         title = result.landing_title.capitalize()
-        contents.append(Content(tile.paper, tile.drawing, title, marking))
+        contents.append(Content(tile.paper, tile.drawing, title, marking, tile.reserved))
     contents += _facts_contents(result, paper, ordinate_step_deg)
     return number_sheets(contents)
 

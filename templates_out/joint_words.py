@@ -5,7 +5,7 @@ from __future__ import annotations
 from geometry.joint import Joint
 from geometry.units import format_mm
 from templates_out.joint_result import JointResult
-from templates_out.tiling import Tile
+from templates_out.tiling import JOIN_WORDS, Tile
 from templates_out.wrap import WrapWords
 
 COMMON_SAW_DEPTH_MM = 50.0
@@ -96,7 +96,7 @@ def wrap_words(result: JointResult) -> WrapWords:
 
 def way_up(tile: Tile) -> str:
     """Where the waste is on the sheet as it is printed, and how tiles are joined."""
-    if tile.turned:
+    if tile.turn_deg:
         way = "turned a quarter, read it from the right: waste is to the left of the curve"
     else:
         way = "waste is above the curve"
@@ -105,9 +105,9 @@ def way_up(tile: Tile) -> str:
 
 def joining(tile: Tile) -> str:
     """How this sheet is joined to its neighbours; "" for a single sheet."""
-    if tile.rows == tile.columns == 1:
+    if tile.single:
         return ""
-    return "; cut along the dashed lines and join them, each cross on its like"
+    return f"; {JOIN_WORDS}"
 
 
 def fact_lines(result: JointResult) -> tuple[str, ...]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from geometry.errors import OutOfRange
 
-BAND_MM = 42.0
+BAND_MM = 44.0
 """Height at the foot of a sheet for its bar, its facts and the caution."""
 
 STRIP_MM = 9.0

@@ -18,6 +18,7 @@ from templates_out.fonts import text_width, wrapped
 from templates_out.paper import BAND_MM, STRIP_MM, Paper
 
 BAR_MM = 100.0
+_ROW_MM = 3.7
 PRINT_RULE = "print at 100 %, measure both bars first"
 CAUTION = (
     "Caution: a template is an aid. Fit and inspect before welding; a weld that fails can kill. "
@@ -51,12 +52,14 @@ class Content:
         drawing: in page coordinates, inside the paper's window.
         title: what it is.
         facts: lines of small print below the title.
+        reserved: width at the right of the band that the drawing uses itself, mm.
     """
 
     paper: Paper
     drawing: Drawing
     title: str
     facts: tuple[str, ...]
+    reserved: float = 0.0
 
 
 def number_sheets(contents: list[Content]) -> list[Sheet]:
@@ -86,16 +89,14 @@ def furniture(content: Content, number: int, count: int) -> Drawing:
     items.append(Text((beside, foot + 4.6), PRINT_RULE, SMALL_MM))
     items.append(Text((beside, foot + 0.5), f"page {number} of {count}", SMALL_MM))
     y = foot + 9.5
-    for line in reversed(wrapped(CAUTION, right - left, SMALL_MM)):
+    room = right - left - content.reserved
+    lines = [line for words in (*content.facts, CAUTION) for line in wrapped(words, room, SMALL_MM)]
+    for line in reversed(lines):
         items.append(Text((left, y), line, SMALL_MM))
-        y += 4.0
-    facts = [line for fact in content.facts for line in wrapped(fact, right - left, SMALL_MM)]
-    for line in reversed(facts):
-        items.append(Text((left, y), line, SMALL_MM))
-        y += 4.0
+        y += _ROW_MM
     title = content.title
-    height = TITLE_MM if text_width(title, TITLE_MM) <= right - left else NOTE_MM
-    items.append(Text((left, max(y + 1.0, foot + BAND_MM - 8.5)), title, height))
+    height = TITLE_MM if text_width(title, TITLE_MM) <= room else NOTE_MM
+    items.append(Text((left, max(y + 1.0, foot + BAND_MM - 8.0)), title, height))
     return Drawing(tuple(items))
 
 

@@ -1,33 +1,36 @@
-"""A drawing on sheets: straight, turned by a quarter, or cut into tiles that are joined by marks."""
+"""A drawing on sheets at true size: whole where it fits, else cut into tiles that are joined by marks."""
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
-from geometry.surface import Floats
 from geometry.units import format_mm
-from templates_out.canvas import RecordingCanvas, box_of, draw, extents
+from templates_out.canvas import box_of
+from templates_out.clip import clipped, inside, strokes_of, texts_of
 from templates_out.drawing import (
     FOLD,
     NOTES,
+    OUTLINE,
     SMALL_MM,
-    XY,
-    Arc,
     Drawing,
     Item,
     Line,
     Polyline,
     Text,
-    arc_points,
 )
-from templates_out.paper import MAX_PAGE_MM, Box, Paper, cut_to_length
+from templates_out.paper import BAND_MM, MAX_PAGE_MM, Box, Paper, cut_to_length
+from templates_out.tile_plan import QUARTERS, TilePlan, plan_tiles, stroke_points
 
 OVERLAP_MM = 10.0
-_EDGE_MM = 0.2
-"""Half the widest line, so that a stroke on the drawing's edge stays in the window."""
+JOIN_WORDS = (
+    "trim this sheet along its right and lower dashed lines, lay it on its neighbours' strips, each "
+    "cross on the one with the same figures"
+)
+MAP_WIDTH_MM = 34.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -41,72 +44,156 @@ class Tile:
         column: 1 at the left.
         rows: of the whole drawing.
         columns: of the whole drawing.
-        turned: the drawing is turned a quarter, anticlockwise.
+        turn_deg: how far the drawing is turned on its sheets, anticlockwise.
     """
 
     paper: Paper
     drawing: Drawing
-    row: int
-    column: int
-    rows: int
-    columns: int
-    turned: bool = False
+    row: int = 1
+    column: int = 1
+    rows: int = 1
+    columns: int = 1
+    turn_deg: float = 0.0
+
+    @property
+    def name(self) -> str:
+        """Column letter and row number, such as B3."""
+        return tile_name(self.column - 1, self.row - 1)
+
+    @property
+    def single(self) -> bool:
+        """The drawing is whole on this sheet."""
+        return self.rows == self.columns == 1
+
+    @property
+    def reserved(self) -> float:
+        """Width of the sheet's band that the map takes, mm."""
+        return 0.0 if self.single else MAP_WIDTH_MM + 6.0
 
     @property
     def place(self) -> str:
-        """Its row and column in words."""
-        return f"tile row {self.row} of {self.rows}, column {self.column} of {self.columns}"
+        """Its row and column in words, and its name where there are several."""
+        words = f"tile row {self.row} of {self.rows}, column {self.column} of {self.columns}"
+        return words if self.single else f"{words} ({self.name})"
 
 
-def lay_out(drawing: Drawing, paper: Paper) -> list[Tile]:
-    """Place a drawing at true size on as few sheets as a plain grid takes.
+def tile_name(column: int, row: int) -> str:
+    """Column letter and row number of a tile counted from 0: A1, B1, … Z1, AA1."""
+    letters = ""
+    column += 1
+    while column:
+        column, rest = divmod(column - 1, 26)
+        letters = chr(ord("A") + rest) + letters
+    return f"{letters}{row + 1}"
+
+
+def lay_out(drawing: Drawing, paper: Paper, turns: Sequence[float] = QUARTERS) -> list[Tile]:
+    """Place a drawing at true size on the fewest sheets.
 
     Args:
-        drawing: in mm; it is turned by a quarter where that saves sheets.
+        drawing: in mm.
         paper: the sheet; a roll is cut to length.
+        turns: how the drawing may be turned, degrees anticlockwise.
 
     Returns:
-        The tiles, row by row from the top; blank ones are left out.
+        The tiles, row by row from the top; none is blank.
     """
-    upright, turned = drawing, drawing.placed(0, 0, 1)
-    plans = [_plan(candidate, paper) for candidate in (upright, turned)]
-    (low, high, sheet, columns, rows), chosen = min(
-        zip(plans, (upright, turned), strict=True), key=lambda plan: plan[0][3] * plan[0][4]
-    )
+    strokes = strokes_of(drawing)
+    boxes = [np.array(box_of(text)) for text in texts_of(drawing)]
+    lines = [np.vstack((s.points, s.points[:1])) if s.closed else s.points for s in strokes]
+    points = stroke_points([*lines, *(_corners(box) for box in boxes)])
+    high, low = points.max(axis=0), points.min(axis=0)
+    sheet = _sheet(paper, float(high[1] - low[1]) + 1.0)
     window = sheet.window
-    if columns == rows == 1:
-        dx = (window.left + window.right - low[0] - high[0]) / 2
-        dy = window.top - _EDGE_MM - high[1]
-        return [Tile(sheet, chosen.placed(dx, dy), 1, 1, 1, 1, chosen is turned)]
+    plan = plan_tiles(points, window.width, window.height, OVERLAP_MM, turns)
+    chosen = drawing.placed(0, 0, plan.turn_deg)
+    if plan.used == ((0, 0),):
+        region = plan.region(0, 0)
+        return [Tile(sheet, chosen.placed(window.left - region.left, window.bottom - region.bottom), turn_deg=plan.turn_deg)]  # fmt: skip
+    plan = _with_missed(chosen, plan)
+    words = _words(chosen, plan)
     tiles = []
-    for row in range(rows):
-        for column in range(columns):
-            left = low[0] - _EDGE_MM + column * (window.width - OVERLAP_MM)
-            top = high[1] + _EDGE_MM - row * (window.height - OVERLAP_MM)
-            region = Box(left, top - window.height, left + window.width, top)
-            part = clipped(chosen, region) + _words(chosen, region, row, column, rows, columns)
-            if not any(isinstance(item, Polyline) for item in part.items):
-                continue
-            marks = _match_marks(region, row, column, rows, columns)
-            placed = (part + marks).placed(window.left - left, window.bottom - region.bottom)
-            tiles.append(Tile(sheet, placed, row + 1, column + 1, rows, columns, chosen is turned))
+    for column, row in plan.used:
+        region = plan.region(column, row)
+        part = clipped(chosen, region) + words[column, row]
+        part += match_marks(plan, column, row)
+        placed = part.placed(window.left - region.left, window.bottom - region.bottom)
+        placed += tile_map(chosen, plan, column, row, sheet)
+        tiles.append(
+            Tile(sheet, placed, row + 1, column + 1, plan.rows, plan.columns, plan.turn_deg)
+        )
     return tiles
 
 
-def _plan(drawing: Drawing, paper: Paper) -> tuple[XY, XY, Paper, int, int]:
-    low, high = extents(drawing)
-    width, height = high[0] - low[0] + 2 * _EDGE_MM, high[1] - low[1] + 2 * _EDGE_MM
-    sheet = cut_to_length(paper, height) if height < MAX_PAGE_MM else paper
-    window = sheet.window
-    columns = max(math.ceil((width - OVERLAP_MM) / (window.width - OVERLAP_MM) - 1e-9), 1)
-    rows = max(math.ceil((height - OVERLAP_MM) / (window.height - OVERLAP_MM) - 1e-9), 1)
-    return low, high, sheet, columns, rows
+def _corners(box: np.ndarray) -> np.ndarray:
+    (left, bottom), (right, top) = box
+    return np.array([(left, bottom), (right, bottom), (right, top), (left, top)])
 
 
-def _match_marks(region: Box, row: int, column: int, rows: int, columns: int) -> Drawing:
-    """Join lines in the middle of each overlap, with two crosses at the same places on both sheets."""
+def _sheet(paper: Paper, height: float) -> Paper:
+    return cut_to_length(paper, height) if height < MAX_PAGE_MM - BAND_MM - 30 else paper
+
+
+def _core(plan: TilePlan, column: int, row: int) -> Box:
+    """The part of a tile up to its joint lines; without a neighbour, up to its edge."""
+    region, half = plan.region(column, row), plan.overlap / 2
+    used = set(plan.used)
+    return Box(
+        region.left + half * ((column - 1, row) in used),
+        region.bottom + half * ((column, row + 1) in used),
+        region.right - half * ((column + 1, row) in used),
+        region.top - half * ((column, row - 1) in used),
+    )
+
+
+def _with_missed(drawing: Drawing, plan: TilePlan) -> TilePlan:
+    """The plan with every tile that a stroke crosses, even between the points that were looked at."""
+    used = set(plan.used)
+    for column in range(plan.columns + 1):
+        for row in range(plan.rows + 1):
+            if (column, row) in used:
+                continue
+            region, half = plan.region(column, row), plan.overlap / 2
+            core = Box(
+                region.left + half + 0.01,
+                region.bottom + half + 0.01,
+                region.right - half - 0.01,
+                region.top - half - 0.01,
+            )
+            if clipped(drawing, core).items:
+                used.add((column, row))
+    order = sorted(used, key=lambda tile: (tile[1], tile[0]))
+    return TilePlan(
+        plan.turn_deg, plan.left, plan.top, plan.width, plan.height, plan.overlap, tuple(order)
+    )
+
+
+def _words(drawing: Drawing, plan: TilePlan) -> dict[tuple[int, int], Drawing]:
+    """Every text on the tile nearest its middle, moved inside it where it would cross a joint."""
+    kept: dict[tuple[int, int], list[Item]] = {tile: [] for tile in plan.used}
+    for text in texts_of(drawing):
+        (left, bottom), (right, top) = box_of(text)
+        middle = ((left + right) / 2, (bottom + top) / 2)
+
+        def away(tile: tuple[int, int], middle: tuple[float, float] = middle) -> float:
+            box = plan.region(*tile)
+            return math.hypot(
+                middle[0] - (box.left + box.right) / 2, middle[1] - (box.bottom + box.top) / 2
+            )
+
+        nearest = min(plan.used, key=away)
+        kept[nearest].append(inside(text, plan.region(*nearest)))
+    return {tile: Drawing(tuple(items)) for tile, items in kept.items()}
+
+
+def match_marks(plan: TilePlan, column: int, row: int) -> Drawing:
+    """Joint lines in the middle of each overlap, two crosses on each, and the neighbours' names.
+
+    The crosses stand at the same places of the drawing on both sheets, with its coordinates.
+    """
+    region, half = plan.region(column, row), plan.overlap / 2
+    used = set(plan.used)
     items: list[Item] = []
-    half = OVERLAP_MM / 2
 
     def cross(x: float, y: float) -> None:
         items.append(Line((x - 4, y), (x + 4, y), NOTES))
@@ -117,93 +204,62 @@ def _match_marks(region: Box, row: int, column: int, rows: int, columns: int) ->
         else:
             items.append(Text((x + 0.8, y + 0.8), label, SMALL_MM))
 
-    for x, there in ((region.left + half, column > 0), (region.right - half, column + 1 < columns)):
-        if there:
+    for x, beside, word in (
+        (region.left + half, column - 1, "under"),
+        (region.right - half, column + 1, "trim here, on"),
+    ):
+        if (beside, row) in used:
             items.append(Line((x, region.bottom), (x, region.top), FOLD))
             for share in (0.25, 0.75):
                 cross(x, region.bottom + share * region.height)
-    for y, there in ((region.top - half, row > 0), (region.bottom + half, row + 1 < rows)):
-        if there:
+            middle = (region.bottom + region.top) / 2
+            name = f"{word} {tile_name(beside, row)}"
+            items.append(Text((x - 1.0, middle), name, SMALL_MM, "centre", 90.0))
+    for y, beside, word in (
+        (region.top - half, row - 1, "under"),
+        (region.bottom + half, row + 1, "trim here, on"),
+    ):
+        if (column, beside) in used:
             items.append(Line((region.left, y), (region.right, y), FOLD))
             for share in (0.25, 0.75):
                 cross(region.left + share * region.width, y)
+            middle = (region.left + region.right) / 2
+            name = f"{word} {tile_name(column, beside)}"
+            items.append(Text((middle, y + 1.0), name, SMALL_MM, "centre"))
     strokes = clipped(Drawing(tuple(items)), region)
-    texts = (item for item in items if isinstance(item, Text))
-    return strokes + Drawing(tuple(_inside(text, region) for text in texts))
+    texts = (inside(item, region) for item in items if isinstance(item, Text))
+    return strokes + Drawing(tuple(texts))
 
 
-def _inside(text: Text, region: Box) -> Text:
-    """The text moved as little as it takes to stand inside the region."""
-    (left, bottom), (right, top) = box_of(text)
-    dx = max(region.left - left, 0.0) - max(right - region.right, 0.0)
-    dy = max(region.bottom - bottom, 0.0) - max(top - region.top, 0.0)
-    return replace(text, at=(text.at[0] + dx, text.at[1] + dy))
-
-
-def clipped(drawing: Drawing, region: Box) -> Drawing:
-    """The strokes of a drawing inside a region."""
-    canvas = RecordingCanvas()
-    draw(drawing, canvas)
-    kept: list[Item] = []
-    for item in canvas.items:
-        match item:
-            case Polyline(points=points, closed=closed, pen=pen):
-                kept += [Polyline(part, False, pen) for part in _clip(points, closed, region)]
-            case Arc(pen=pen):
-                parts = _clip(arc_points(item), False, region)
-                kept += [Polyline(part, False, pen) for part in parts]
-    return Drawing(tuple(kept))
-
-
-def _words(
-    drawing: Drawing, region: Box, row: int, column: int, rows: int, columns: int
-) -> Drawing:
-    """The texts whose middle is nearest this tile, moved inside it where they would cross a joint."""
-    canvas = RecordingCanvas()
-    draw(drawing, canvas)
-    half = OVERLAP_MM / 2
-    core = Box(
-        region.left + half if column else -math.inf,
-        region.bottom + half if row + 1 < rows else -math.inf,
-        region.right - half if column + 1 < columns else math.inf,
-        region.top - half if row else math.inf,
-    )
-    kept: list[Item] = []
-    for item in canvas.items:
-        if not isinstance(item, Text):
-            continue
-        (left, bottom), (right, top) = box_of(item)
-        x, y = (left + right) / 2, (bottom + top) / 2
-        if core.left <= x < core.right and core.bottom <= y < core.top:
-            kept.append(_inside(item, region))
-    return Drawing(tuple(kept))
-
-
-def _clip(points: Floats, closed: bool, region: Box) -> list[Floats]:
-    """Pieces of a polyline inside a region, each segment cut by Liang and Barsky's rule."""
-    ring = np.vstack((points, points[:1])) if closed else points
-    pieces: list[list[Floats]] = []
-    for start, end in zip(ring[:-1], ring[1:], strict=True):
-        enter, leave = 0.0, 1.0
-        step = end - start
-        for size, room in (
-            (-step[0], start[0] - region.left),
-            (step[0], region.right - start[0]),
-            (-step[1], start[1] - region.bottom),
-            (step[1], region.top - start[1]),
-        ):
-            if size == 0.0:
-                if room < 0:
-                    leave = -1.0
-            elif size < 0:
-                enter = max(enter, room / size)
-            else:
-                leave = min(leave, room / size)
-        if enter >= leave:
-            continue
-        first, last = start + enter * step, start + leave * step
-        if pieces and enter == 0.0 and np.array_equal(pieces[-1][-1], start):
-            pieces[-1].append(last)
-        else:
-            pieces.append([first, last])
-    return [np.array(piece) for piece in pieces]
+def tile_map(drawing: Drawing, plan: TilePlan, column: int, row: int, sheet: Paper) -> Drawing:
+    """A small map at the foot of the sheet: all tiles, the drawing over them, this one named large."""
+    live = sheet.live
+    width = plan.columns * (plan.width - plan.overlap) + plan.overlap
+    height = plan.rows * (plan.height - plan.overlap) + plan.overlap
+    scale = min(MAP_WIDTH_MM / width, (BAND_MM - 14.0) / height)
+    right = live.right - 12.0
+    left, bottom = right - scale * width, live.bottom + 9.0
+    items: list[Item] = []
+    for other in plan.used:
+        box = plan.region(*other)
+        inset = plan.overlap / 2
+        corners = np.array(
+            [
+                (box.left + inset, box.bottom + inset),
+                (box.right - inset, box.bottom + inset),
+                (box.right - inset, box.top - inset),
+                (box.left + inset, box.top - inset),
+            ]
+        )
+        corners = (corners - (plan.left, plan.top - height)) * scale + (left, bottom)
+        here = other == (column, row)
+        items.append(Polyline(corners, True, OUTLINE if here else NOTES))
+        if here:
+            middle = corners.mean(axis=0)
+            place = (float(middle[0]), float(middle[1]) - SMALL_MM / 2)
+            items.append(Text(place, tile_name(*other), SMALL_MM, "centre"))
+    for stroke in strokes_of(drawing):
+        if stroke.pen.layer == OUTLINE.layer:
+            small = (stroke.points - (plan.left, plan.top - height)) * scale + (left, bottom)
+            items.append(Polyline(small, stroke.closed, NOTES))
+    return Drawing(tuple(items))

@@ -1,0 +1,193 @@
+"""Tiles: joined by their marks they are the drawing, on no more sheets than a plain grid takes."""
+
+from __future__ import annotations
+
+import math
+import re
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from geometry.bend import BendRow, path_from_table
+from templates_out.bend_view import flat_path, profile, true_view
+from templates_out.canvas import box_of
+from templates_out.clip import strokes_of, texts_of
+from templates_out.drawing import OUTLINE, Arc, Drawing, Polyline, Text
+from templates_out.paper import PAPERS, paper
+from templates_out.pdf import pdf_bytes
+from templates_out.sheet import Content, number_sheets
+from templates_out.tile_plan import ANY_TURN, QUARTERS, plan_tiles, stroke_points
+from templates_out.tiling import OVERLAP_MM, Tile, lay_out, tile_name
+from tests.cases import examples
+from tests.readback import pages
+
+
+def rail(*rows: tuple[float, float], last: float = 300.0) -> Drawing:
+    """A bent tube's silhouettes at true size."""
+    path = path_from_table([BendRow(a, 0.0, b, 115.0) for a, b in rows], last)
+    view = true_view(path)
+    assert view is not None
+    return profile(flat_path(path, view), 19.05)
+
+
+DRAWINGS = {
+    "rail 1.6 m": rail((500.0, 60.0), (400.0, 30.0)),
+    "u": rail((500.0, 90.0), (400.0, 90.0), last=500.0),
+    "long straight": rail((1200.0, 3.0)),
+    "ring": Drawing((Arc((0.0, 0.0), 250.0, 0.0, 360.0, OUTLINE),)),
+}
+
+
+def printed(tiles: list[Tile]) -> bytes:
+    contents = [Content(t.paper, t.drawing, "t", (t.place,), t.reserved) for t in tiles]
+    return pdf_bytes(number_sheets(contents), "tiles")
+
+
+def crosses(page: dict) -> dict[tuple[float, float], np.ndarray]:
+    """Match marks of a page: the coordinates printed beside each, and where it is, mm."""
+    level = [p for p, _, _ in page["strokes"] if _bar(p, 0)]
+    upright = [p for p, _, _ in page["strokes"] if _bar(p, 1)]
+    centres = [
+        a.mean(axis=0)
+        for a in level
+        for b in upright
+        if np.allclose(a.mean(axis=0), b.mean(axis=0), atol=1e-3)
+    ]
+    said = [(float(x), float(y)) for x, y in re.findall(r"x (-?[\d.]+) y (-?[\d.]+)", page["text"])]
+    assert len(said) == len(centres)
+    shifts = [np.array(s) - c for s in said for c in centres]
+    common = max(shifts, key=lambda shift: sum(np.abs(shift - o).max() < 0.02 for o in shifts))
+    return {min(said, key=lambda s: np.abs(s - c - common).sum()): c for c in centres}
+
+
+def _bar(points: np.ndarray, axis: int) -> bool:
+    step = np.abs(points[-1] - points[0])
+    return len(points) == 2 and abs(step[axis] - 8.0) < 1e-3 and step[1 - axis] < 1e-6
+
+
+@pytest.mark.parametrize("turns", [QUARTERS, ANY_TURN], ids=["quarters", "any turn"])
+@pytest.mark.parametrize("name", DRAWINGS)
+def test_parsed_back_and_joined_they_are_the_drawing(name, turns):
+    drawing = DRAWINGS[name]
+    tiles = lay_out(drawing, paper("dual"), turns)
+    found = pages(printed(tiles))
+    assert len(found) == len(tiles) > 1
+    joined, marks = [], {}
+    for page, tile in zip(found, tiles, strict=True):
+        places = crosses(page)
+        assert len(places) >= 2, "every tile has a neighbour"
+        shift = np.mean([np.array(said) - at for said, at in places.items()], axis=0)
+        for said, at in places.items():
+            assert at + shift == pytest.approx(said, abs=0.011)
+            marks.setdefault(said, set()).add(tile.name)
+        window = tile.paper.window
+        for points, dashed, width in page["strokes"]:
+            within = points[:, 1].min() >= window.bottom - 0.01
+            if width > 0.3 and not dashed and within and points[:, 0].max() <= window.right + 0.01:
+                joined.append(points + shift)
+    # Every mark is on both neighbours with the same figures.
+    assert all(len(names) >= 2 for names in marks.values())
+    turned = drawing.placed(0, 0, tiles[0].turn_deg)
+    wanted = stroke_points([s.points for s in strokes_of(turned) if s.pen is OUTLINE], 1.0)
+    got = stroke_points(joined, 0.2)
+    # All of the drawing is there, and nothing that is not in it.
+    assert _farthest(wanted, got) < 0.15
+    lines = np.vstack(joined)
+    assert _farthest(lines, stroke_points([s.points for s in strokes_of(turned)], 0.05)) < 0.04
+
+
+def _farthest(points: np.ndarray, cloud: np.ndarray) -> float:
+    from scipy.spatial import cKDTree
+
+    return float(cKDTree(cloud).query(points)[0].max())
+
+
+@pytest.mark.parametrize("name", DRAWINGS)
+@pytest.mark.parametrize("sheet", ["dual", "A4", "Letter", "A3", "Tabloid"])
+def test_no_blank_sheet_and_no_more_than_the_plain_grid(name, sheet):
+    drawing = DRAWINGS[name]
+    window = paper(sheet).window
+    points = np.vstack([s.points for s in strokes_of(drawing)])
+    size = np.ptp(points, axis=0) + 0.4
+    step = np.array([window.width, window.height]) - OVERLAP_MM
+    grid = math.prod(np.ceil((size - OVERLAP_MM) / step).astype(int).clip(1))
+    tiles = lay_out(drawing, paper(sheet), ANY_TURN)
+    assert len(tiles) <= grid
+    assert len({tile.name for tile in tiles}) == len(tiles)
+    for page in pages(printed(tiles)):
+        strokes = [
+            p
+            for p, dashed, width in page["strokes"]
+            if width > 0.3 and not dashed and p[:, 1].max() > window.bottom + 1
+            and p[:, 0].max() <= window.right + 0.01 and not _bar(p, 0)
+        ]  # fmt: skip
+        assert strokes, "a blank sheet"
+
+
+@pytest.mark.parametrize("name", DRAWINGS)
+def test_nothing_leaves_the_live_box(name):
+    for sheet in PAPERS:
+        for tile, page in zip(
+            lay_out(DRAWINGS[name], paper(sheet)),
+            pages(printed(lay_out(DRAWINGS[name], paper(sheet)))),
+            strict=True,
+        ):
+            live = tile.paper.live
+            for points, _, width in page["strokes"]:
+                assert points[:, 0].min() >= live.left - width
+                assert points[:, 0].max() <= live.right + width
+                assert points[:, 1].min() >= live.bottom - width
+                assert points[:, 1].max() <= live.top + width
+            for word in page["words"]:
+                mm = 25.4 / 72
+                assert word["x0"] * mm >= live.left - 0.6
+                assert word["x1"] * mm <= live.right + 0.6
+
+
+@examples(40)
+@given(
+    st.lists(
+        st.tuples(st.floats(-900, 900), st.floats(-900, 900)), min_size=2, max_size=6, unique=True
+    ),
+    st.sampled_from([QUARTERS, ANY_TURN[::6]]),
+)
+def test_every_point_lies_in_a_tile(corners, turns):
+    points = stroke_points([np.array(corners)])
+    plan = plan_tiles(points, 181.0, 209.0, OVERLAP_MM, turns)
+    angle = math.radians(plan.turn_deg)
+    turned = points @ np.array(
+        [[math.cos(angle), math.sin(angle)], [-math.sin(angle), math.cos(angle)]]
+    )
+    covered = np.zeros(len(points), dtype=bool)
+    for column, row in plan.used:
+        box = plan.region(column, row)
+        covered |= (
+            (turned[:, 0] >= box.left) & (turned[:, 0] <= box.right)
+            & (turned[:, 1] >= box.bottom) & (turned[:, 1] <= box.top)
+        )  # fmt: skip
+    assert covered.all()
+    assert min(column for column, _ in plan.used) == 0
+    assert min(row for _, row in plan.used) == 0
+
+
+def test_words_stay_whole_on_one_tile():
+    frame = np.array([[0.0, 0.0], [400.0, 0.0], [400.0, 100.0], [0.0, 100.0]])
+    words = [Text((x, 50.0), f"word number {index}") for index, x in enumerate(range(20, 360, 25))]
+    tiles = lay_out(Drawing((Polyline(frame, True, OUTLINE), *words)), paper("dual"))
+    placed = [text for tile in tiles for text in texts_of(tile.drawing)]
+    for word in words:
+        (there,) = [text for text in placed if text.text == word.text]
+        window = tiles[0].paper.window
+        (left, bottom), (right, top) = box_of(there)
+        assert left >= window.left - 1e-6
+        assert right <= window.right + 1e-6
+        assert bottom >= window.bottom - 1e-6
+        assert top <= window.top + 1e-6
+
+
+def test_names():
+    assert [tile_name(c, r) for c, r in ((0, 0), (1, 2), (25, 0), (26, 0), (51, 9))] == [
+        "A1", "B3", "Z1", "AA1", "AZ10",
+    ]  # fmt: skip
