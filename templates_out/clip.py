@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from geometry.surface import Floats
-from templates_out.canvas import RecordingCanvas, box_of, draw
+from templates_out.canvas import RecordingCanvas, box_of, draw, extents
 from templates_out.drawing import Arc, Drawing, Item, Polyline, Text, arc_points
 from templates_out.paper import Box
 
@@ -30,6 +30,12 @@ def strokes_of(drawing: Drawing) -> list[Polyline]:
         elif isinstance(item, Arc):
             strokes.append(Polyline(arc_points(item), False, item.pen))
     return strokes
+
+
+def extents_box(drawing: Drawing) -> Box:
+    """The rectangle round all that is drawn, text included."""
+    (left, bottom), (right, top) = extents(drawing)
+    return Box(left, bottom, right, top)
 
 
 def inside(text: Text, region: Box) -> Text:

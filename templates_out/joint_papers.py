@@ -11,7 +11,7 @@ from templates_out.drawing import NOTE_MM, SMALL_MM, Drawing, Item, Text
 from templates_out.dxf import dxf_bytes
 from templates_out.fonts import wrapped
 from templates_out.joint_picture import end_view, side_view
-from templates_out.joint_result import JointResult
+from templates_out.joint_result import TARGET_NAME, JointResult
 from templates_out.joint_words import (
     BY_HAND,
     LAST_STEP,
@@ -25,9 +25,10 @@ from templates_out.joint_words import (
 )
 from templates_out.landing_wrap import landing_facts, landing_for_file, landing_for_paper
 from templates_out.paper import Paper
+from templates_out.parts import Part, sheet_parts
 from templates_out.sheet import Content, Sheet, number_sheets
 from templates_out.table import Table, table
-from templates_out.tiling import lay_out
+from templates_out.tiling import Tile
 from templates_out.wrap import DEFAULT_PAPER_MM, wrap_for_file, wrap_for_paper
 
 _LINE_MM = 4.0
@@ -42,29 +43,38 @@ def joint_sheets(
 ) -> list[Sheet]:
     """The joint's papers: the wrap, the landing's wrap, and the facts with the ordinate table."""
     check_range("paper thickness", paper_mm, 0.0, 1.0)
-    joint, cut = result.joint, result.cut
-    words = wrap_words(result)
-    thickness = f"paper {format_mm(paper_mm)} mm thick allowed for"
-    contents = []
-    for tile in lay_out(wrap_for_paper(cut, words, result.landed.bevels, paper_mm), paper):
-        facts = (
-            f"{words.facts}; {thickness}",
+    joint, cut, words = result.joint, result.cut, wrap_words(result)
+
+    def wrap_facts(tile: Tile) -> tuple[str, ...]:
+        return (
+            f"{words.facts}; paper {format_mm(paper_mm)} mm thick allowed for",
             fit_words(joint),
             f"{tile.place}; {way_up(tile)}; left edge on the {words.datum}",
         )
-        contents.append(
-            Content(tile.paper, tile.drawing, f"Wrap: {words.name}", facts, tile.reserved)
+
+    def mark_facts(tile: Tile) -> tuple[str, ...]:
+        turned = "; turned a quarter, read it from the right" if tile.turn_deg else ""
+        return (
+            f"mark on the {TARGET_NAME} {format_mm(joint.target_od, 3)}: "
+            f"{landing_facts(result.landed)}{turned}{joining(tile)}",
         )
-    mark = landing_for_paper(result.landed, result.landing_title, paper_mm)
-    for tile in lay_out(mark, paper):
-        marking = (
-            f"target {format_mm(joint.target_od, 3)}; {landing_facts(result.landed)}",
-            "wrap round the target, 'up' where the tube's datum faces; "
-            f"{tile.place}{'; turned a quarter, read it from the right' if tile.turn_deg else ''}"
-            f"{joining(tile)}",
-        )
-        title = result.landing_title.capitalize()
-        contents.append(Content(tile.paper, tile.drawing, title, marking, tile.reserved))
+
+    contents = sheet_parts(
+        [
+            Part(
+                wrap_for_paper(cut, words, result.landed.bevels, paper_mm),
+                f"Wrap: {words.name}",
+                wrap_facts,
+            ),
+            Part(
+                landing_for_paper(result.landed, result.landing_title, paper_mm),
+                result.landing_title.capitalize(),
+                mark_facts,
+                group="mark",
+            ),
+        ],
+        paper,
+    )
     contents += _facts_contents(result, paper, ordinate_step_deg)
     return number_sheets(contents)
 

@@ -1,0 +1,82 @@
+"""The parts of a job on the fewest sheets: small ones share a sheet, large ones are tiled."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from templates_out.clip import extents_box
+from templates_out.drawing import Drawing
+from templates_out.packing import pack
+from templates_out.paper import Paper
+from templates_out.sheet import Content
+from templates_out.tile_plan import QUARTERS
+from templates_out.tiling import Tile, lay_out
+
+
+@dataclass(frozen=True, eq=False)
+class Part:
+    """One drawing at true size, and what its sheet says of it.
+
+    Attributes:
+        drawing: in mm.
+        title: what it is.
+        facts: lines of small print, from the tile it lies on.
+        turns: how it may be turned where it has to be tiled, degrees.
+        group: only parts of the same group share a sheet, so that a wrap for one tube's end is not
+            taken for the mark on another.
+    """
+
+    drawing: Drawing
+    title: str
+    facts: Callable[[Tile], tuple[str, ...]]
+    turns: Sequence[float] = QUARTERS
+    group: str = ""
+
+
+def sheet_parts(parts: Sequence[Part], paper: Paper) -> list[Content]:
+    """All parts on sheets, group by group; in each, sheets that several share come first.
+
+    Args:
+        parts: what to print.
+        paper: the sheet; on a roll every part has its own length.
+    """
+    groups = dict.fromkeys(part.group for part in parts)
+    return [
+        content
+        for group in groups
+        for content in _group_sheets([part for part in parts if part.group == group], paper)
+    ]
+
+
+def _group_sheets(parts: Sequence[Part], paper: Paper) -> list[Content]:
+    window = paper.window
+    shared = paper.name != "roll"
+    places = (
+        pack([part.drawing for part in parts], window.width, window.height)
+        if shared
+        else [None] * len(parts)
+    )
+    by_sheet: dict[int, list[tuple[Part, Tile]]] = {}
+    contents = []
+    for part, place in zip(parts, places, strict=True):
+        if place is None:
+            contents += [
+                Content(tile.paper, tile.drawing, part.title, part.facts(tile), tile.reserved)
+                for tile in lay_out(part.drawing, paper, part.turns)
+            ]
+            continue
+        turned = part.drawing.placed(0, 0, place.turn_deg)
+        box = extents_box(turned)
+        drawing = turned.placed(
+            window.left + place.left + 0.3 - box.left, window.top - place.top - 0.3 - box.top
+        )
+        by_sheet.setdefault(place.sheet, []).append(
+            (part, Tile(paper, drawing, turn_deg=place.turn_deg))
+        )
+    first = []
+    for there in by_sheet.values():
+        drawing = Drawing(tuple(item for _, tile in there for item in tile.drawing.items))
+        facts = tuple(line for part, tile in there for line in part.facts(tile))
+        first.append(Content(paper, drawing, "; ".join(part.title for part, _ in there), facts))
+    return first + contents
