@@ -12,6 +12,9 @@ from geometry.surface import Cylinder
 from geometry.tolerances import MAX_SIZE_MM
 
 Fit = Literal["filed", "square-cut"]
+EASY_ANGLE_DEG = 10.0
+"""From here to 90 degrees every size is cut; below, only what is not absurdly long."""
+
 FITS: tuple[Fit, ...] = ("filed", "square-cut")
 
 
@@ -67,8 +70,8 @@ class Joint:
             )
             raise NoContact(text)
         drop = self.tube.od / math.tan(math.radians(self.angle_deg))
-        if drop > MAX_SIZE_MM:
-            least = math.degrees(math.atan(self.tube.od / MAX_SIZE_MM))
+        if drop > MAX_SIZE_MM and self.angle_deg < EASY_ANGLE_DEG:
+            least = min(math.degrees(math.atan(self.tube.od / MAX_SIZE_MM)), EASY_ANGLE_DEG)
             text = (
                 f"angle is {self.angle_deg:g}°; this tube's cut would be {drop:.0f} mm long; "
                 f"allowed is from {least:.2f}° up to 90°"

@@ -102,14 +102,14 @@ def landing(joint: Joint) -> Landing:
     phi = phi[meets | is_break]
     cos_phi, sin_phi = np.cos(phi), np.sin(phi)
     outline = np.column_stack((round_target(cos_phi, sin_phi), along_target(cos_phi, sin_phi)))
-    angles = surface_angle(surface, rho, phi)
+    tightest, widest = _angle_range(surface, rho)
     return Landing(
         radius,
         outline,
         seam_length(surface, rho),
         _bevels(surface, rho, phi),
-        float(np.nanmin(angles)),
-        float(np.nanmax(angles)),
+        tightest,
+        widest,
         surface.beside_share(rho) == 0.0,
     )
 
@@ -164,6 +164,31 @@ def _root(surface: Cylinder, rho: float, cos_phi: Floats, sin_phi: Floats) -> Fl
     return np.sqrt(np.where(product > 0, product, np.inf))
 
 
+def _extreme_angle(surface: Cylinder, rho: float, start: float, end: float, sign: int) -> float:
+    """The greatest (``sign`` 1) or least angle between the surfaces on a part of the turn, degrees."""
+    low, high, best = start, end, math.nan
+    for _ in range(12):
+        turn = np.linspace(low, high, 129)
+        angles = surface_angle(surface, rho, turn)
+        if np.all(np.isnan(angles)):
+            break
+        place = int(np.nanargmax(sign * angles))
+        best = float(np.fmax(sign * best, sign * angles[place]) * sign)
+        step = (high - low) / 128
+        low, high = max(start, turn[place] - step), min(end, turn[place] + step)
+    return best
+
+
+def _angle_range(surface: Cylinder, rho: float) -> tuple[float, float]:
+    """Least and greatest angle between the surfaces round the whole seam, degrees."""
+    cuts = np.linspace(0.0, math.tau, 9).tolist()
+    cuts = sorted({*cuts, *surface.breaks(rho)})
+    pieces = list(zip(cuts[:-1], cuts[1:], strict=True))
+    least = [_extreme_angle(surface, rho, start, end, -1) for start, end in pieces]
+    most = [_extreme_angle(surface, rho, start, end, 1) for start, end in pieces]
+    return float(np.nanmin(least)), float(np.nanmax(most))
+
+
 def _bevels(surface: Cylinder, rho: float, phi: Floats) -> tuple[BevelArc, ...]:
     """The arcs of the turn outside a fillet weld's range, in order of the clock."""
 
@@ -179,12 +204,11 @@ def _bevels(surface: Cylinder, rho: float, phi: Floats) -> tuple[BevelArc, ...]:
         edges = [0.0]
     arcs: list[BevelArc] = []
     for start, end in zip(edges, [*edges[1:], edges[0] + math.tau], strict=True):
-        inner = np.linspace(start, end, 201)[1:-1]
-        kind = int(zone(np.cos(inner[100:101]), np.sin(inner[100:101]))[0])
+        middle = np.array([(start + end) / 2])
+        kind = int(zone(np.cos(middle), np.sin(middle))[0])
         if kind not in (1, 2) or end - start < 1e-6:
             continue
-        angles = surface_angle(surface, rho, inner)
-        worst = float(np.nanmin(angles) if kind == 1 else np.nanmax(angles))
+        worst = _extreme_angle(surface, rho, start, end, -1 if kind == 1 else 1)
         begin = math.degrees(start) % 360
         side: Literal["tight", "open"] = "tight" if kind == 1 else "open"
         arcs.append(BevelArc(begin, begin + math.degrees(end - start), side, worst))

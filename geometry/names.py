@@ -15,6 +15,9 @@ def parse_name(text: str, what: str = "--name") -> str:
     """
     name = text.strip()
     if not 1 <= len(name) <= LONGEST_NAME or not name.isprintable():
-        message = f"{what} {name[:20]!r} is not a name; allowed are 1 to 80 printable characters"
+        message = (
+            f"{what} {name[:20]!r} has {len(name)} characters, or some that cannot be printed; allowed "
+            f"are 1 to {LONGEST_NAME} printable ones"
+        )
         raise BadText(message)
     return name

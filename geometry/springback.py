@@ -90,7 +90,8 @@ def fit_trials(trials: Sequence[Trial]) -> TrialFit:
     results = [trial.got_deg for trial in trials]
     if max(settings) - min(settings) < 1e-9:
         base, slope = 0.0, sum(results) / sum(settings)
-        least, most = settings[0] - ONE_TRIAL_REACH_DEG, settings[0] + ONE_TRIAL_REACH_DEG
+        reach = ONE_TRIAL_REACH_DEG if len(trials) == 1 else 0.0
+        least, most = settings[0] - reach, settings[0] + reach
     else:
         mean_set, mean_got = sum(settings) / len(trials), sum(results) / len(trials)
         over = sum((s - mean_set) * (g - mean_got) for s, g in zip(settings, results, strict=True))

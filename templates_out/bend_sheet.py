@@ -13,13 +13,10 @@ from templates_out.bend_view import (
     FROM_FRONT,
     FROM_RIGHT,
     PICTORIAL,
-    bend_names,
     end_marks,
     flat_path,
     profile,
     profile_dims,
-    space_view,
-    true_length_dims,
     true_view,
 )
 from templates_out.canvas import extents
@@ -36,6 +33,7 @@ from templates_out.dxf import dxf_bytes
 from templates_out.fonts import wrapped
 from templates_out.paper import Box, Paper
 from templates_out.sheet import Content, Sheet, number_sheets
+from templates_out.space_view import bend_names, space_view, true_length_dims
 from templates_out.table import Table, table
 
 # ISO 5455 has 1, 2, 5, 10, ...; the steps between show a tube larger, and the sheet states its scale.

@@ -11,7 +11,6 @@ from geometry.bend import bend_table
 from geometry.path import Arc as BendArc
 from geometry.path import Path, Straight
 from geometry.surface import Floats
-from geometry.tolerances import CHORD_AIM_MM
 from geometry.units import format_mm
 from templates_out.drawing import (
     CENTRELINE,
@@ -32,7 +31,7 @@ from templates_out.drawing import (
 )
 from templates_out.fonts import text_width
 
-_END_ON = 1e-6
+END_ON = 1e-6
 """A direction whose length in the view is under this is seen end on."""
 
 
@@ -109,16 +108,17 @@ def profile(flat: Path, radius: float, scale: float = 1.0) -> Drawing:
             if isinstance(segment, Straight):
                 items += _offset_line(segment, away, pen, scale)
             else:
-                items.append(_offset_arc(segment, away, pen, scale))
+                items.append(offset_arc(segment, away, pen, scale))
     ends = ((flat.vertices[0], flat.directions[0]), (flat.vertices[-1], flat.directions[-1]))
     for point, way in ends:
         left = np.array([-way[1], way[0]]) * radius
         middle = np.array(point[:2])
-        items.append(Line(_xy((middle + left) * scale), _xy((middle - left) * scale), OUTLINE))
+        items.append(Line(xy((middle + left) * scale), xy((middle - left) * scale), OUTLINE))
     return Drawing(tuple(items))
 
 
-def _xy(point: Floats) -> XY:
+def xy(point: Floats) -> XY:
+    """The first two coordinates of a point (n,), as plain numbers."""
     return (float(point[0]), float(point[1]))
 
 
@@ -127,19 +127,18 @@ def _offset_line(segment: Straight, away: float, pen: Pen, scale: float) -> list
         return []
     way = (segment.end - segment.start) / segment.length
     left = np.array([-way[1], way[0]]) * away
-    return [
-        Line(_xy((segment.start[:2] + left) * scale), _xy((segment.end[:2] + left) * scale), pen)
-    ]
+    return [Line(xy((segment.start[:2] + left) * scale), xy((segment.end[:2] + left) * scale), pen)]
 
 
-def _offset_arc(segment: BendArc, away: float, pen: Pen, scale: float) -> Arc:
+def offset_arc(segment: BendArc, away: float, pen: Pen, scale: float) -> Arc:
+    """A flat bend's arc ``away`` mm to the left of its centreline."""
     turns_left = segment.normal[2] > 0
     radius = segment.radius - away if turns_left else segment.radius + away
     start = math.degrees(math.atan2(segment.outwards[1], segment.outwards[0]))
     sweep = math.degrees(segment.angle_rad)
     if not turns_left:
         start -= sweep
-    return Arc(_xy(segment.centre * scale), radius * scale, start, start + sweep, pen)
+    return Arc(xy(segment.centre * scale), radius * scale, start, start + sweep, pen)
 
 
 def profile_dims(flat: Path, radius: float, scale: float, height: float) -> Drawing:
@@ -158,8 +157,8 @@ def profile_dims(flat: Path, radius: float, scale: float, height: float) -> Draw
         away = radius * scale + 9 * height
         items.append(
             LinearDim(
-                _xy(segment.start * scale),
-                _xy(segment.end * scale),
+                xy(segment.start * scale),
+                xy(segment.end * scale),
                 -away if left else away,
                 length,
                 height,
@@ -173,11 +172,11 @@ def profile_dims(flat: Path, radius: float, scale: float, height: float) -> Draw
         sweep = row.angle_deg
         start = direction if turns[index] else direction - sweep
         reach = radius * scale + 5 * height
-        items.append(AngleDim(_xy(corner), start, start + sweep, reach, sweep, height))
+        items.append(AngleDim(xy(corner), start, start + sweep, reach, sweep, height))
         out = math.radians(_direction(arc, 0.5))
         items.append(
             RadiusDim(
-                _xy(arc.centre * scale), arc.radius * scale, math.degrees(out), arc.radius, height
+                xy(arc.centre * scale), arc.radius * scale, math.degrees(out), arc.radius, height
             )
         )
         beyond = (arc.radius + radius) * scale + 2 * height
@@ -234,139 +233,4 @@ def end_marks(
         x, y = end + out * 2 * height
         anchor: Anchor = "left" if out[0] > 0.3 else "right" if out[0] < -0.3 else "centre"
         items.append(Text((float(x), float(y) - height / 2), word, height, anchor))
-    return Drawing(tuple(items))
-
-
-def bend_names(path: Path, view: View, radius: float, scale: float, height: float) -> Drawing:
-    """The bends' numbers outside each bend, where the view shows more than its edge."""
-    items: list[Item] = []
-    sight = np.cross(view.right, view.up)
-    arcs = [segment for segment in path.segments if isinstance(segment, BendArc)]
-    for number, arc in enumerate(arcs, 1):
-        if abs(float(np.dot(arc.normal, sight))) < 0.3:
-            continue
-        middle = arc.points(np.array([arc.angle_rad / 2]))
-        at = view.flat(middle)[0] * scale
-        out = view.flat((middle[0] - arc.centre)[None])[0]
-        out /= math.hypot(out[0], out[1])
-        word = f"bend {number}"
-        away = radius * scale + 1.5 * height + text_width(word, height) / 2 * abs(out[0])
-        x, y = at + out * away
-        items.append(Text((float(x), float(y) - height / 2), word, height, "centre"))
-    return Drawing(tuple(items))
-
-
-def space_view(path: Path, view: View, radius: float, scale: float = 1.0) -> Drawing:
-    """Centreline and silhouettes of a tube in space as one view shows them.
-
-    The silhouette of a pipe lies beside its centreline, at its radius, square to it in the view:
-    there the pipe's normal is square to the line of sight.
-    """
-    items: list[Item] = []
-    sight = np.cross(view.right, view.up)
-    for segment in path.segments:
-        if isinstance(segment, Straight):
-            if segment.length < 1e-6:
-                continue
-            points = np.array([segment.start, segment.end])
-            ways = np.tile((segment.end - segment.start) / segment.length, (2, 1))
-        else:
-            step = 2 * math.acos(1 - CHORD_AIM_MM / (segment.radius + radius))
-            count = max(math.ceil(segment.angle_rad / step), 2)
-            turn = segment.angle_rad * np.arange(count + 1) / count
-            points = segment.points(turn)
-            ways = (
-                np.cos(turn)[:, None] * segment.forwards - np.sin(turn)[:, None] * segment.outwards
-            )
-            in_view = abs(float(np.dot(segment.normal, sight)))
-            if in_view < _END_ON:
-                items += _edge_on(view.flat(points) * scale, radius * scale)
-                continue
-            if in_view > 1 - 1e-12:
-                items += _arcs_in_view(segment, view, radius, scale)
-                continue
-        flat, flat_ways = view.flat(points), view.flat(ways)
-        size = np.hypot(flat_ways[:, 0], flat_ways[:, 1])
-        if np.max(size) < _END_ON:
-            items.append(Arc(_xy(flat[0] * scale), radius * scale, 0, 360, OUTLINE))
-            continue
-        items.append(_stroke(flat * scale, CENTRELINE))
-        seen = size > _END_ON
-        left = np.column_stack((-flat_ways[:, 1], flat_ways[:, 0]))[seen] / size[seen, None]
-        for side in (radius, -radius):
-            items.append(_stroke((flat[seen] + side * left) * scale, OUTLINE))
-    items += _end_lines(path, view, radius, scale)
-    return Drawing(tuple(items))
-
-
-def _stroke(points: Floats, pen: Pen) -> Item:
-    if len(points) == 2:
-        return Line(_xy(points[0]), _xy(points[1]), pen)
-    return Polyline(points, False, pen)
-
-
-def _edge_on(points: Floats, radius: float) -> list[Item]:
-    """A bend whose plane is seen edge on: lines as long as its farthest points are apart."""
-    along = points - points[0]
-    way = along[np.argmax(np.hypot(along[:, 0], along[:, 1]))]
-    place = along @ way
-    low, high = points[int(np.argmin(place))], points[int(np.argmax(place))]
-    left = np.array([-way[1], way[0]]) / math.hypot(way[0], way[1]) * radius
-    return [
-        Line(_xy(low), _xy(high), CENTRELINE),
-        Line(_xy(low + left), _xy(high + left), OUTLINE),
-        Line(_xy(low - left), _xy(high - left), OUTLINE),
-    ]
-
-
-def _arcs_in_view(segment: BendArc, view: View, radius: float, scale: float) -> list[Item]:
-    """A bend whose plane is the view's: true arcs."""
-    centre, outwards, forwards = view.flat(
-        np.array([segment.centre, segment.outwards, segment.forwards])
-    )
-    flat = BendArc(
-        np.array([*centre, 0.0]),
-        segment.radius,
-        segment.angle_rad,
-        np.array([*outwards, 0.0]),
-        np.array([*forwards, 0.0]),
-    )
-    return [
-        _offset_arc(flat, away, pen, scale)
-        for away, pen in ((0.0, CENTRELINE), (radius, OUTLINE), (-radius, OUTLINE))
-    ]
-
-
-def _end_lines(path: Path, view: View, radius: float, scale: float) -> list[Item]:
-    items: list[Item] = []
-    for point, way in (
-        (path.vertices[0], path.directions[0]),
-        (path.vertices[-1], path.directions[-1]),
-    ):
-        flat_way = view.flat(way[None])[0]
-        size = math.hypot(flat_way[0], flat_way[1])
-        if size < _END_ON:
-            continue
-        left = np.array([-flat_way[1], flat_way[0]]) / size * radius
-        middle = view.flat(np.array([point]))[0]
-        items.append(Line(_xy((middle + left) * scale), _xy((middle - left) * scale), OUTLINE))
-    return items
-
-
-def true_length_dims(
-    path: Path, view: View, radius: float, scale: float, height: float, done: set[int]
-) -> Drawing:
-    """Dimensions of the straights that this view shows in true length and no view before did."""
-    items: list[Item] = []
-    sight = np.cross(view.right, view.up)
-    straights = [segment for segment in path.segments if isinstance(segment, Straight)]
-    for index, segment in enumerate(straights):
-        if index in done or segment.length < 1e-6:
-            continue
-        if abs(float(np.dot(path.directions[index], sight))) > 1e-9:
-            continue
-        done.add(index)
-        ends = view.flat(np.array([segment.start, segment.end])) * scale
-        away = radius * scale + 2.5 * height
-        items.append(LinearDim(_xy(ends[0]), _xy(ends[1]), away, path.straights[index], height))
     return Drawing(tuple(items))

@@ -57,6 +57,7 @@ def joint_sheets(
         return (
             f"mark on the {TARGET_NAME} {format_mm(joint.target_od, 3)}: "
             f"{landing_facts(result.landed)}{turned}{joining(tile)}",
+            f"{tile.place}; fit: {joint.fit}; waste: none, it is to mark only; datum: the far side's line",
         )
 
     contents = sheet_parts(

@@ -66,8 +66,8 @@ def side_view(joint: Joint, cut: Cut, width: float, height: float) -> Drawing:
                 at(0, 0), 270 - joint.angle_deg, 270, scale * 0.9 * reach, joint.angle_deg, SMALL_MM
             )
         )
-    items.append(Text(at(r + 2 / scale, foot), "0° datum", SMALL_MM))
-    items.append(Text(at(-r - 2 / scale, foot), "180°", SMALL_MM, "right"))
+    items.append(Text(at(r, foot - 4.5 / scale), "0° datum", SMALL_MM))
+    items.append(Text(at(-r, foot - 4.5 / scale), "180°", SMALL_MM, "right"))
     return Drawing(tuple(items))
 
 

@@ -12,6 +12,9 @@ BAND_MM = 44.0
 STRIP_MM = 9.0
 """Width at the right of a sheet for its upright bar."""
 
+PEN_MM = 0.3
+"""Drawings keep this far inside the live box, so that their strokes' edges do too."""
+
 MAX_PAGE_MM = 5080.0
 """Longest page a PDF may have: 14400 points (ISO 32000-1, annex C)."""
 
@@ -63,7 +66,12 @@ class Paper:
     def window(self) -> Box:
         """What is free for the drawing, beside the bars and above the band of facts."""
         live = self.live
-        return Box(live.left, live.bottom + BAND_MM, live.right - STRIP_MM, live.top)
+        return Box(
+            live.left + PEN_MM,
+            live.bottom + BAND_MM,
+            live.right - STRIP_MM - PEN_MM,
+            live.top - PEN_MM,
+        )
 
 
 # A4's width and Letter's height: 100 % on both. Sizes ISO 216 and ANSI/ASME Y14.1.
@@ -72,7 +80,7 @@ PAPERS = {
     for paper in (
         Paper("dual", 210.0, 279.4, 10.0, 13.2),
         Paper("A4", 210.0, 297.0),
-        Paper("Letter", 215.9, 279.4),
+        Paper("Letter", 215.9, 279.4, 9.95, 10.2),
         Paper("A3", 297.0, 420.0),
         Paper("Tabloid", 279.4, 431.8),
         Paper("roll", 610.0, 420.0),

@@ -82,12 +82,12 @@ def furniture(content: Content, number: int, count: int) -> Drawing:
     left, foot = live.left, live.bottom
     right = live.right - STRIP_MM
     items: list[Item] = [
-        *_bar(left, foot + 0.5, upright=False),
-        *_bar(live.right - 0.5, foot, upright=True),
+        *_bar(left + 0.3, foot + 0.5, upright=False),
+        *_bar(live.right - 0.5, foot + 0.3, upright=True),
     ]
     beside = left + BAR_MM + 4
-    items.append(Text((beside, foot + 4.6), PRINT_RULE, SMALL_MM))
-    items.append(Text((beside, foot + 0.5), f"page {number} of {count}", SMALL_MM))
+    items.append(Text((beside, foot + 5.2), PRINT_RULE, SMALL_MM))
+    items.append(Text((beside, foot + 1.4), f"page {number} of {count}", SMALL_MM))
     y = foot + 9.5
     room = right - left - content.reserved
     lines = [line for words in (*content.facts, CAUTION) for line in wrapped(words, room, SMALL_MM)]

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import re
 from argparse import Namespace
-from pathlib import Path
 
-from app.jobs.writing import told, write_files
+from app.jobs.writing import out_folder, told, write_files
 from geometry.errors import BadText
 from geometry.material import material
 from geometry.names import parse_name
@@ -34,7 +33,7 @@ def run(asked: Namespace) -> list[str]:
     job = BendJob(
         tube,
         Centreline(corners, tuple(radii)),
-        material(asked.material or "E235"),
+        material("E235" if asked.material is None else asked.material),
         parse_trials(asked.trials) if asked.trials is not None else (),
         _trim(asked.trim),
         parse_length(asked.tool_reference, "--tool-reference"),
@@ -49,7 +48,7 @@ def run(asked: Namespace) -> list[str]:
         **bend_files(result),
         "numbers.json": bend_numbers(result),
     }
-    folder = Path(asked.out)
+    folder = out_folder(asked.out)
     outdated = {"bend-profile.dxf"} - set(files)
     gone = write_files(folder, files, outdated)
     return [

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import re
 from argparse import Namespace
-from pathlib import Path
 
-from app.jobs.writing import told, write_files
+from app.jobs.writing import out_folder, told, write_files
 from geometry.errors import BadText
 from geometry.joint import FITS, Fit, Joint
 from geometry.names import parse_name
@@ -48,7 +47,7 @@ def run(asked: Namespace) -> list[str]:
         **joint_files(result),
         "numbers.json": joint_numbers(result),
     }
-    folder = Path(asked.out)
+    folder = out_folder(asked.out)
     write_files(folder, files)
     return told(folder, files, len(sheets), result.findings)
 

@@ -16,6 +16,18 @@ class CannotWrite(CopewrightError, OSError):
     """A folder or file that cannot be written."""
 
 
+def out_folder(text: str) -> Path:
+    """The folder that was asked for.
+
+    Raises:
+        CannotWrite: for an empty name.
+    """
+    if not text.strip():
+        message = "--out is empty; give a folder, such as papers"
+        raise CannotWrite(message)
+    return Path(text)
+
+
 def write_files(
     folder: Path, files: Mapping[str, bytes], outdated: Iterable[str] = ()
 ) -> list[Path]:

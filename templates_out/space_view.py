@@ -1,0 +1,292 @@
+"""Views of a tube in space: centreline, silhouettes, true-length dimensions."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+
+import numpy as np
+
+from geometry.path import Arc as BendArc
+from geometry.path import Path, Straight
+from geometry.surface import Floats
+from geometry.tolerances import CHORD_AIM_MM
+from templates_out.bend_view import END_ON, View, offset_arc, xy
+from templates_out.drawing import (
+    CENTRELINE,
+    OUTLINE,
+    XY,
+    Arc,
+    Drawing,
+    Item,
+    Line,
+    LinearDim,
+    Pen,
+    Polyline,
+    Text,
+)
+from templates_out.fonts import text_width
+
+
+def bend_names(path: Path, view: View, radius: float, scale: float, height: float) -> Drawing:
+    """The bends' numbers outside each bend, where the view shows more than its edge."""
+    items: list[Item] = []
+    sight = np.cross(view.right, view.up)
+    arcs = [segment for segment in path.segments if isinstance(segment, BendArc)]
+    for number, arc in enumerate(arcs, 1):
+        if abs(float(np.dot(arc.normal, sight))) < 0.3:
+            continue
+        middle = arc.points(np.array([arc.angle_rad / 2]))
+        at = view.flat(middle)[0] * scale
+        out = view.flat((middle[0] - arc.centre)[None])[0]
+        out /= math.hypot(out[0], out[1])
+        word = f"bend {number}"
+        away = radius * scale + 1.5 * height + text_width(word, height) / 2 * abs(out[0])
+        x, y = at + out * away
+        items.append(Text((float(x), float(y) - height / 2), word, height, "centre"))
+    return Drawing(tuple(items))
+
+
+def space_view(path: Path, view: View, radius: float, scale: float = 1.0) -> Drawing:
+    """Centreline and silhouettes of a tube in space as one view shows them.
+
+    The silhouette of a pipe lies beside its centreline, at its radius, square to it in the view:
+    there the pipe's normal is square to the line of sight. Lines that lie on one another in the view
+    are drawn once.
+    """
+    items: list[Item] = []
+    for segment in path.segments:
+        if isinstance(segment, Straight):
+            items += _straight_in_view(segment, view, radius, scale)
+        else:
+            items += _bend_in_view(segment, view, radius, scale)
+    items += _end_lines(path, view, radius, scale)
+    return Drawing(tuple(merged_lines(items)))
+
+
+def _straight_in_view(segment: Straight, view: View, radius: float, scale: float) -> list[Item]:
+    if segment.length < 1e-6:
+        return []
+    flat = view.flat(np.array([segment.start, segment.end])) * scale
+    way = view.flat((segment.end - segment.start)[None])[0] / segment.length
+    size = math.hypot(way[0], way[1])
+    if size < END_ON:
+        return [Arc(xy(flat[0]), radius * scale, 0, 360, OUTLINE)]
+    left = np.array([-way[1], way[0]]) / size * radius * scale
+    return [
+        Line(xy(flat[0] + away * left), xy(flat[1] + away * left), pen)
+        for away, pen in ((0.0, CENTRELINE), (1.0, OUTLINE), (-1.0, OUTLINE))
+    ]
+
+
+def _bend_in_view(segment: BendArc, view: View, radius: float, scale: float) -> list[Item]:
+    sight = np.cross(view.right, view.up)
+    in_view = abs(float(np.dot(segment.normal, sight)))
+    if in_view < END_ON:
+        return _edge_on(segment, view, radius, scale)
+    if in_view > 1 - 1e-12:
+        return _arcs_in_view(segment, view, radius, scale)
+
+    def beside(away: float) -> Callable[[Floats], Floats]:
+        def points(turn: Floats) -> Floats:
+            cosine, sine = np.cos(turn)[:, None], np.sin(turn)[:, None]
+            ways = view.flat(cosine * segment.forwards - sine * segment.outwards)
+            left = np.column_stack((-ways[:, 1], ways[:, 0]))
+            left /= np.hypot(left[:, 0], left[:, 1])[:, None]
+            return np.asarray((view.flat(segment.points(turn)) + away * left) * scale)
+
+        return points
+
+    return [
+        Polyline(sample_curve(beside(away), segment.angle_rad), False, pen)
+        for away, pen in ((0.0, CENTRELINE), (radius, OUTLINE), (-radius, OUTLINE))
+    ]
+
+
+def sample_curve(curve: Callable[[Floats], Floats], end: float) -> Floats:
+    """Points (n, 2) of a curve from parameter 0 to ``end``, chords within the chord tolerance.
+
+    Intervals are cut in three until the curve at the thirds lies close enough to the chord, and the
+    chord is no longer than a tenth of the first one where the curve turns back on itself.
+    """
+    place = np.linspace(0.0, end, 17)
+    points = curve(place)
+    for _ in range(40):
+        third = np.diff(place) / 3
+        one, two = place[:-1] + third, place[1:] - third
+        at_one, at_two = curve(one), curve(two)
+        off = np.maximum(
+            _from_chord(points[:-1], points[1:], at_one),
+            _from_chord(points[:-1], points[1:], at_two),
+        )
+        rough = np.flatnonzero(off * 1.3 > CHORD_AIM_MM)
+        if rough.size == 0:
+            break
+        place = np.insert(
+            place, np.repeat(rough + 1, 2), np.column_stack((one, two))[rough].ravel()
+        )
+        fresh = np.stack((at_one, at_two), axis=1)[rough].reshape(-1, 2)
+        points = np.insert(points, np.repeat(rough + 1, 2), fresh, axis=0)
+    return points
+
+
+def _from_chord(start: Floats, end: Floats, points: Floats) -> Floats:
+    """Distance (n,) of points from the chords that should pass near them."""
+    way = end - start
+    length = np.maximum(np.hypot(way[:, 0], way[:, 1]), 1e-12)
+    along = np.clip(np.sum((points - start) * way, axis=1) / length**2, 0.0, 1.0)
+    near = start + along[:, None] * way
+    return np.asarray(np.hypot(points[:, 0] - near[:, 0], points[:, 1] - near[:, 1]))
+
+
+def _edge_on(segment: BendArc, view: View, radius: float, scale: float) -> list[Item]:
+    """A bend whose plane is seen edge on: straight, and round where it turns back."""
+    ends = view.flat(segment.points(np.array([0.0, segment.angle_rad]))) * scale
+    middle = view.flat(segment.centre[None])[0] * scale
+    out, ahead = view.flat(np.array([segment.outwards, segment.forwards]))
+    # Along the edge the bend runs as R (out cos + ahead sin), farthest at the turn below.
+    way = out if np.hypot(*out) > np.hypot(*ahead) else ahead
+    way = way / math.hypot(way[0], way[1])
+    turn = math.atan2(float(np.dot(ahead, way)), float(np.dot(out, way)))
+    turns = [
+        t for t in (turn, turn + math.pi, turn - math.pi) if 1e-9 < t < segment.angle_rad - 1e-9
+    ]
+    tips = [
+        middle + segment.radius * scale * (math.cos(t) * out + math.sin(t) * ahead) for t in turns
+    ]
+    left = np.array([-way[1], way[0]]) * radius * scale
+    items: list[Item] = []
+    stops = [ends[0], *tips, ends[1]]
+    for start, end in zip(stops[:-1], stops[1:], strict=True):
+        if math.dist(start, end) < 1e-9:
+            continue
+        for away, pen in ((0.0, CENTRELINE), (1.0, OUTLINE), (-1.0, OUTLINE)):
+            items.append(Line(xy(start + away * left), xy(end + away * left), pen))
+    for tip in tips:
+        outwards = tip - middle
+        facing = math.degrees(math.atan2(outwards[1], outwards[0]))
+        items.append(Arc(xy(tip), radius * scale, facing - 90, facing + 90, OUTLINE))
+    return items
+
+
+def merged_lines(items: Sequence[Item]) -> list[Item]:
+    """The items with lines of one pen that lie on one another joined, and no arc twice."""
+    kept: list[Item] = []
+    lines: dict[Pen, list[Line]] = {}
+    arcs: set[tuple[Pen, tuple[float, ...]]] = set()
+    for item in items:
+        if isinstance(item, Line):
+            lines.setdefault(item.pen, []).append(item)
+        elif isinstance(item, Arc):
+            numbers = (
+                *item.centre,
+                item.radius,
+                item.start_deg % 360,
+                item.end_deg - item.start_deg,
+            )
+            key = (item.pen, tuple(round(value, 6) for value in numbers))
+            if key not in arcs:
+                arcs.add(key)
+                kept.append(item)
+        else:
+            kept.append(item)
+    for pen, same in lines.items():
+        kept += [Line(start, end, pen) for start, end in _joined(same)]
+    return kept
+
+
+def _joined(lines: list[Line]) -> list[tuple[XY, XY]]:
+    """Segments with those on the same line that touch or overlap joined into one."""
+    groups: dict[tuple[float, float, float], list[tuple[float, float, Line]]] = {}
+    for line in lines:
+        (x0, y0), (x1, y1) = line.start, line.end
+        length = math.hypot(x1 - x0, y1 - y0)
+        if length < 1e-6:
+            continue
+        ux, uy = (x1 - x0) / length, (y1 - y0) / length
+        if ux < -1e-9 or (abs(ux) <= 1e-9 and uy < 0):
+            ux, uy = -ux, -uy
+        # Rounded to 1e-5: lines nearer than that are one line in every reader.
+        key = (round(ux, 7) + 0.0, round(uy, 7) + 0.0, round(x0 * uy - y0 * ux, 5) + 0.0)
+        a, b = x0 * ux + y0 * uy, x1 * ux + y1 * uy
+        groups.setdefault(key, []).append((min(a, b), max(a, b), line))
+    found: list[tuple[XY, XY]] = []
+    for spans in groups.values():
+        spans.sort(key=lambda span: (span[0], span[1]))
+        runs: list[list[tuple[float, float, Line]]] = []
+        reach = -math.inf
+        for span in spans:
+            if runs and span[0] < reach - 1e-6:
+                runs[-1].append(span)
+            else:
+                runs.append([span])
+                reach = -math.inf
+            reach = max(reach, span[1])
+        found += [_span_ends(run) for run in runs]
+    return found
+
+
+def _span_ends(run: list[tuple[float, float, Line]]) -> tuple[XY, XY]:
+    """Both ends of a run of overlapping segments; a lone one stays as it is."""
+    if len(run) == 1:
+        return run[0][2].start, run[0][2].end
+    first = min(run, key=lambda span: span[0])[2]
+    last = max(run, key=lambda span: span[1])[2]
+    x0, y0 = first.start
+    ends = [*(line.start for _, _, line in run), *(line.end for _, _, line in run)]
+    ux, uy = last.end[0] - last.start[0], last.end[1] - last.start[1]
+    place = [(x - x0) * ux + (y - y0) * uy for x, y in ends]
+    return ends[place.index(min(place))], ends[place.index(max(place))]
+
+
+def _arcs_in_view(segment: BendArc, view: View, radius: float, scale: float) -> list[Item]:
+    """A bend whose plane is the view's: true arcs."""
+    centre, outwards, forwards = view.flat(
+        np.array([segment.centre, segment.outwards, segment.forwards])
+    )
+    flat = BendArc(
+        np.array([*centre, 0.0]),
+        segment.radius,
+        segment.angle_rad,
+        np.array([*outwards, 0.0]),
+        np.array([*forwards, 0.0]),
+    )
+    return [
+        offset_arc(flat, away, pen, scale)
+        for away, pen in ((0.0, CENTRELINE), (radius, OUTLINE), (-radius, OUTLINE))
+    ]
+
+
+def _end_lines(path: Path, view: View, radius: float, scale: float) -> list[Item]:
+    items: list[Item] = []
+    for point, way in (
+        (path.vertices[0], path.directions[0]),
+        (path.vertices[-1], path.directions[-1]),
+    ):
+        flat_way = view.flat(way[None])[0]
+        size = math.hypot(flat_way[0], flat_way[1])
+        if size < END_ON:
+            continue
+        left = np.array([-flat_way[1], flat_way[0]]) / size * radius
+        middle = view.flat(np.array([point]))[0]
+        items.append(Line(xy((middle + left) * scale), xy((middle - left) * scale), OUTLINE))
+    return items
+
+
+def true_length_dims(
+    path: Path, view: View, radius: float, scale: float, height: float, done: set[int]
+) -> Drawing:
+    """Dimensions of the straights that this view shows in true length and no view before did."""
+    items: list[Item] = []
+    sight = np.cross(view.right, view.up)
+    straights = [segment for segment in path.segments if isinstance(segment, Straight)]
+    for index, segment in enumerate(straights):
+        if index in done or segment.length < 1e-6:
+            continue
+        if abs(float(np.dot(path.directions[index], sight))) > 1e-9:
+            continue
+        done.add(index)
+        ends = view.flat(np.array([segment.start, segment.end])) * scale
+        away = radius * scale + 2.5 * height
+        items.append(LinearDim(xy(ends[0]), xy(ends[1]), away, path.straights[index], height))
+    return Drawing(tuple(items))

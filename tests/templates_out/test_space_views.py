@@ -1,0 +1,135 @@
+"""Views of tubes in space, read back from the DXF: true silhouettes, nothing drawn twice."""
+
+from __future__ import annotations
+
+import io
+import math
+
+import ezdxf
+import numpy as np
+import pytest
+from hypothesis import given
+from scipy.spatial import cKDTree
+
+from geometry.bend import path_from_table
+from geometry.material import MATERIALS
+from geometry.path import Arc, Path, Straight
+from geometry.section import RoundTube
+from templates_out.bend_papers import BendJob, solve_bend
+from templates_out.bend_sheet import bend_files
+from templates_out.bend_view import FROM_ABOVE, FROM_FRONT, FROM_RIGHT, PICTORIAL
+from templates_out.drawing import Arc as DrawnArc
+from templates_out.drawing import Line, Polyline, arc_points
+from templates_out.space_view import sample_curve, space_view
+from templates_out.tile_plan import stroke_points
+from tests.cases import examples, paths
+
+VIEWS = (FROM_RIGHT, FROM_ABOVE, FROM_FRONT, PICTORIAL)
+
+
+def strokes(drawing, layer):
+    found = []
+    for item in drawing.items:
+        if item.pen.layer != layer:
+            continue
+        if isinstance(item, Line):
+            found.append(np.array([item.start, item.end]))
+        elif isinstance(item, DrawnArc):
+            found.append(arc_points(item, 0.001))
+        else:
+            assert isinstance(item, Polyline)
+            found.append(item.points)
+    return found
+
+
+def sphere_centres(path):
+    """Points along the centreline, close together: the tube is a sphere rolled along them."""
+    parts = []
+    for segment in path.segments:
+        if isinstance(segment, Straight):
+            count = max(int(segment.length / 0.5), 2)
+            share = np.linspace(0, 1, count)[:, None]
+            parts.append(segment.start + share * (segment.end - segment.start))
+        else:
+            assert isinstance(segment, Arc)
+            parts.append(
+                segment.points(np.linspace(0, segment.angle_rad, max(int(segment.length / 0.5), 4)))
+            )
+    return np.vstack(parts)
+
+
+CASES = [
+    ((0, 0, 0), (300, 20, 10), (310, 300, 40), (600, 310, 300)),
+    ((0, 0, 0), (400, 1, 0), (401, 400, 0), (400, 401, 500)),
+    ((0, 0, 0), (400, 0, 0), (100, 150, 0), (100, 150, 300)),
+    ((0, 0, 0), (300, 0, 0), (300, 200, 0), (0, 200, 0), (0, 200, 200)),
+]
+
+
+@pytest.mark.parametrize("corners", CASES)
+@pytest.mark.parametrize("view", VIEWS, ids=lambda view: view.name[:14])
+def test_no_point_of_the_tube_lies_outside_its_silhouette_and_the_silhouette_is_at_the_radius(
+    corners, view
+):
+    radius = 15.0
+    path = Path(
+        tuple(map(tuple, np.array(corners, dtype=float).tolist())), (60.0,) * (len(corners) - 2)
+    )
+    drawing = space_view(path, view, radius)
+    line = stroke_points(strokes(drawing, "OUTLINE"), 0.25)
+    centres = view.flat(sphere_centres(path))
+    # Every stroke of the outline is at most the radius from the centreline as seen.
+    far = cKDTree(centres).query(line)[0]
+    assert far.max() < radius + 0.05
+    # And the farthest that the tube reaches in any direction, its outline reaches.
+    for angle in np.radians(np.arange(0, 360, 7.5)):
+        way = np.array([math.cos(angle), math.sin(angle)])
+        inner = centres[5:-5] @ way
+        if inner.max() >= max(centres[0] @ way, centres[-1] @ way) + 1.0:
+            assert (line @ way).max() == pytest.approx(inner.max() + radius, abs=0.05)
+
+
+@examples(40)
+@given(paths())
+def test_chords_of_silhouettes_are_true(case):
+    path = path_from_table(*case)
+    for view in VIEWS:
+        for item in space_view(path, view, 12.5).items:
+            if isinstance(item, Polyline):
+                steps = np.hypot(*np.diff(item.points, axis=0).T)
+                assert steps.min() > 1e-9
+
+
+def test_a_curve_that_swings_fast_is_followed():
+    def curve(turn):
+        swing = np.arctan((turn - 0.5) * 1e4)
+        return np.column_stack((10 * np.cos(swing), 10 * np.sin(swing)))
+
+    points = sample_curve(curve, 1.0)
+    dense = curve(0.5 + np.tan(np.linspace(-1.5, 1.5, 20001)) / 1e4)
+    chords = stroke_points([points], 0.005)
+    assert cKDTree(chords).query(dense)[0].max() < 0.012
+
+
+@pytest.mark.parametrize("corners", CASES)
+def test_nothing_is_drawn_twice(corners):
+    path = Path(
+        tuple(map(tuple, np.array(corners, dtype=float).tolist())), (60.0,) * (len(corners) - 2)
+    )
+    result = solve_bend(BendJob(RoundTube(20.0, 2.0), path, MATERIALS["E235"]))
+    data = bend_files(result)["bend.dxf"]
+    space = ezdxf.read(io.TextIOWrapper(io.BytesIO(data), encoding="cp1252")).modelspace()
+    for layer in ("OUTLINE", "CENTRELINE"):
+        lines = [(e.dxf.start, e.dxf.end) for e in space.query(f'LINE[layer=="{layer}"]')]
+        for index, (a, b) in enumerate(lines):
+            for c, d in lines[index + 1 :]:
+                way, other = (b - a).normalize(), (d - c).normalize()
+                if abs(way.x * other.y - way.y * other.x) > 1e-6:
+                    continue
+                if abs(way.x * (c - a).y - way.y * (c - a).x) > 1e-4:
+                    continue
+                span, there = (
+                    sorted((0.0, (b - a).magnitude)),
+                    sorted(((c - a).dot(way), (d - a).dot(way))),
+                )
+                assert min(span[1], there[1]) - max(span[0], there[0]) < 1e-4, (layer, a, b, c, d)
