@@ -185,6 +185,12 @@ def fact_lines(result: BendResult) -> tuple[str, ...]:
         for index, vertex in enumerate(path.vertices)
     )
     apart = math.dist(path.vertices[0], path.vertices[-1])
+    if not result.rows:
+        return (
+            f"A straight tube: cut the bar at {format_mm(result.supplied_length)} mm, "
+            f"{format_mm(result.cut_length)} mm of it the tube, square ends. Mass {result.mass:.2f} kg "
+            "each.",
+        )
     return (
         f"Cut the bar at {format_mm(result.supplied_length)} mm: {format_mm(result.cut_length)} mm "
         f"along the centreline, {format_mm(job.trim[0])} mm trim at the start and "

@@ -22,11 +22,21 @@ from templates_out.drawing import (
     Text,
 )
 from templates_out.fonts import text_width, wrapped
-from templates_out.wrap import DEFAULT_PAPER_MM, LONGEST_LINE_MM, TAB_MM, once_round
+from templates_out.wrap import (
+    BESIDE_MM,
+    DEFAULT_PAPER_MM,
+    LONGEST_LINE_MM,
+    NARROW_MM,
+    TAB_MM,
+    once_round,
+)
 
 _MARGIN_MM = 9.0
 _ROW_MM = 4.0
 MARK_WORDS = "to mark, not to cut: the outside of the tube lands along this outline"
+OPEN_WORDS = ("open: nothing lands here", "open")
+UP_WORDS = "up: the side the tube's datum faces"
+POINT_WORDS = "work point: the tube's centreline points here"
 HOLE_WORDS = "only if the tube is to pass through: cut a hole along it and file its edge to lie along the tube"
 
 
@@ -61,12 +71,13 @@ def landing_for_paper(landing: Landing, name: str, paper_mm: float = DEFAULT_PAP
     radius = landing.target_radius + paper_mm / 2
     around = math.tau * radius
     outline = landing_outline(landing, radius)
-    words = [
-        line
-        for text in (name, *_marking(landing))
-        for line in wrapped(text, min(around - 12.0, LONGEST_LINE_MM), SMALL_MM)
-    ]
-    low = float(outline[:, 1].min()) - 18.0 - _ROW_MM * len(words)
+    beside = around < NARROW_MM
+    texts = [name, *_marking(landing)]
+    if beside:
+        texts += [f"dashed ring: {POINT_WORDS}", UP_WORDS]
+    width = BESIDE_MM if beside else min(around - 12.0, LONGEST_LINE_MM)
+    words = [line for text in texts for line in wrapped(text, width, SMALL_MM)]
+    low = float(outline[:, 1].min()) - 18.0 - (0.0 if beside else _ROW_MM * len(words))
     high = float(outline[:, 1].max()) + _MARGIN_MM
     frame = np.array([[0.0, high], [around, high], [around, low], [0.0, low]])
     items: list[Item] = [
@@ -90,9 +101,11 @@ def landing_for_paper(landing: Landing, name: str, paper_mm: float = DEFAULT_PAP
     ]
     if not landing.whole:
         items += _open_words(landing, radius)
-    y = float(outline[:, 1].min()) - 8.0
+    x, y = 6.0, float(outline[:, 1].min()) - 8.0
+    if beside:
+        x, y = around + TAB_MM + 5.0, max(high - SMALL_MM, low + _ROW_MM * len(words))
     for line in words:
-        items.append(Text((6.0, y), line, SMALL_MM))
+        items.append(Text((x, y), line, SMALL_MM))
         y -= _ROW_MM
     return Drawing(tuple(items))
 
@@ -107,7 +120,11 @@ def _open_words(landing: Landing, radius: float) -> list[Item]:
             # Turned text stands to the left of its base line.
             x = math.pi * (radius + side / 2 * radius) + (1.5 + SMALL_MM if side > 0 else -1.5)
             y = float(on[:, 1].mean())
-            items.append(Text((x, y), "open: nothing lands here", SMALL_MM, "centre", 90.0))
+            room = float(np.ptp(on[:, 1])) - 2.0
+            fitting = (w for w in OPEN_WORDS if text_width(w, SMALL_MM) < room)
+            word = next(fitting, "") if math.pi / 2 * radius > 8.0 else ""
+            if word:
+                items.append(Text((x, y), word, SMALL_MM, "centre", 90.0))
     return items
 
 
@@ -128,18 +145,19 @@ def _lines(
             items.append(Line((x, low), (x, clear[0]), DATUM))
             items.append(Line((x, clear[1]), (x, high - 6.0), DATUM))
         anchor = {0: "left", 4: "right"}.get(quarter, "centre")
-        label = name if text_width(name, SMALL_MM) < radius * math.pi / 2 - 2.0 else short[quarter]
+        room = radius * math.pi / 2 - 2.0
+        label = next((w for w in (name, short[quarter]) if text_width(w, SMALL_MM) < room), "")
+        if not label:
+            continue
         x += {0: 1.0, 4: -1.0}.get(quarter, 0.0)
         y = low - 8.0 if clear is None else low + 8.4
         items.append(Text((x, y), label, SMALL_MM, anchor))  # type: ignore[arg-type]
     around = math.tau * radius
     items.append(Line((0.0, 0.0), (around, 0.0), DATUM))
-    for words in ("work point: the tube's centreline points here", "work point"):
-        if text_width(words, SMALL_MM) < around / 4:
-            break
-    items.append(Text((2.0, 1.4), words, SMALL_MM))
-    up = "up: the side the tube's datum faces"
-    items.append(Text((2.0, high - 4.0), up, SMALL_MM))
+    if clear is None or around >= NARROW_MM:
+        fits = text_width(POINT_WORDS, SMALL_MM) < around / 4
+        items.append(Text((2.0, 1.4), POINT_WORDS if fits else "work point", SMALL_MM))
+        items.append(Text((2.0, high - 4.0), UP_WORDS, SMALL_MM))
     return items
 
 

@@ -16,6 +16,7 @@ from templates_out.drawing import (
     NOTES,
     OUTLINE,
     SMALL_MM,
+    XY,
     Drawing,
     Item,
     Line,
@@ -31,6 +32,7 @@ JOIN_WORDS = (
     "cross on the one with the same figures"
 )
 MAP_WIDTH_MM = 34.0
+_NAME_SHARES = (0.5, 0.4, 0.6, 0.33, 0.67, 0.12, 0.88)
 
 
 @dataclass(frozen=True, eq=False)
@@ -116,7 +118,7 @@ def lay_out(drawing: Drawing, paper: Paper, turns: Sequence[float] = QUARTERS) -
     for column, row in plan.used:
         region = plan.region(column, row)
         part = clipped(chosen, region) + words[column, row]
-        part += match_marks(plan, column, row)
+        part += match_marks(plan, column, row, words[column, row])
         placed = part.placed(window.left - region.left, window.bottom - region.bottom)
         placed += tile_map(chosen, plan, column, row, sheet)
         tiles.append(
@@ -186,23 +188,34 @@ def _words(drawing: Drawing, plan: TilePlan) -> dict[tuple[int, int], Drawing]:
     return {tile: Drawing(tuple(items)) for tile, items in kept.items()}
 
 
-def match_marks(plan: TilePlan, column: int, row: int) -> Drawing:
+def match_marks(plan: TilePlan, column: int, row: int, words: Drawing) -> Drawing:
     """Joint lines in the middle of each overlap, two crosses on each, and the neighbours' names.
 
-    The crosses stand at the same places of the drawing on both sheets, with its coordinates.
+    The crosses stand at the same places of the drawing on both sheets, with its coordinates; their
+    words keep clear of the drawing's, where there is room.
     """
     region, half = plan.region(column, row), plan.overlap / 2
     used = set(plan.used)
     items: list[Item] = []
+    taken = [box_of(text) for text in texts_of(words)]
+
+    def write(choices: list[Text]) -> None:
+        """The first choice that is clear of all words so far, else the first."""
+        placed = [inside(choice, region) for choice in choices]
+        clear = [text for text in placed if not any(_overlap(box_of(text), box) for box in taken)]
+        text = (clear or placed)[0]
+        taken.append(box_of(text))
+        items.append(text)
 
     def cross(x: float, y: float) -> None:
         items.append(Line((x - 4, y), (x + 4, y), NOTES))
         items.append(Line((x, y - 4), (x, y + 4), NOTES))
         label = f"x {format_mm(x)} y {format_mm(y)}"
-        if x > (region.left + region.right) / 2:
-            items.append(Text((x - 0.8, y + 0.8), label, SMALL_MM, "right"))
-        else:
-            items.append(Text((x + 0.8, y + 0.8), label, SMALL_MM))
+        heights = (y + 0.8, y - 0.8 - SMALL_MM)
+        right_of = [Text((x + 0.8, height), label, SMALL_MM) for height in heights]
+        left_of = [Text((x - 0.8, height), label, SMALL_MM, "right") for height in heights]
+        inner = x > (region.left + region.right) / 2
+        write(left_of + right_of if inner else right_of + left_of)
 
     for x, beside, word in (
         (region.left + half, column - 1, "under"),
@@ -212,9 +225,9 @@ def match_marks(plan: TilePlan, column: int, row: int) -> Drawing:
             items.append(Line((x, region.bottom), (x, region.top), FOLD))
             for share in (0.25, 0.75):
                 cross(x, region.bottom + share * region.height)
-            middle = (region.bottom + region.top) / 2
             name = f"{word} {tile_name(beside, row)}"
-            items.append(Text((x - 1.0, middle), name, SMALL_MM, "centre", 90.0))
+            along = [region.bottom + share * region.height for share in _NAME_SHARES]
+            write([Text((x - 1.0, y), name, SMALL_MM, "centre", 90.0) for y in along])
     for y, beside, word in (
         (region.top - half, row - 1, "under"),
         (region.bottom + half, row + 1, "trim here, on"),
@@ -223,12 +236,17 @@ def match_marks(plan: TilePlan, column: int, row: int) -> Drawing:
             items.append(Line((region.left, y), (region.right, y), FOLD))
             for share in (0.25, 0.75):
                 cross(region.left + share * region.width, y)
-            middle = (region.left + region.right) / 2
             name = f"{word} {tile_name(column, beside)}"
-            items.append(Text((middle, y + 1.0), name, SMALL_MM, "centre"))
+            along = [region.left + share * region.width for share in _NAME_SHARES]
+            write([Text((x, y + 1.0), name, SMALL_MM, "centre") for x in along])
     strokes = clipped(Drawing(tuple(items)), region)
-    texts = (inside(item, region) for item in items if isinstance(item, Text))
-    return strokes + Drawing(tuple(texts))
+    return strokes + Drawing(tuple(item for item in items if isinstance(item, Text)))
+
+
+def _overlap(one: tuple[XY, XY], other: tuple[XY, XY]) -> bool:
+    (left, bottom), (right, top) = one
+    (other_left, other_bottom), (other_right, other_top) = other
+    return left < other_right and other_left < right and bottom < other_top and other_bottom < top
 
 
 def tile_map(drawing: Drawing, plan: TilePlan, column: int, row: int, sheet: Paper) -> Drawing:

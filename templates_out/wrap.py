@@ -32,6 +32,11 @@ TAB_MM = 10.0
 LONGEST_LINE_MM = 150.0
 """Longer lines of words are hard to follow, and would run across the joints of tiles."""
 
+NARROW_MM = 70.0
+"""A wrap narrower than this has its words beside it, in a column of ``BESIDE_MM``."""
+
+BESIDE_MM = 80.0
+
 DEFAULT_PAPER_MM = 0.1
 """Thickness of 80 g/m2 copy paper (a-size.com, paper weight and thickness)."""
 
@@ -122,12 +127,14 @@ def wrap_for_paper(
     open_arcs = cut.surface.beside_arcs(cut.tube.radius)
     # Words that name a bevel or an open part stand just under the curve.
     above = _BARE_MM + (_ROW_MM if bevels or open_arcs else 0.0)
+    # On a small tube the words would be chopped up: they stand beside the wrap.
+    beside = around < NARROW_MM
+    width = BESIDE_MM if beside else min(around - 12.0, LONGEST_LINE_MM)
     # The foot's height is not known before the words that tell it: count those of a long one.
-    lines = _body_lines(words, around, -9999.0, bool(bevels))
-    foot = foot_height(
-        cut, max(_LEAST_BODY_MM, _NAMES_MM + SMALL_MM + 1.8 + above + _ROW_MM * len(lines))
-    )
-    lines = _body_lines(words, around, foot, bool(bevels))
+    lines = _body_lines(words, width, -9999.0, bool(bevels))
+    needed = _NAMES_MM + SMALL_MM + 1.8 + above + (0 if beside else _ROW_MM * len(lines))
+    foot = foot_height(cut, max(_LEAST_BODY_MM, needed))
+    lines = _body_lines(words, width, foot, bool(bevels))
     items: list[Item] = [Polyline(wrap_outline(cut, foot, radius), True, OUTLINE)]
     clear = (foot + 3.0, cut.short_point - 3.0)
     for quarter, top in enumerate(_quarter_heights(cut)):
@@ -140,17 +147,18 @@ def wrap_for_paper(
     items += _quarter_names(words, radius, foot + _NAMES_MM)
     items += _tab(cut, foot, around)
     items += once_round(foot + 3.0, around, "tube")
-    y = cut.short_point - above - SMALL_MM
+    x, y = 6.0, cut.short_point - above - SMALL_MM
+    if beside:
+        x, y = around + TAB_MM + 5.0, max(y, foot + _ROW_MM * len(lines))
     for text in lines:
-        items.append(Text((6.0, y), text, SMALL_MM))
+        items.append(Text((x, y), text, SMALL_MM))
         y -= _ROW_MM
     items += waste_words(cut, radius)
     items += arc_marks(cut, bevels, open_arcs, radius)
     return Drawing(tuple(items))
 
 
-def _body_lines(words: WrapWords, around: float, foot: float, bevelled: bool) -> list[str]:
-    width = min(around - 12.0, LONGEST_LINE_MM)
+def _body_lines(words: WrapWords, width: float, foot: float, bevelled: bool) -> list[str]:
     texts = [
         words.name,
         words.facts,

@@ -221,6 +221,13 @@ BAD = [
     [*BEND, "--trials", "nan:87"],
     [*BEND, "--trials", "45:44 90:43"],
     [*BEND, "--material", "cheese"],
+    [*BEND, "--material", ""],
+    [*JOINT, "--name", ""],
+    [*JOINT, "--name", "x" * 81],
+    [*JOINT, "--name", "a\nb"],
+    changed(JOINT, tube="1.6x38.1"),
+    changed(JOINT, tube="38.1x16ga"),
+    changed(JOINT, angle="118"),
     [*BEND, "--trim", "1 2 3"],
     [*BEND, "--trim", "-4"],
     [*BEND, "--quantity", "0"],
@@ -370,3 +377,30 @@ def test_help_shows_an_example_that_works(command, tmp_path, capsys):
     words = shlex.split(line)[1:]
     words[words.index("papers")] = str(tmp_path)
     assert main(words) == 0
+
+
+def test_an_empty_folder_name_is_refused(capsys):
+    assert main([*JOINT, "--out", ""]) == 2
+    assert "--out is empty" in capsys.readouterr().err
+
+
+def test_a_name_stands_on_paper_and_in_the_numbers(tmp_path, capsys):
+    assert run([*JOINT, "--name", " down tube "], tmp_path, capsys)[0] == 0
+    assert numbers(tmp_path)["cuts"][0]["tube"] == "down tube"
+    assert run([*BEND, "--name", "rail"], tmp_path / "b", capsys)[0] == 0
+    assert numbers(tmp_path / "b")["tubes"][0]["tube"] == "rail"
+
+
+def test_a_straight_tube_is_just_cut(tmp_path, capsys):
+    words = changed(BEND, path="0,0,0 400,0,300")
+    code, said, err = run(words, tmp_path, capsys)
+    assert (code, err) == (0, "")
+    (tube,) = numbers(tmp_path)["tubes"]
+    assert tube["bends"] == []
+    assert tube["cut_length"] == pytest.approx(500.0)
+    assert "theory" not in said
+
+
+def test_a_large_tube_at_10_degrees_is_cut(tmp_path, capsys):
+    words = changed(JOINT, tube="400x10", onto="400", angle="10", offset="0")
+    assert run(words, tmp_path, capsys)[0] == 0
