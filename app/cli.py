@@ -15,9 +15,15 @@ from app import __version__
 JOINT_EXAMPLE = """example:
   copewright joint --tube 38.1x1.6 --onto 54 --angle 62 --offset 6 --out papers
 """
+TEST_SHEET_EXAMPLE = """example:
+  copewright test-sheet --printer "hall laser" --measured "189.6 249.2" --out papers
+"""
 BEND_EXAMPLE = """example:
   copewright bend --tube 38.1x1.6 --path "0,0,0 400,0,0 700,0,300" --clr 115 --trials "45:43.2 90:87.1" --out papers
 """
+
+
+_JOBS = {"joint": "joint", "bend": "bend", "test-sheet": "printer"}
 
 
 class _Parser(argparse.ArgumentParser):
@@ -34,7 +40,9 @@ def _parser() -> argparse.ArgumentParser:
         allow_abbrev=False,
     )
     parser.add_argument("--version", action="version", version=f"copewright {__version__}")
-    commands = parser.add_subparsers(dest="command", title="commands", metavar="joint | bend")
+    commands = parser.add_subparsers(
+        dest="command", title="commands", metavar="joint | bend | test-sheet"
+    )
     shared = _Parser(add_help=False, allow_abbrev=False)
     shared.add_argument(
         "--tube", required=True, metavar="ODxWALL", help='as 38.1x1.6 or "1-1/2in x 16swg"'
@@ -50,6 +58,14 @@ def _parser() -> argparse.ArgumentParser:
         default="dual",
         metavar="SHEET",
         help="dual (prints at 100 %% on A4 and on Letter), A4, Letter, A3, Tabloid or roll; default dual",
+    )
+    shared.add_argument(
+        "--only", metavar="SHEETS", help='print these again alone, by page or tile: "2" or "B1 B2"'
+    )
+    shared.add_argument(
+        "--printer",
+        metavar="NAME",
+        help="correct the sheets for this printer, as measured by test-sheet",
     )
     joint = commands.add_parser(
         "joint",
@@ -141,6 +157,39 @@ def _parser() -> argparse.ArgumentParser:
         help="how far before the tangent point, towards the start, the bender's mark lies; default 0",
     )
     add("--quantity", default="1", metavar="N", help="how many; default 1")
+    test = commands.add_parser(
+        "test-sheet",
+        allow_abbrev=False,
+        help="measure a printer and keep its correction",
+        description="Write test-sheet.pdf. Print it at 100 %, measure both bars, and give what they measure: "
+        "the correction is kept for the printer and the sheet, and a corrected test sheet is written to "
+        "prove it.",
+        epilog=TEST_SHEET_EXAMPLE,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    add = test.add_argument
+    add("--out", required=True, metavar="DIR", help="folder for the file, made if it is not there")
+    add(
+        "--paper",
+        default="dual",
+        metavar="SHEET",
+        help="dual, A4, Letter, A3 or Tabloid; default dual",
+    )
+    add(
+        "--printer",
+        metavar="NAME",
+        help="what you call the printer; with its correction, if it has one",
+    )
+    add(
+        "--measured",
+        metavar="PAIR",
+        help='what the level and the upright bar measure: "189.6 249.2"',
+    )
+    add(
+        "--uncorrected",
+        action="store_true",
+        help="leave out, and measure without, the correction kept so far",
+    )
     return parser
 
 
@@ -168,7 +217,7 @@ def main(words: Sequence[str] | None = None) -> int:
     from geometry.errors import CopewrightError
 
     try:
-        lines = importlib.import_module(f"app.jobs.{asked.command}").run(asked)
+        lines = importlib.import_module(f"app.jobs.{_JOBS[asked.command]}").run(asked)
     except CopewrightError as error:
         print(f"copewright {asked.command}: {' '.join(str(error).split())}", file=sys.stderr)
         return 2

@@ -20,6 +20,7 @@ from templates_out.bend_view import (
     true_view,
 )
 from templates_out.canvas import extents
+from templates_out.correction import NO_CORRECTION, Correction
 from templates_out.drawing import (
     CHECK,
     NOTE_MM,
@@ -32,6 +33,7 @@ from templates_out.drawing import (
 from templates_out.dxf import dxf_bytes
 from templates_out.fonts import wrapped
 from templates_out.paper import Box, Paper
+from templates_out.printer import corrected, room_for
 from templates_out.sheet import Content, Sheet, number_sheets
 from templates_out.space_view import bend_names, space_view, true_length_dims
 from templates_out.table import Table, table
@@ -217,8 +219,11 @@ def headline(result: BendResult) -> str:
     )
 
 
-def bend_sheets(result: BendResult, paper: Paper) -> list[Sheet]:
+def bend_sheets(
+    result: BendResult, paper: Paper, correction: Correction = NO_CORRECTION
+) -> list[Sheet]:
     """The bend sheet, and a second one where the words do not fit under the picture."""
+    paper = room_for(paper, correction)
     window = paper.window
     share = 0.48 if true_view(result.job.path) is not None else 0.66
     space = Box(window.left, window.top - share * window.height, window.right, window.top)
@@ -252,7 +257,8 @@ def bend_sheets(result: BendResult, paper: Paper) -> list[Sheet]:
             y -= 4.0
         y -= 1.2
     pages.append(items)
-    return number_sheets([Content(paper, Drawing(tuple(page)), title, facts) for page in pages])
+    contents = [Content(paper, Drawing(tuple(page)), title, facts) for page in pages]
+    return corrected(number_sheets(contents, correction), correction)
 
 
 def _fitted(result: BendResult, space: Box) -> tuple[int, Drawing]:

@@ -153,6 +153,37 @@ class Drawing:
         """Both pictures, this one first."""
         return Drawing(self.items + other.items)
 
+    def stretched(self, x: float, y: float, about: XY) -> Drawing:
+        """The drawing ``x`` times as wide and ``y`` times as high, about a point.
+
+        Letters keep their size; arcs become polylines within 0.001 mm, dimensions must be taken
+        apart before.
+        """
+        factors, fixed = np.array([x, y]), np.array(about)
+
+        def go(point: XY) -> XY:
+            return (
+                about[0] + x * (point[0] - about[0]),
+                about[1] + y * (point[1] - about[1]),
+            )
+
+        items: list[Item] = []
+        for item in self.items:
+            match item:
+                case Line():
+                    items.append(replace(item, start=go(item.start), end=go(item.end)))
+                case Polyline():
+                    items.append(replace(item, points=fixed + factors * (item.points - fixed)))
+                case Arc():
+                    points = fixed + factors * (arc_points(item, 0.001) - fixed)
+                    items.append(Polyline(points, False, item.pen))
+                case Text():
+                    items.append(replace(item, at=go(item.at)))
+                case _:
+                    text = "a dimension is taken apart before it is stretched"
+                    raise TypeError(text)
+        return Drawing(tuple(items))
+
     def placed(self, dx: float, dy: float, turn_deg: float = 0.0) -> Drawing:
         """The drawing turned by ``turn_deg`` anticlockwise about the origin, then moved."""
         turn = turn_deg % 360

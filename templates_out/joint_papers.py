@@ -7,6 +7,7 @@ import numpy as np
 from geometry.errors import check_range
 from geometry.landing import surface_angle
 from geometry.units import format_fixed, format_mm
+from templates_out.correction import NO_CORRECTION, Correction
 from templates_out.drawing import NOTE_MM, SMALL_MM, Drawing, Item, Text
 from templates_out.dxf import dxf_bytes
 from templates_out.fonts import wrapped
@@ -26,6 +27,7 @@ from templates_out.joint_words import (
 from templates_out.landing_wrap import landing_facts, landing_for_file, landing_for_paper
 from templates_out.paper import Paper
 from templates_out.parts import Part, sheet_parts
+from templates_out.printer import corrected, room_for
 from templates_out.sheet import Content, Sheet, number_sheets
 from templates_out.table import Table, table
 from templates_out.tiling import Tile
@@ -40,8 +42,10 @@ def joint_sheets(
     paper: Paper,
     ordinate_step_deg: float = 15.0,
     paper_mm: float = DEFAULT_PAPER_MM,
+    correction: Correction = NO_CORRECTION,
 ) -> list[Sheet]:
     """The joint's papers: the wrap, the landing's wrap, and the facts with the ordinate table."""
+    paper = room_for(paper, correction)
     check_range("paper thickness", paper_mm, 0.0, 1.0)
     joint, cut, words = result.joint, result.cut, wrap_words(result)
 
@@ -77,7 +81,7 @@ def joint_sheets(
         paper,
     )
     contents += _facts_contents(result, paper, ordinate_step_deg)
-    return number_sheets(contents)
+    return corrected(number_sheets(contents, correction), correction)
 
 
 def joint_files(result: JointResult) -> dict[str, bytes]:

@@ -62,7 +62,14 @@ def _group_sheets(parts: Sequence[Part], paper: Paper) -> list[Content]:
     for part, place in zip(parts, places, strict=True):
         if place is None:
             contents += [
-                Content(tile.paper, tile.drawing, part.title, part.facts(tile), tile.reserved)
+                Content(
+                    tile.paper,
+                    tile.drawing,
+                    part.title,
+                    part.facts(tile),
+                    tile.reserved,
+                    "" if tile.single else tile.name,
+                )
                 for tile in lay_out(part.drawing, paper, part.turns)
             ]
             continue

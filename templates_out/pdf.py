@@ -124,8 +124,9 @@ def pdf_bytes(
         page.setLineJoin(1)
         key = f"sheet{index}"
         page.bookmarkPage(key)
-        page.addOutlineEntry(f"{sheet.label}: {sheet.title}", key, 0)
-        page.addPageLabel(index, prefix=sheet.label)
+        name = f"{sheet.label} {sheet.tile}".strip()
+        page.addOutlineEntry(f"{name}: {sheet.title}", key, 0)
+        page.addPageLabel(index, prefix=name)
         draw(sheet.drawing, PdfCanvas(page))
         page.showPage()
     page.save()

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from geometry.errors import BadText
+from templates_out.correction import NO_CORRECTION, Correction
 from templates_out.drawing import (
     CHECK,
     NOTE_MM,
@@ -34,13 +36,15 @@ class Sheet:
         paper: its size.
         drawing: all that is on it, mm from the lower left corner of the page.
         title: what it is, for the outline of the document.
-        label: short name of the page, such as "1".
+        label: the page's number, such as "2".
+        tile: name of the tile on it, such as "B1"; "" where the sheet is whole.
     """
 
     paper: Paper
     drawing: Drawing
     title: str
     label: str
+    tile: str = ""
 
 
 @dataclass(frozen=True, eq=False)
@@ -53,6 +57,7 @@ class Content:
         title: what it is.
         facts: lines of small print below the title.
         reserved: width at the right of the band that the drawing uses itself, mm.
+        tile: name of the tile on it, such as "B1"; "" where the sheet is whole.
     """
 
     paper: Paper
@@ -60,23 +65,51 @@ class Content:
     title: str
     facts: tuple[str, ...]
     reserved: float = 0.0
+    tile: str = ""
 
 
-def number_sheets(contents: list[Content]) -> list[Sheet]:
-    """Add to each content the furniture of its sheet: page n of m, bars, facts and caution."""
+def number_sheets(contents: list[Content], correction: Correction = NO_CORRECTION) -> list[Sheet]:
+    """Add to each content the furniture of its sheet: page n of m, bars, facts and caution.
+
+    Args:
+        contents: in the order of the pages.
+        correction: of the printer, named on every sheet; the drawings are not stretched here.
+    """
     count = len(contents)
     return [
         Sheet(
             content.paper,
-            content.drawing + furniture(content, number, count),
+            content.drawing + furniture(content, number, count, correction),
             content.title,
             str(number),
+            content.tile,
         )
         for number, content in enumerate(contents, 1)
     ]
 
 
-def furniture(content: Content, number: int, count: int) -> Drawing:
+def only(sheets: list[Sheet], words: str) -> list[Sheet]:
+    """The sheets asked for again, by page number or tile name, each as it was.
+
+    Args:
+        sheets: all of a job.
+        words: such as "2", "B1" or "2 5 B1".
+
+    Raises:
+        BadText: for a page or tile that there is not.
+    """
+    asked = [word.upper() for word in words.replace(",", " ").split()]
+    known = {sheet.label for sheet in sheets} | {sheet.tile for sheet in sheets if sheet.tile}
+    for word in asked or [""]:
+        if word not in known:
+            tiles = sorted({sheet.tile for sheet in sheets if sheet.tile})
+            also = f" and the tiles {', '.join(tiles)}" if tiles else ""
+            text = f"--only {word!r} is not a page of this job; there are pages 1 to {len(sheets)}{also}"
+            raise BadText(text)
+    return [sheet for sheet in sheets if {sheet.label, sheet.tile} & set(asked)]
+
+
+def furniture(content: Content, number: int, count: int, correction: Correction) -> Drawing:
     """The bars, the title, the facts, the print rule, the page number and the caution."""
     live = content.paper.live
     left, foot = live.left, live.bottom
@@ -90,7 +123,11 @@ def furniture(content: Content, number: int, count: int) -> Drawing:
     items.append(Text((beside, foot + 1.4), f"page {number} of {count}", SMALL_MM))
     y = foot + 9.5
     room = right - left - content.reserved
-    lines = [line for words in (*content.facts, CAUTION) for line in wrapped(words, room, SMALL_MM)]
+    lines = [
+        line
+        for words in (*content.facts, correction.words, CAUTION)
+        for line in wrapped(words, room, SMALL_MM)
+    ]
     for line in reversed(lines):
         items.append(Text((left, y), line, SMALL_MM))
         y += _ROW_MM

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from argparse import Namespace
 
-from app.jobs.writing import out_folder, told, write_files
+from app.jobs.writing import kept_correction, out_folder, told, write_files
 from geometry.errors import BadText
 from geometry.material import material
 from geometry.names import parse_name
@@ -19,6 +19,7 @@ from templates_out.bend_papers import BendJob, solve_bend
 from templates_out.bend_sheet import bend_files, bend_sheets
 from templates_out.paper import paper
 from templates_out.pdf import pdf_bytes
+from templates_out.sheet import only
 
 
 def run(asked: Namespace) -> list[str]:
@@ -42,7 +43,9 @@ def run(asked: Namespace) -> list[str]:
         asked.material is not None,
     )
     result = solve_bend(job)
-    sheets = bend_sheets(result, sheet)
+    sheets = bend_sheets(result, sheet, kept_correction(asked.printer, sheet.name))
+    if asked.only is not None:
+        sheets = only(sheets, asked.only)
     files = {
         "bend.pdf": pdf_bytes(sheets, f"Bend sheet: {job.name}", "Bend sheet, not at true size"),
         **bend_files(result),

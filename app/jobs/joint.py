@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from argparse import Namespace
 
-from app.jobs.writing import out_folder, told, write_files
+from app.jobs.writing import kept_correction, out_folder, told, write_files
 from geometry.errors import BadText
 from geometry.joint import FITS, Fit, Joint
 from geometry.names import parse_name
@@ -16,6 +16,7 @@ from templates_out.joint_papers import joint_files, joint_sheets
 from templates_out.joint_result import solve_joint
 from templates_out.paper import paper
 from templates_out.pdf import pdf_bytes
+from templates_out.sheet import only
 
 
 def run(asked: Namespace) -> list[str]:
@@ -39,7 +40,10 @@ def run(asked: Namespace) -> list[str]:
     step = parse_angle(asked.every, "--every")
     thickness = parse_length(asked.paper_thickness, "--paper-thickness")
     result = solve_joint(joint, parse_name(asked.name))
-    sheets = joint_sheets(result, sheet, step, thickness)
+    correction = kept_correction(asked.printer, sheet.name)
+    sheets = joint_sheets(result, sheet, step, thickness, correction)
+    if asked.only is not None:
+        sheets = only(sheets, asked.only)
     files = {
         "joint.pdf": pdf_bytes(
             sheets, f"Joint: {result.title}", "Wraps at true size: print at 100 %"

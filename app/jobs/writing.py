@@ -10,6 +10,8 @@ from pathlib import Path
 
 from geometry.errors import CopewrightError
 from geometry.findings import Finding
+from geometry.names import parse_name
+from templates_out.correction import NO_CORRECTION, Correction
 
 
 class CannotWrite(CopewrightError, OSError):
@@ -26,6 +28,19 @@ def out_folder(text: str) -> Path:
         message = "--out is empty; give a folder, such as papers"
         raise CannotWrite(message)
     return Path(text)
+
+
+def kept_correction(printer: str | None, sheet: str) -> Correction:
+    """The correction kept for a printer and a sheet; none where no printer is named.
+
+    Raises:
+        BadText: for a name that is none, or settings that cannot be read.
+    """
+    if printer is None:
+        return NO_CORRECTION
+    from app.document.settings import load_correction
+
+    return load_correction(parse_name(printer, "--printer"), sheet)
 
 
 def write_files(

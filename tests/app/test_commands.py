@@ -12,6 +12,7 @@ from pathlib import Path
 
 import ezdxf
 import numpy as np
+import pypdf
 import pytest
 
 from app.cli import main
@@ -333,6 +334,103 @@ def test_onto_may_be_a_tube(tmp_path, capsys):
     assert numbers(tmp_path)["cuts"][0]["target_od"] == 54.0
 
 
+@pytest.fixture
+def settings(tmp_path, monkeypatch):
+    monkeypatch.setenv("COPEWRIGHT_SETTINGS", str(tmp_path / "settings"))
+    return tmp_path / "settings" / "settings.json"
+
+
+def test_a_printer_is_measured_kept_and_used(tmp_path, capsys, settings):
+    out = tmp_path / "papers"
+    code, _, err = run(["test-sheet"], out, capsys)
+    assert (code, err) == (0, "")
+    assert [p.name for p in out.iterdir()] == ["test-sheet.pdf"]
+    words = ["test-sheet", "--printer", "hall laser", "--measured", "179.5 240,6"]
+    code, said, err = run(words, out, capsys)
+    assert (code, err) == (0, "")
+    assert "X 1.0028" in said
+    kept = json.loads(settings.read_text("utf-8"))["printers"]["hall laser"]["dual"]
+    assert kept["x"] == pytest.approx(180 / 179.5)
+    assert kept["y"] == pytest.approx(240 / 240.6)
+    # Measured again on the corrected sheet, and right: the same correction stays.
+    words[-1] = "180 240"
+    assert run(words, out, capsys)[0] == 0
+    again = json.loads(settings.read_text("utf-8"))["printers"]["hall laser"]["dual"]
+    assert again == pytest.approx(kept)
+    assert run([*JOINT, "--printer", "hall laser"], tmp_path / "j", capsys)[0] == 0
+    assert run(JOINT, tmp_path / "k", capsys)[0] == 0
+    one, two = ((tmp_path / d / "joint.pdf").read_bytes() for d in "jk")
+    assert one != two
+    assert (tmp_path / "j" / "joint.dxf").read_bytes() == (
+        tmp_path / "k" / "joint.dxf"
+    ).read_bytes()
+    # Another sheet of the same printer has not been measured.
+    assert run([*JOINT, "--printer", "hall laser", "--paper", "A4"], tmp_path / "l", capsys)[0] == 0
+
+
+def test_a_scaled_print_is_diagnosed_and_nothing_kept(tmp_path, capsys, settings):
+    words = ["test-sheet", "--printer", "p", "--measured", "169.3 225.8"]
+    code, _, err = run(words, tmp_path / "out", capsys)
+    assert code == 2
+    assert "printable area" in err
+    assert not settings.exists()
+    assert not (tmp_path / "out").exists()
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["--measured", "180 240"],
+        ["--printer", "p", "--measured", "180"],
+        ["--printer", "p", "--measured", "wide high"],
+        ["--printer", "p", "--measured", "0 240"],
+        ["--printer", ""],
+        ["--paper", "roll"],
+        ["--paper", "A9"],
+    ],
+)
+def test_a_test_sheet_that_cannot_be(words, tmp_path, capsys, settings):
+    code, said, err = run(["test-sheet", *words], tmp_path / "out", capsys)
+    assert (code, said) == (2, "")
+    assert err.count("\n") == 1
+    assert not settings.exists()
+
+
+@pytest.mark.parametrize(
+    "text", ["{", "[]", '{"format": "other"}', '{"format": "copewright-settings", "version": 9}']
+)
+def test_settings_that_cannot_be_read_are_left_as_they_are(text, tmp_path, capsys, settings):
+    settings.parent.mkdir()
+    settings.write_text(text)
+    words = ["test-sheet", "--printer", "p", "--measured", "180 240"]
+    code, _, err = run(words, tmp_path / "out", capsys)
+    assert code == 2
+    assert "settings" in err
+    assert settings.read_text() == text
+
+
+def test_a_single_sheet_is_printed_again(tmp_path, capsys):
+    words = changed(JOINT, tube="120x4", onto="150", angle="45")
+    assert run(words, tmp_path / "all", capsys)[0] == 0
+    assert run([*words, "--only", "b1 1"], tmp_path / "some", capsys)[0] == 0
+    whole = pypdf.PdfReader(tmp_path / "all" / "joint.pdf")
+    some = pypdf.PdfReader(tmp_path / "some" / "joint.pdf")
+    texts = [page.extract_text() for page in whole.pages]
+    again = [page.extract_text() for page in some.pages]
+    assert 2 <= len(again) < len(texts)
+    assert again[0] == texts[0]
+    assert all(text in texts for text in again)
+    assert f"of {len(texts)}" in again[1]
+
+
+@pytest.mark.parametrize("word", ["", "0", "9", "Q7", "x"])
+def test_a_sheet_that_is_not_there(word, tmp_path, capsys):
+    code, _, err = run([*JOINT, "--only", word], tmp_path / "out", capsys)
+    assert code == 2
+    assert "pages 1 to 3" in err
+    assert not (tmp_path / "out").exists()
+
+
 def modules_after(words):
     code = (
         "import sys, io, contextlib\nfrom app.cli import main\n"
@@ -347,7 +445,15 @@ def modules_after(words):
 
 
 @pytest.mark.parametrize(
-    "words", [["--help"], ["joint", "--help"], ["bend", "--help"], ["--version"], []]
+    "words",
+    [
+        ["--help"],
+        ["joint", "--help"],
+        ["bend", "--help"],
+        ["test-sheet", "--help"],
+        ["--version"],
+        [],
+    ],
 )
 def test_help_imports_nothing_heavy(words):
     loaded = modules_after(words)

@@ -1,0 +1,56 @@
+"""The command ``test-sheet``: measure a printer, keep its correction, prove it."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+
+from app.document.settings import keep_correction, load_correction
+from app.jobs.writing import out_folder, told, write_files
+from geometry.errors import BadText
+from geometry.names import parse_name
+from geometry.units import parse_length
+from templates_out.correction import NO_CORRECTION
+from templates_out.paper import paper
+from templates_out.pdf import pdf_bytes
+from templates_out.printer import corrected, correction_from, printer_sheet
+from templates_out.sheet import number_sheets
+
+
+def run(asked: Namespace) -> list[str]:
+    """Write a test sheet; with measured lengths, first keep what they say of the printer."""
+    sheet = paper(asked.paper)
+    if sheet.name == "roll":
+        text = "--paper roll has no test sheet; allowed are dual, A4, Letter, A3 and Tabloid"
+        raise BadText(text)
+    printer = parse_name(asked.printer, "--printer") if asked.printer is not None else ""
+    now = load_correction(printer, sheet.name) if printer else NO_CORRECTION
+    lines = []
+    if asked.measured is not None:
+        if not printer:
+            text = "--measured needs --printer, the name that the correction is kept under"
+            raise BadText(text)
+        across, along = _two(asked.measured)
+        before = NO_CORRECTION if asked.uncorrected else now
+        now = correction_from(across, along, sheet, printer, before)
+        file = keep_correction(now, sheet.name)
+        lines = [
+            f"{printer}, {sheet.name}: X {now.x:.4f}, Y {now.y:.4f}, kept in {file}",
+            "print the test sheet again to prove it: both bars must now be right",
+        ]
+    elif asked.uncorrected:
+        now = NO_CORRECTION
+    content = printer_sheet(sheet, now)
+    sheets = corrected(number_sheets([content], now), now)
+    files = {"test-sheet.pdf": pdf_bytes(sheets, "Printer test sheet", "print at 100 %")}
+    folder = out_folder(asked.out)
+    write_files(folder, files)
+    return [*told(folder, files, len(sheets), ()), *lines]
+
+
+def _two(text: str) -> tuple[float, float]:
+    words = text.split()
+    if len(words) != 2:
+        message = f'--measured {text!r} is not two lengths; write the level bar, then the upright one: "189.6 249.2"'
+        raise BadText(message)
+    across, along = (parse_length(word, "--measured") for word in words)
+    return across, along

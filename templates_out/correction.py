@@ -1,0 +1,43 @@
+"""What a printer's drawings are stretched by."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from geometry.errors import check_range
+
+LEAST, MOST = 0.985, 1.015
+"""A printer's own error is smaller than this; more is a setting that scales the page.
+
+Printer makers' and hobbyists' reports: a-d-c.ca "Printer calibration", under 0.5 % as a rule.
+"""
+
+
+@dataclass(frozen=True)
+class Correction:
+    """What a printer's drawings are stretched by.
+
+    Attributes:
+        x: across the sheet; nominal over measured, from 0.985 to 1.015.
+        y: along the sheet.
+        printer: its name, printed on every sheet.
+    """
+
+    x: float = 1.0
+    y: float = 1.0
+    printer: str = ""
+
+    def __post_init__(self) -> None:
+        """Refuse what no printer needs."""
+        check_range("printer correction X", self.x, LEAST, MOST, unit="times")
+        check_range("printer correction Y", self.y, LEAST, MOST, unit="times")
+
+    @property
+    def words(self) -> str:
+        """For the foot of every sheet."""
+        if not self.printer and self.x == self.y == 1.0:
+            return "no printer correction"
+        return f"corrected X {self.x:.4f} Y {self.y:.4f}{f' for {self.printer}' if self.printer else ''}"
+
+
+NO_CORRECTION = Correction()
