@@ -40,6 +40,9 @@ from templates_out.table import Table, table
 
 # ISO 5455 has 1, 2, 5, 10, ...; the steps between show a tube larger, and the sheet states its scale.
 SCALES = (1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50, 75, 100)
+_WORTH_A_PAGE = 1.5
+"""How much larger the tube must come out for its picture to have a page of its own."""
+
 ROTATION_WORDS = (
     "Rotation: how far the bend plane turns from the bend before to this one, right-handed about the "
     "direction from start to finish: plus is clockwise as you look along the tube from start to finish. "
@@ -52,13 +55,14 @@ BEND_CAUTION = (
 )
 
 
-def tube_view(result: BendResult, scale: float, height: float) -> Drawing:
+def tube_view(result: BendResult, scale: float, height: float, *, stacked: bool = False) -> Drawing:
     """The tube in its true view with dimensions, or in three views and a pictorial one.
 
     Args:
         result: the bent tube.
         scale: drawn size over true size.
         height: of the letters, mm on the drawing.
+        stacked: the views of a tube in space stand one below the other, not two by two.
     """
     job, radius = result.job, result.job.tube.radius
     path = job.path
@@ -79,6 +83,8 @@ def tube_view(result: BendResult, scale: float, height: float) -> Drawing:
         corners = view.flat(np.array(path.vertices)) * scale
         picture += end_marks(corners, view.flat(path.directions), job.trim, radius, scale, height)
         seen.append(picture + _named(picture, f"seen {view.name}", height))
+    if stacked:
+        return _stacked(seen, 3 * height)
     # First angle: what is seen from above stands below, what is seen from the front to the left.
     right, above, front, pictorial = seen
     (right_left, right_low), _ = extents(right)
@@ -92,6 +98,16 @@ def tube_view(result: BendResult, scale: float, height: float) -> Drawing:
         + front.placed(across - front_right, 0)
         + pictorial.placed(across - pictorial_right, down - pictorial_high)
     )
+
+
+def _stacked(views: list[Drawing], gap: float) -> Drawing:
+    """Views one below the other, their middles in line."""
+    whole, foot = Drawing(), 0.0
+    for view in views:
+        (left, low), (right, high) = extents(view)
+        whole += view.placed(-(left + right) / 2, foot - high)
+        foot -= high - low + gap
+    return whole
 
 
 def _named(picture: Drawing, name: str, height: float) -> Drawing:
@@ -228,6 +244,9 @@ def bend_sheets(
     share = 0.48 if true_view(result.job.path) is not None else 0.66
     space = Box(window.left, window.top - share * window.height, window.right, window.top)
     scale, picture = _fitted(result, space)
+    larger, whole_page = _fitted(result, window)
+    if scale >= _WORTH_A_PAGE * larger:
+        scale, picture, space = larger, whole_page, window
     pages: list[list[Item]] = []
     items: list[Item] = list(picture.items)
     y = space.bottom - 4.0
@@ -263,11 +282,16 @@ def bend_sheets(
 
 def _fitted(result: BendResult, space: Box) -> tuple[int, Drawing]:
     """The largest standard scale at which the tube fits the space, and the picture in its middle."""
+    flat = true_view(result.job.path) is not None
     for scale in SCALES:
-        picture = tube_view(result, 1 / scale, SMALL_MM)
-        (left, low), (right, high) = extents(picture)
-        if (right - left <= space.width and high - low <= space.height) or scale == SCALES[-1]:
-            break
+        for stacked in (False,) if flat else (False, True):
+            picture = tube_view(result, 1 / scale, SMALL_MM, stacked=stacked)
+            (left, low), (right, high) = extents(picture)
+            if right - left <= space.width and high - low <= space.height:
+                break
+        else:
+            continue
+        break
     dx = (space.left + space.right - left - right) / 2
     dy = (space.bottom + space.top - low - high) / 2
     return scale, picture.placed(dx, dy)

@@ -214,14 +214,17 @@ def end_marks(
         height: of the letters.
     """
     items: list[Item] = []
-    for word, point, way, left_on in zip(
-        ("start", "finish"), corners[[0, -1]], (-ways[0], ways[-1]), trim, strict=True
+    inner = (-ways[min(1, len(ways) - 1)], ways[max(len(ways) - 2, 0)])
+    for word, point, way, aside, left_on in zip(
+        ("start", "finish"), corners[[0, -1]], (-ways[0], ways[-1]), inner, trim, strict=True
     ):
         size = math.hypot(way[0], way[1])
         if size < 0.05:
-            # Seen end on: clear of the tube's own circle.
-            x, y = point + radius * scale + height
-            items.append(Text((float(x), float(y)), word, height))
+            # Seen end on: on the side away from the leg that comes into view.
+            out = aside / max(math.hypot(aside[0], aside[1]), 1e-9)
+            away = radius * scale + height + text_width(word, height) / 2 * abs(out[0])
+            x, y = point + away * out
+            items.append(Text((float(x), float(y) - height / 2), word, height, "centre"))
             continue
         out = way / size
         end = point + way * left_on * scale
