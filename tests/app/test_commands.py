@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import math
 import os
 import stat
@@ -16,20 +15,8 @@ import pypdf
 import pytest
 
 from app.cli import main
+from tests.app.typed import BEND, JOINT, changed, numbers, run
 from tests.cases import plain_height
-
-JOINT = ["joint", "--tube", "38.1x1.6", "--onto", "54", "--angle", "62", "--offset", "6"]
-BEND = ["bend", "--tube", "38.1x1.6", "--path", "0,0,0 400,0,0 700,0,300", "--clr", "115"]
-
-
-def run(words, out, capsys):
-    code = main([*words, "--out", str(out)])
-    said = capsys.readouterr()
-    return code, said.out, said.err
-
-
-def numbers(folder):
-    return json.loads((folder / "numbers.json").read_text("utf-8"))
 
 
 def test_joint_writes_its_papers_and_numbers(tmp_path, capsys):
@@ -152,159 +139,6 @@ def test_same_words_same_bytes_in_another_process(tmp_path):
         assert path.read_bytes() == (second / path.name).read_bytes(), path.name
 
 
-def changed(words, **options):
-    """The same command with some options changed; None takes one out."""
-    words = list(words)
-    for name, value in options.items():
-        flag = f"--{name.replace('_', '-')}"
-        if flag in words:
-            index = words.index(flag)
-            del words[index : index + 2]
-        if value is not None:
-            words += [flag, value]
-    return words
-
-
-BAD = [
-    changed(JOINT, tube="0x1.6"),
-    changed(JOINT, tube="-38.1x1.6"),
-    changed(JOINT, tube="nanx1.6"),
-    changed(JOINT, tube="infx1"),
-    changed(JOINT, tube="2001x5"),
-    changed(JOINT, tube="38.1x19.05"),
-    changed(JOINT, tube="38.1x25"),
-    changed(JOINT, tube="38.1x0"),
-    changed(JOINT, tube="38.1x-1"),
-    changed(JOINT, tube="38.1"),
-    changed(JOINT, tube=None),
-    changed(JOINT, onto="0"),
-    changed(JOINT, onto="-54"),
-    changed(JOINT, onto="3000"),
-    changed(JOINT, onto="fifty"),
-    changed(JOINT, angle="0"),
-    changed(JOINT, angle="-10"),
-    changed(JOINT, angle="90.5"),
-    changed(JOINT, angle="nan"),
-    changed(JOINT, angle="inf"),
-    changed(JOINT, angle="0.2"),
-    changed(JOINT, offset="46.05"),
-    changed(JOINT, offset="-60"),
-    changed(JOINT, offset="1e3"),
-    changed(JOINT, fit="loose"),
-    changed(JOINT, root_gap="-1"),
-    changed(JOINT, root_gap="500"),
-    changed(JOINT, extra="-5"),
-    changed(JOINT, paper="A9"),
-    changed(JOINT, every="7"),
-    changed(JOINT, paper_thickness="-1"),
-    changed(JOINT, paper_thickness="40"),
-    [*JOINT, "--colour", "red"],
-    [*JOINT, "extra"],
-    changed(BEND, path="0,0,0"),
-    changed(BEND, path=""),
-    changed(BEND, path="0,0 400,0"),
-    changed(BEND, path="0,0,0 400,0,0 400,0,0"),
-    changed(BEND, path="0,0,0 400,0,0 800,0,0"),
-    changed(BEND, path="0,0,0 400,0,0 0,0,0"),
-    changed(BEND, path="0,0,0 40,0,0 40,300,0"),
-    changed(BEND, path="0,0,0 nan,0,0 40,300,0"),
-    changed(BEND, path="0,0,0 99999,0,0 40,300,0"),
-    changed(BEND, clr="0"),
-    changed(BEND, clr="-115"),
-    changed(BEND, clr="19"),
-    changed(BEND, clr="2500"),
-    changed(BEND, clr=""),
-    changed(BEND, clr="115 90"),
-    changed(BEND, clr=None),
-    [*BEND, "--trials", "90"],
-    [*BEND, "--trials", ""],
-    [*BEND, "--trials", "90:0"],
-    [*BEND, "--trials", "nan:87"],
-    [*BEND, "--trials", "45:44 90:43"],
-    [*BEND, "--material", "cheese"],
-    [*BEND, "--material", ""],
-    [*JOINT, "--name", ""],
-    [*JOINT, "--name", "x" * 81],
-    [*JOINT, "--name", "a\nb"],
-    changed(JOINT, tube="1.6x38.1"),
-    changed(JOINT, tube="38.1x16ga"),
-    changed(JOINT, angle="118"),
-    [*BEND, "--trim", "1 2 3"],
-    [*BEND, "--trim", "-4"],
-    [*BEND, "--quantity", "0"],
-    [*BEND, "--quantity", "two"],
-    ["weld"],
-]
-
-
-@pytest.mark.parametrize("words", BAD, ids=lambda words: " ".join(words)[-60:])
-def test_bad_input_is_one_sentence_and_exit_2(words, tmp_path, capsys):
-    out = tmp_path / "papers"
-    out.mkdir()
-    (out / "joint.pdf").write_bytes(b"mine")
-    try:
-        code = main([*words, "--out", str(out)])
-    except SystemExit as stop:
-        code = stop.code
-    said = capsys.readouterr()
-    assert code == 2
-    assert said.out == ""
-    assert said.err.startswith("copewright")
-    assert said.err.count("\n") == 1
-    assert said.err.endswith("\n")
-    assert "Traceback" not in said.err
-    assert [p.name for p in out.iterdir()] == ["joint.pdf"]
-    assert (out / "joint.pdf").read_bytes() == b"mine"
-
-
-def test_out_is_a_file(tmp_path, capsys):
-    (tmp_path / "papers").write_text("mine")
-    code, _, err = run(JOINT, tmp_path / "papers", capsys)
-    assert code == 2
-    assert err.count("\n") == 1
-    assert (tmp_path / "papers").read_text() == "mine"
-
-
-def test_out_below_a_file(tmp_path, capsys):
-    (tmp_path / "papers").write_text("mine")
-    code, _, err = run(JOINT, tmp_path / "papers" / "below", capsys)
-    assert code == 2
-    assert err.count("\n") == 1
-
-
-def test_a_folder_that_stands_where_a_file_should(tmp_path, capsys):
-    (tmp_path / "numbers.json").mkdir()
-    (tmp_path / "joint.pdf").write_bytes(b"mine")
-    code, _, err = run(JOINT, tmp_path, capsys)
-    assert code == 2
-    assert err.count("\n") == 1
-    assert sorted(p.name for p in tmp_path.iterdir()) == ["joint.pdf", "numbers.json"]
-    assert (tmp_path / "joint.pdf").read_bytes() == b"mine"
-
-
-def test_a_disk_that_fails_leaves_what_was_there(tmp_path, capsys, monkeypatch):
-    (tmp_path / "joint.pdf").write_bytes(b"mine")
-
-    def full(_handle):
-        raise OSError(28, "No space left on device")
-
-    monkeypatch.setattr(os, "fsync", full)
-    code, _, err = run(JOINT, tmp_path, capsys)
-    assert code == 2
-    assert "no space left" in err
-    assert [p.name for p in tmp_path.iterdir()] == ["joint.pdf"]
-    assert (tmp_path / "joint.pdf").read_bytes() == b"mine"
-
-
-@pytest.mark.skipif(os.geteuid() == 0, reason="root may write everywhere")
-def test_a_folder_without_permission(tmp_path, capsys):
-    tmp_path.chmod(stat.S_IRUSR | stat.S_IXUSR)
-    code, _, err = run(JOINT, tmp_path, capsys)
-    tmp_path.chmod(stat.S_IRWXU)
-    assert code == 2
-    assert "permission denied" in err
-
-
 def test_files_are_written_with_the_usual_permissions(tmp_path, capsys):
     assert run(JOINT, tmp_path, capsys)[0] == 0
     mask = os.umask(0)
@@ -332,81 +166,6 @@ def test_inches_mean_the_same_as_mm(tmp_path, capsys):
 def test_onto_may_be_a_tube(tmp_path, capsys):
     assert run(changed(JOINT, onto="54x3"), tmp_path, capsys)[0] == 0
     assert numbers(tmp_path)["cuts"][0]["target_od"] == 54.0
-
-
-@pytest.fixture
-def settings(tmp_path, monkeypatch):
-    monkeypatch.setenv("COPEWRIGHT_SETTINGS", str(tmp_path / "settings"))
-    return tmp_path / "settings" / "settings.json"
-
-
-def test_a_printer_is_measured_kept_and_used(tmp_path, capsys, settings):
-    out = tmp_path / "papers"
-    code, _, err = run(["test-sheet"], out, capsys)
-    assert (code, err) == (0, "")
-    assert [p.name for p in out.iterdir()] == ["test-sheet.pdf"]
-    words = ["test-sheet", "--printer", "hall laser", "--measured", "179.5 240,6"]
-    code, said, err = run(words, out, capsys)
-    assert (code, err) == (0, "")
-    assert "X 1.0028" in said
-    kept = json.loads(settings.read_text("utf-8"))["printers"]["hall laser"]["dual"]
-    assert kept["x"] == pytest.approx(180 / 179.5)
-    assert kept["y"] == pytest.approx(240 / 240.6)
-    # Measured again on the corrected sheet, and right: the same correction stays.
-    words[-1] = "180 240"
-    assert run(words, out, capsys)[0] == 0
-    again = json.loads(settings.read_text("utf-8"))["printers"]["hall laser"]["dual"]
-    assert again == pytest.approx(kept)
-    assert run([*JOINT, "--printer", "hall laser"], tmp_path / "j", capsys)[0] == 0
-    assert run(JOINT, tmp_path / "k", capsys)[0] == 0
-    one, two = ((tmp_path / d / "joint.pdf").read_bytes() for d in "jk")
-    assert one != two
-    assert (tmp_path / "j" / "joint.dxf").read_bytes() == (
-        tmp_path / "k" / "joint.dxf"
-    ).read_bytes()
-    # Another sheet of the same printer has not been measured.
-    assert run([*JOINT, "--printer", "hall laser", "--paper", "A4"], tmp_path / "l", capsys)[0] == 0
-
-
-def test_a_scaled_print_is_diagnosed_and_nothing_kept(tmp_path, capsys, settings):
-    words = ["test-sheet", "--printer", "p", "--measured", "169.3 225.8"]
-    code, _, err = run(words, tmp_path / "out", capsys)
-    assert code == 2
-    assert "printable area" in err
-    assert not settings.exists()
-    assert not (tmp_path / "out").exists()
-
-
-@pytest.mark.parametrize(
-    "words",
-    [
-        ["--measured", "180 240"],
-        ["--printer", "p", "--measured", "180"],
-        ["--printer", "p", "--measured", "wide high"],
-        ["--printer", "p", "--measured", "0 240"],
-        ["--printer", ""],
-        ["--paper", "roll"],
-        ["--paper", "A9"],
-    ],
-)
-def test_a_test_sheet_that_cannot_be(words, tmp_path, capsys, settings):
-    code, said, err = run(["test-sheet", *words], tmp_path / "out", capsys)
-    assert (code, said) == (2, "")
-    assert err.count("\n") == 1
-    assert not settings.exists()
-
-
-@pytest.mark.parametrize(
-    "text", ["{", "[]", '{"format": "other"}', '{"format": "copewright-settings", "version": 9}']
-)
-def test_settings_that_cannot_be_read_are_left_as_they_are(text, tmp_path, capsys, settings):
-    settings.parent.mkdir()
-    settings.write_text(text)
-    words = ["test-sheet", "--printer", "p", "--measured", "180 240"]
-    code, _, err = run(words, tmp_path / "out", capsys)
-    assert code == 2
-    assert "settings" in err
-    assert settings.read_text() == text
 
 
 def test_a_single_sheet_is_printed_again(tmp_path, capsys):
