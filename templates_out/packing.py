@@ -16,6 +16,7 @@ from geometry.surface import Bools, Floats
 from templates_out.canvas import box_of
 from templates_out.clip import strokes_of, texts_of
 from templates_out.drawing import Drawing
+from templates_out.paper import Box
 from templates_out.tile_plan import QUARTERS, stroke_points
 
 GAP_MM = 3
@@ -93,6 +94,39 @@ def shape(drawing: Drawing) -> _Cells:
     np.maximum.at(last, column, row)
     down = np.arange(size[1])[:, None]
     return np.asarray((down >= first) & (down <= last))
+
+
+def free_box(drawing: Drawing, window: Box, width: int, height: int) -> Box | None:
+    """An empty rectangle in a window, mm on the page, the highest and then the leftmost; None if none.
+
+    Args:
+        drawing: what is there, in page coordinates.
+        window: where to look.
+        width: of the rectangle, whole mm.
+        height: of the rectangle, whole mm.
+    """
+    strokes = [
+        np.vstack((s.points, s.points[:1])) if s.closed else s.points for s in strokes_of(drawing)
+    ]
+    for text in texts_of(drawing):
+        (left, bottom), (right, top) = box_of(text)
+        strokes += [np.array([(left, y), (right, y)]) for y in np.arange(bottom, top + 0.5, 0.5)]
+    points = stroke_points(strokes, 0.5)
+    cells = np.zeros((int(window.height), int(window.width)), dtype=bool)
+    column = np.floor(points[:, 0] - window.left).astype(int)
+    row = np.floor(window.top - points[:, 1]).astype(int)
+    there = (column >= 0) & (column < cells.shape[1]) & (row >= 0) & (row < cells.shape[0])
+    cells[row[there], column[there]] = True
+    wide = np.ones((height + 4, width + 4), dtype=bool)
+    if wide.shape[0] > cells.shape[0] or wide.shape[1] > cells.shape[1]:
+        return None
+    free = _free(cells, wide)
+    if not free.any():
+        return None
+    first_row = int(np.argmax(free.any(axis=1)))
+    first_column = int(np.argmax(free[first_row]))
+    left, top = window.left + first_column + 2.0, window.top - first_row - 2.0
+    return Box(left, top - height, left + width, top)
 
 
 def _grown(cells: _Cells, by: int) -> _Cells:

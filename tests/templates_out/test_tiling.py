@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.spatial import cKDTree
 
 from geometry.bend import BendRow, path_from_table
 from templates_out.bend_view import flat_path, profile, true_view
@@ -18,8 +19,9 @@ from templates_out.drawing import OUTLINE, Arc, Drawing, Polyline, Text
 from templates_out.paper import PAPERS, paper
 from templates_out.pdf import pdf_bytes
 from templates_out.sheet import Content, number_sheets
+from templates_out.tile_marks import tile_name
 from templates_out.tile_plan import ANY_TURN, QUARTERS, plan_tiles, stroke_points
-from templates_out.tiling import OVERLAP_MM, Tile, lay_out, tile_name
+from templates_out.tiling import OVERLAP_MM, Tile, lay_out
 from tests.cases import examples
 from tests.readback import pages
 
@@ -74,7 +76,13 @@ def test_parsed_back_and_joined_they_are_the_drawing(name, turns):
     tiles = lay_out(drawing, paper("dual"), turns)
     found = pages(printed(tiles))
     assert len(found) == len(tiles) > 1
-    joined, marks = [], {}
+    joined, checks, marks = [], [], {}
+    turned = drawing.placed(0, 0, tiles[0].turn_deg)
+    near = cKDTree(stroke_points([s.points for s in strokes_of(turned)], 0.05))
+
+    def on_drawing(points: np.ndarray) -> bool:
+        return bool(near.query(points)[0].max() < 0.04)
+
     for page, tile in zip(found, tiles, strict=True):
         places = crosses(page)
         assert len(places) >= 2, "every tile has a neighbour"
@@ -86,10 +94,19 @@ def test_parsed_back_and_joined_they_are_the_drawing(name, turns):
         for points, dashed, width in page["strokes"]:
             within = points[:, 1].min() >= window.bottom - 0.01
             if width > 0.3 and not dashed and within and points[:, 0].max() <= window.right + 0.01:
-                joined.append(points + shift)
+                at = points + shift
+                # The map of all tiles is small and elsewhere; the check lines are straight and long.
+                if _is_check(at) and not on_drawing(at):
+                    checks.append(at)
+                elif not _is_map(points, page):
+                    joined.append(at)
+    # The lengths to check are as long as they say.
+    words = " ".join(" ".join(page["text"].split()) for page in found)
+    for said in re.findall(r"check when joined: (\d+) mm between", words):
+        spans = [np.ptp(np.vstack(group), axis=0).max() for group in _lines(checks)]
+        assert any(abs(span - float(said)) < 0.02 for span in spans), (said, spans)
     # Every mark is on both neighbours with the same figures.
     assert all(len(names) >= 2 for names in marks.values())
-    turned = drawing.placed(0, 0, tiles[0].turn_deg)
     wanted = stroke_points([s.points for s in strokes_of(turned) if s.pen is OUTLINE], 1.0)
     got = stroke_points(joined, 0.2)
     # All of the drawing is there, and nothing that is not in it.
@@ -98,9 +115,38 @@ def test_parsed_back_and_joined_they_are_the_drawing(name, turns):
     assert _farthest(lines, stroke_points([s.points for s in strokes_of(turned)], 0.05)) < 0.04
 
 
-def _farthest(points: np.ndarray, cloud: np.ndarray) -> float:
-    from scipy.spatial import cKDTree
+def _is_check(points):
+    """A piece of a check line, or a tick of one: level or upright exactly, a tick 5 mm long."""
+    if len(points) != 2:
+        return False
+    dx, dy = np.abs(points[1] - points[0])
+    return min(dx, dy) < 1e-6 and (max(dx, dy) > 20.0 or abs(max(dx, dy) - 5.0) < 1e-3)
 
+
+def _lines(strokes):
+    """Long level and upright strokes, by the line they lie on."""
+    groups: dict[tuple[int, float], list[np.ndarray]] = {}
+    for points in strokes:
+        step = np.abs(points[1] - points[0])
+        if step.max() < 10.0:
+            continue
+        axis = int(np.argmin(step))
+        groups.setdefault((axis, round(float(points[0, axis]), 1)), []).append(points)
+    return list(groups.values())
+
+
+def _is_map(points, page):
+    """Part of the large map, which hangs below its words "n sheets"."""
+    mm = 25.4 / 72
+    for word in page["words"]:
+        if word["text"] == "sheets":
+            x, y = word["x0"] * mm, page["height"] - word["top"] * mm
+            low, high = points.min(axis=0), points.max(axis=0)
+            return low[0] > x - 12 and high[0] < x + 62 and low[1] > y - 66 and high[1] < y
+    return False
+
+
+def _farthest(points: np.ndarray, cloud: np.ndarray) -> float:
     return float(cKDTree(cloud).query(points)[0].max())
 
 

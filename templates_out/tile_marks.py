@@ -1,0 +1,203 @@
+"""What joins tiles: match marks, neighbours' names, maps, lengths to check when they are joined."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from geometry.units import format_mm
+from templates_out.canvas import box_of
+from templates_out.clip import clipped, inside, strokes_of, texts_of
+from templates_out.drawing import (
+    CHECK,
+    FOLD,
+    NOTES,
+    OUTLINE,
+    SMALL_MM,
+    XY,
+    Drawing,
+    Item,
+    Line,
+    Polyline,
+    Text,
+)
+from templates_out.paper import Box
+from templates_out.tile_plan import TilePlan
+
+MAP_WIDTH_MM = 34.0
+LARGE_MAP_MM = 60
+_NAME_SHARES = (0.5, 0.4, 0.6, 0.33, 0.67, 0.12, 0.88)
+
+
+def tile_name(column: int, row: int) -> str:
+    """Column letter and row number of a tile counted from 0: A1, B1, … Z1, AA1."""
+    letters = ""
+    column += 1
+    while column:
+        column, rest = divmod(column - 1, 26)
+        letters = chr(ord("A") + rest) + letters
+    return f"{letters}{row + 1}"
+
+
+def match_marks(plan: TilePlan, column: int, row: int, words: Drawing) -> Drawing:
+    """Joint lines in the middle of each overlap, two crosses on each, and the neighbours' names.
+
+    The crosses stand at the same places of the drawing on both sheets, with its coordinates; their
+    words keep clear of the drawing's, where there is room.
+    """
+    region, half = plan.region(column, row), plan.overlap / 2
+    used = set(plan.used)
+    items: list[Item] = []
+    taken = [box_of(text) for text in texts_of(words)]
+
+    def write(choices: list[Text]) -> None:
+        """The first choice that is clear of all words so far, else the first."""
+        placed = [inside(choice, region) for choice in choices]
+        clear = [text for text in placed if not any(_overlap(box_of(text), box) for box in taken)]
+        text = (clear or placed)[0]
+        taken.append(box_of(text))
+        items.append(text)
+
+    def cross(x: float, y: float) -> None:
+        items.append(Line((x - 4, y), (x + 4, y), NOTES))
+        items.append(Line((x, y - 4), (x, y + 4), NOTES))
+        label = f"x {format_mm(x)} y {format_mm(y)}"
+        heights = (y + 0.8, y - 0.8 - SMALL_MM)
+        right_of = [Text((x + 0.8, height), label, SMALL_MM) for height in heights]
+        left_of = [Text((x - 0.8, height), label, SMALL_MM, "right") for height in heights]
+        inner = x > (region.left + region.right) / 2
+        write(left_of + right_of if inner else right_of + left_of)
+
+    for x, beside, word in (
+        (region.left + half, column - 1, "under"),
+        (region.right - half, column + 1, "trim here, on"),
+    ):
+        if (beside, row) in used:
+            items.append(Line((x, region.bottom), (x, region.top), FOLD))
+            for share in (0.25, 0.75):
+                cross(x, region.bottom + share * region.height)
+            name = f"{word} {tile_name(beside, row)}"
+            along = [region.bottom + share * region.height for share in _NAME_SHARES]
+            write([Text((x - 1.0, y), name, SMALL_MM, "centre", 90.0) for y in along])
+    for y, beside, word in (
+        (region.top - half, row - 1, "under"),
+        (region.bottom + half, row + 1, "trim here, on"),
+    ):
+        if (column, beside) in used:
+            items.append(Line((region.left, y), (region.right, y), FOLD))
+            for share in (0.25, 0.75):
+                cross(region.left + share * region.width, y)
+            name = f"{word} {tile_name(column, beside)}"
+            along = [region.left + share * region.width for share in _NAME_SHARES]
+            write([Text((x, y + 1.0), name, SMALL_MM, "centre") for x in along])
+    strokes = clipped(Drawing(tuple(items)), region)
+    return strokes + Drawing(tuple(item for item in items if isinstance(item, Text)))
+
+
+def _overlap(one: tuple[XY, XY], other: tuple[XY, XY]) -> bool:
+    (left, bottom), (right, top) = one
+    (other_left, other_bottom), (other_right, other_top) = other
+    return left < other_right and other_left < right and bottom < other_top and other_bottom < top
+
+
+def check_lines(plan: TilePlan) -> Drawing:
+    """One level and one upright line across as many joined sheets as there are, in whole tens of mm.
+
+    They run along the edge of the tiles' windows, so that they take no sheet of their own.
+    """
+    items: list[Item] = []
+    for run, upright in ((_longest_run(plan, 0), False), (_longest_run(plan, 1), True)):
+        if len(run) < 2:
+            continue
+        boxes = [plan.region(*tile) for tile in run]
+        low, high = (
+            (min(box.bottom for box in boxes), max(box.top for box in boxes))
+            if upright
+            else (min(box.left for box in boxes), max(box.right for box in boxes))
+        )
+        length = math.floor((high - low - 16.0) / 10.0) * 10.0
+        aside = boxes[0].left + 16.0 if upright else boxes[0].bottom + 16.0
+        start = low + 8.0
+
+        def at(
+            along: float,
+            across: float,
+            start: float = start,
+            aside: float = aside,
+            upright: bool = upright,
+        ) -> XY:
+            return (aside + across, start + along) if upright else (start + along, aside + across)
+
+        items.append(Line(at(0, 0), at(length, 0), CHECK))
+        for end in (0.0, length):
+            items.append(Line(at(end, -2.5), at(end, 2.5), CHECK))
+        words = f"check when joined: {format_mm(length)} mm between the end ticks"
+        turn = 90.0 if upright else 0.0
+        shift = -1.2 if upright else 1.2
+        items.append(Text(at(6.0, shift), words, SMALL_MM, "left", turn))
+    return Drawing(tuple(items))
+
+
+def _longest_run(plan: TilePlan, axis: int) -> list[tuple[int, int]]:
+    """The longest row (axis 0) or column (axis 1) of tiles that are joined without a gap."""
+    best: list[tuple[int, int]] = []
+    used = set(plan.used)
+    for tile in plan.used:
+        run = [tile]
+        while True:
+            column, row = run[-1]
+            following = (column + 1, row) if axis == 0 else (column, row + 1)
+            if following not in used:
+                break
+            run.append(following)
+        if len(run) > len(best):
+            best = run
+    return best
+
+
+def tile_map(
+    drawing: Drawing, plan: TilePlan, here: tuple[int, int], room: Box, *, every_name: bool = False
+) -> Drawing:
+    """A map of all tiles with the drawing over them, in the lower right corner of a box.
+
+    Args:
+        drawing: turned as on the sheets.
+        plan: its tiles.
+        here: the tile that the map stands on: drawn wide.
+        room: where the map goes, mm on the page.
+        every_name: name every tile, not only this one.
+    """
+    width = plan.columns * (plan.width - plan.overlap) + plan.overlap
+    height = plan.rows * (plan.height - plan.overlap) + plan.overlap
+    head = 5.0 if every_name else 0.0
+    scale = min(room.width / width, (room.height - head) / height)
+    left, bottom = room.right - scale * width, room.bottom
+    items: list[Item] = []
+
+    def on_page(points: np.ndarray) -> np.ndarray:
+        return np.asarray((points - (plan.left, plan.top - height)) * scale + (left, bottom))
+
+    for tile in plan.used:
+        box, inset = plan.region(*tile), plan.overlap / 2
+        corners = on_page(
+            np.array(
+                [
+                    (box.left + inset, box.bottom + inset),
+                    (box.right - inset, box.bottom + inset),
+                    (box.right - inset, box.top - inset),
+                    (box.left + inset, box.top - inset),
+                ]
+            )
+        )
+        items.append(Polyline(corners, True, OUTLINE if tile == here else NOTES))
+        if every_name or tile == here:
+            x, y = corners.mean(axis=0).tolist()
+            items.append(Text((x, y - SMALL_MM / 2), tile_name(*tile), SMALL_MM, "centre"))
+    for stroke in strokes_of(drawing):
+        if stroke.pen.layer == OUTLINE.layer:
+            items.append(Polyline(on_page(stroke.points), stroke.closed, NOTES))
+    if every_name:
+        count = f"{len(plan.used)} sheets"
+        items.append(Text((left, bottom + scale * height + 1.5), count, SMALL_MM))
+    return Drawing(tuple(items))
