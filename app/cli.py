@@ -36,7 +36,8 @@ class _Parser(argparse.ArgumentParser):
 def _parser() -> argparse.ArgumentParser:
     parser = _Parser(
         prog="copewright",
-        description="From a few measured numbers to tubes that fit: wraps for cut ends, bend sheets, DXF.",
+        description="From a few measured numbers to tubes that fit: wraps for cut ends, bend sheets, DXF. "
+        "Without a command, the window opens.",
         allow_abbrev=False,
     )
     parser.add_argument("--version", action="version", version=f"copewright {__version__}")
@@ -210,8 +211,9 @@ def main(words: Sequence[str] | None = None) -> int:
     parser = _parser()
     asked = parser.parse_args(_joined(sys.argv[1:] if words is None else words))
     if asked.command is None:
-        parser.print_help()
-        return 2
+        from app.window.start import run_window
+
+        return run_window()
     # A short life makes no garbage worth collecting; looking for it is a tenth of the time.
     gc.disable()
     from geometry.errors import CopewrightError

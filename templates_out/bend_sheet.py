@@ -243,8 +243,8 @@ def bend_sheets(
     window = paper.window
     share = 0.48 if true_view(result.job.path) is not None else 0.66
     space = Box(window.left, window.top - share * window.height, window.right, window.top)
-    scale, picture = _fitted(result, space)
-    larger, whole_page = _fitted(result, window)
+    scale, picture = fitted(result, space)
+    larger, whole_page = fitted(result, window)
     if scale >= _WORTH_A_PAGE * larger:
         scale, picture, space = larger, whole_page, window
     pages: list[list[Item]] = []
@@ -280,7 +280,7 @@ def bend_sheets(
     return corrected(number_sheets(contents, correction), correction)
 
 
-def _fitted(result: BendResult, space: Box) -> tuple[int, Drawing]:
+def fitted(result: BendResult, space: Box) -> tuple[int, Drawing]:
     """The largest standard scale at which the tube fits the space, and the picture in its middle."""
     flat = true_view(result.job.path) is not None
     for scale in SCALES:

@@ -12,6 +12,8 @@ FONT_NAME = "DejaVuSansCondensed"
 SPARE_NAME = "DroidSansFallback"
 """Chinese, Japanese and Korean; loaded when a text first needs it."""
 
+FONT_FILE = _FOLDER / f"{FONT_NAME}.ttf"
+
 CAP_HEIGHT = 1493 / 2048
 """Height of the capital H over the font size, from its outline in the font."""
 

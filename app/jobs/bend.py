@@ -15,11 +15,11 @@ from geometry.section import RoundTube
 from geometry.springback import parse_trials
 from geometry.units import parse_length, parse_od_and_wall
 from templates_out.bend_numbers import bend_numbers
-from templates_out.bend_papers import BendJob, solve_bend
+from templates_out.bend_papers import BendJob, BendResult, solve_bend
 from templates_out.bend_sheet import bend_files, bend_sheets
 from templates_out.paper import paper
 from templates_out.pdf import pdf_bytes
-from templates_out.sheet import only
+from templates_out.sheet import Sheet, only
 
 
 def run(asked: Namespace) -> list[str]:
@@ -46,18 +46,29 @@ def run(asked: Namespace) -> list[str]:
     sheets = bend_sheets(result, sheet, kept_correction(asked.printer, sheet.name))
     if asked.only is not None:
         sheets = only(sheets, asked.only)
-    files = {
-        "bend.pdf": pdf_bytes(sheets, f"Bend sheet: {job.name}", "Bend sheet, not at true size"),
-        **bend_files(result),
-        "numbers.json": bend_numbers(result),
-    }
+    files = outputs(result, sheets)
     folder = out_folder(asked.out)
-    outdated = {"bend-profile.dxf"} - set(files)
+    outdated = OUTDATED - set(files)
     gone = write_files(folder, files, outdated)
     return [
         *told(folder, files, len(sheets), result.findings),
         *(f"{path} was of another tube and is taken away: this one is not flat" for path in gone),
     ]
+
+
+def outputs(result: BendResult, sheets: list[Sheet]) -> dict[str, bytes]:
+    """Every file of a bent tube, by its name."""
+    return {
+        "bend.pdf": pdf_bytes(
+            sheets, f"Bend sheet: {result.job.name}", "Bend sheet, not at true size"
+        ),
+        **bend_files(result),
+        "numbers.json": bend_numbers(result),
+    }
+
+
+OUTDATED = frozenset({"bend-profile.dxf"})
+"""Written only for flat tubes: one from before must not pass for that of a tube in space."""
 
 
 def _points(text: str) -> tuple[Point, ...]:

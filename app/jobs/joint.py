@@ -13,10 +13,10 @@ from geometry.section import RoundTube
 from geometry.units import parse_angle, parse_length, parse_od_and_wall
 from templates_out.joint_numbers import joint_numbers
 from templates_out.joint_papers import joint_files, joint_sheets
-from templates_out.joint_result import solve_joint
+from templates_out.joint_result import JointResult, solve_joint
 from templates_out.paper import paper
 from templates_out.pdf import pdf_bytes
-from templates_out.sheet import only
+from templates_out.sheet import Sheet, only
 
 
 def run(asked: Namespace) -> list[str]:
@@ -44,16 +44,21 @@ def run(asked: Namespace) -> list[str]:
     sheets = joint_sheets(result, sheet, step, thickness, correction)
     if asked.only is not None:
         sheets = only(sheets, asked.only)
-    files = {
+    files = outputs(result, sheets)
+    folder = out_folder(asked.out)
+    write_files(folder, files)
+    return told(folder, files, len(sheets), result.findings)
+
+
+def outputs(result: JointResult, sheets: list[Sheet]) -> dict[str, bytes]:
+    """Every file of a joint, by its name."""
+    return {
         "joint.pdf": pdf_bytes(
             sheets, f"Joint: {result.title}", "Wraps at true size: print at 100 %"
         ),
         **joint_files(result),
         "numbers.json": joint_numbers(result),
     }
-    folder = out_folder(asked.out)
-    write_files(folder, files)
-    return told(folder, files, len(sheets), result.findings)
 
 
 def _fit(word: str) -> Fit:

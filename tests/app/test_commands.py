@@ -211,7 +211,6 @@ def modules_after(words):
         ["bend", "--help"],
         ["test-sheet", "--help"],
         ["--version"],
-        [],
     ],
 )
 def test_help_imports_nothing_heavy(words):

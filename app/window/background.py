@@ -1,0 +1,70 @@
+"""Work off the window's thread: the newest counts, older results are dropped, errors come back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from PySide6.QtCore import QObject, QRunnable, QThreadPool, Signal
+
+
+class _Answer(QObject):
+    done = Signal(int, object, object)
+
+
+class _Task(QRunnable):
+    def __init__(self, number: int, work: Callable[[], Any], answer: _Answer) -> None:
+        super().__init__()
+        self._number, self._work, self._answer = number, work, answer
+
+    def run(self) -> None:
+        """Work, and send the result or the error."""
+        result, error = None, None
+        try:
+            result = self._work()
+        except Exception as problem:
+            error = problem
+        self._answer.done.emit(self._number, result, error)
+
+
+class Background(QObject):
+    """Runs one kind of work; of several asked for, only the last one's answer is told.
+
+    Signals:
+        finished: the newest result.
+        failed: the newest error.
+    """
+
+    finished = Signal(object)
+    failed = Signal(object)
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._pool = QThreadPool(self)
+        self._pool.setMaxThreadCount(1)
+        self._newest = 0
+        self._answer = _Answer(self)
+        self._answer.done.connect(self._receive)
+
+    def ask(self, work: Callable[[], Any]) -> None:
+        """Do this; whatever was asked before no longer matters."""
+        self.drop()
+        self._pool.start(_Task(self._newest, work, self._answer))
+
+    def drop(self) -> None:
+        """Whatever was asked before no longer matters."""
+        self._newest += 1
+        self._pool.clear()
+
+    def wait(self) -> None:
+        """Until nothing is running, for closing."""
+        self._pool.clear()
+        self._pool.waitForDone()
+
+    def _receive(self, number: int, result: object, error: object) -> None:
+        if number != self._newest:
+            return
+        if error is not None:
+            self.failed.emit(error)
+        else:
+            self.finished.emit(result)

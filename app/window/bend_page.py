@@ -1,0 +1,242 @@
+"""The page Bend: one bent tube, from points and a radius to a sheet that a shop can bend from."""
+
+from __future__ import annotations
+
+import logging
+from pathlib import Path
+
+from PySide6.QtWidgets import (
+    QComboBox,
+    QFileDialog,
+    QFormLayout,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.jobs.bend import OUTDATED, outputs
+from app.jobs.writing import write_files
+from app.window.background import Background
+from app.window.drawing_view import DrawingView
+from app.window.number_field import NumberField
+from app.window.number_table import NumberTable
+from app.window.page_frame import (
+    findings_words,
+    put_together,
+    typed_column,
+    with_tools,
+    words_label,
+)
+from geometry.errors import CopewrightError
+from geometry.material import MATERIALS
+from geometry.names import parse_name
+from geometry.path import Path as Centreline
+from geometry.section import RoundTube
+from geometry.springback import Trial
+from geometry.units import parse_angle, parse_length
+from templates_out.bend_papers import BendJob, BendResult, solve_bend
+from templates_out.bend_sheet import bend_sheets, bend_tables, fitted
+from templates_out.drawing import NOTE_MM, Drawing, Text
+from templates_out.paper import PAPERS, Box, paper
+from templates_out.table import table
+
+_PICTURE = Box(0.0, 0.0, 200.0, 130.0)
+NOT_GIVEN = "not given (reckoned as E235)"
+
+
+class BendPage(QWidget):
+    """One bent tube: its points and radius on the left, the picture and the tables on the right."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.result: BendResult | None = None
+        self._inches = False
+        self._background = Background(self)
+        self._background.finished.connect(self._show_result)
+        self._background.failed.connect(self._show_error)
+        self.name = QLineEdit("tube", self)
+        self.name.setAccessibleName("name")
+        self.od = NumberField("tube OD", 38.1, 1, 2000, tip="outside diameter")
+        self.wall = NumberField(
+            "its wall", 1.6, 0, 1000, above=True, tip="a length, or 16swg, 16bwg"
+        )
+        self.radius = NumberField(
+            "bend radius", 115.0, 0, 2000, above=True, tip="at the centreline, as finished"
+        )
+        self.trim_start = NumberField(
+            "trim at start", 0.0, 0, 2000, tip="length left on for the bender"
+        )
+        self.trim_finish = NumberField(
+            "trim at finish", 0.0, 0, 2000, tip="length left on for the bender"
+        )
+        self.reference = NumberField(
+            "tool's mark",
+            0.0,
+            -2000,
+            2000,
+            tip="how far before the bend's start, towards the tube's start, the bender's mark lies",
+        )
+        self.fields = (
+            self.od, self.wall, self.radius, self.trim_start, self.trim_finish, self.reference,
+        )  # fmt: skip
+        self.material = QComboBox(self)
+        self.material.addItems([NOT_GIVEN, *MATERIALS])
+        self.material.setAccessibleName("material")
+        self.points = NumberTable(
+            "points",
+            ("x", "y", "z"),
+            self._length,
+            [["0", "0", "0"], ["400", "0", "0"], ["700", "0", "300"]],
+        )
+        self.points.setMinimumHeight(150)
+        self.trials = NumberTable("trial bends", ("set °", "got °"), parse_angle, [])
+        self.trials.setMinimumHeight(110)
+        self.sheet = QComboBox(self)
+        self.sheet.addItems(list(PAPERS))
+        self.sheet.setAccessibleName("paper")
+        self.state = words_label(self)
+        self.findings = words_label(self)
+        self.picture = DrawingView("the tube")
+        self.tables = DrawingView("the bend table and the marks")
+        self.save = QPushButton("Save PDF and DXF …", self)
+        self.measure = QPushButton("Measure", self)
+        self.fit_view = QPushButton("Fit", self)
+        self._lay_out()
+        for field in self.fields:
+            field.value_changed.connect(self._changed)
+        self.name.textEdited.connect(self._changed)
+        self.material.currentIndexChanged.connect(self._changed)
+        self.points.edited.connect(self._changed)
+        self.trials.edited.connect(self._changed)
+        self.save.clicked.connect(self._save_asked)
+        self.measure.hide()
+        self._changed()
+
+    def _lay_out(self) -> None:
+        intro = words_label(
+            self,
+            "Give the points where the middles of the straights cross, both ends included: x forward, y to "
+            "the left, z up. The picture and the bend table follow. Give trial bends on scrap, and the "
+            "settings are yours and not an estimate.",
+        )
+        rows = QVBoxLayout()
+        rows.addWidget(intro)
+        named = QFormLayout()
+        named.addRow("name", self.name)
+        rows.addLayout(named)
+        for field in self.fields[:3]:
+            rows.addWidget(field)
+        rows.addWidget(QLabel("points (an empty row adds one)", self))
+        rows.addWidget(self.points)
+        rows.addWidget(QLabel("trial bends: angle set, angle got", self))
+        rows.addWidget(self.trials)
+        for field in self.fields[3:]:
+            rows.addWidget(field)
+        more = QFormLayout()
+        more.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapAllRows)
+        more.addRow("material", self.material)
+        more.addRow("paper", self.sheet)
+        rows.addLayout(more)
+        rows.addWidget(self.save)
+        rows.addWidget(self.state)
+        upper = with_tools(self.picture, self.measure, self.fit_view)
+        put_together(self, typed_column(rows), upper, self.tables, self.findings)
+
+    def _length(self, text: str, what: str) -> float:
+        return parse_length(text, what, default_unit="in" if self._inches else "mm")
+
+    def set_inches(self, inches: bool) -> None:
+        """Show lengths in inches or mm; nothing changes its value."""
+        try:
+            rows = self.points.numbers()
+        except CopewrightError:
+            rows = None
+        self._inches = inches
+        for field in self.fields:
+            field.set_inches(inches)
+        if rows is not None:
+            size = 25.4 if inches else 1.0
+            self.points.fill([[f"{value / size:.10g}" for value in row] for row in rows])
+
+    def job(self) -> BendJob:
+        """What the page says.
+
+        Raises:
+            CopewrightError: when it cannot be bent; the text names the bend, point or cell.
+        """
+        corners = tuple((x, y, z) for x, y, z in self.points.numbers())
+        given = self.material.currentIndex() > 0
+        return BendJob(
+            RoundTube(self.od.value, self.wall.value),
+            Centreline(corners, (self.radius.value,) * max(len(corners) - 2, 0)),
+            MATERIALS[self.material.currentText() if given else "E235"],
+            tuple(Trial(set_deg, got_deg) for set_deg, got_deg in self.trials.numbers()),
+            (self.trim_start.value, self.trim_finish.value),
+            self.reference.value,
+            1,
+            parse_name(self.name.text(), "the name"),
+            given,
+        )
+
+    def _changed(self) -> None:
+        try:
+            job = self.job()
+        except CopewrightError as error:
+            self._background.drop()
+            self._show_error(error)
+            return
+        self._background.ask(lambda: _solved(job))
+
+    def _show_result(self, solved: tuple[BendResult, Drawing, Drawing]) -> None:
+        self.result, picture, tables = solved
+        self.picture.set_drawing(picture)
+        self.tables.set_drawing(tables)
+        self.findings.setText(findings_words(self.result.findings))
+        self.state.setText("")
+        self.save.setEnabled(True)
+
+    def _show_error(self, error: Exception) -> None:
+        """Say it; the last good drawing stays, but it cannot be saved as this tube's."""
+        self.save.setEnabled(False)
+        if isinstance(error, CopewrightError):
+            self.state.setText(f"{error}. The drawing is of the last tube that can be bent.")
+        else:
+            logging.getLogger(__name__).error("solving a bent tube", exc_info=error)
+            self.state.setText(
+                "Something went wrong inside the program; it is in the log. Your numbers stay."
+            )
+
+    def _save_asked(self) -> None:
+        folder = QFileDialog.getExistingDirectory(self, "Folder for this tube's papers")
+        if folder:
+            self.save_to(Path(folder))
+
+    def save_to(self, folder: Path) -> None:
+        """Write the tube's files, the same as the command's, into a folder."""
+        if self.result is None:
+            return
+        try:
+            files = outputs(self.result, bend_sheets(self.result, paper(self.sheet.currentText())))
+            write_files(folder, files, OUTDATED - set(files))
+        except CopewrightError as error:
+            self.state.setText(f"{error}.")
+            return
+        self.state.setText(f"Saved {', '.join(files)} in {folder}.")
+
+    def close_down(self) -> None:
+        """Let running work end."""
+        self._background.wait()
+
+
+def _solved(job: BendJob) -> tuple[BendResult, Drawing, Drawing]:
+    """All that the page shows of a bent tube."""
+    result = solve_bend(job)
+    _, picture = fitted(result, _PICTURE)
+    tables, y = Drawing(), 0.0
+    headings = ("Bend table, mm", "Marks along the bar, mm")
+    for heading, words in zip(headings, bend_tables(result), strict=True):
+        tables += Drawing((Text((0.0, y), heading, NOTE_MM),)) + table(words).placed(0.0, y - 2.0)
+        y -= words.height + 9.0
+    return result, picture, tables

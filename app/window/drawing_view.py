@@ -1,0 +1,184 @@
+"""Shows a Drawing: zoom with the wheel, pan by dragging, fit with F, measure with two clicks."""
+
+from __future__ import annotations
+
+import math
+
+from PySide6.QtCore import QEvent, QPointF, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent, QWheelEvent
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from app.window.painter_canvas import PainterCanvas
+from geometry.units import format_inch, format_mm
+from templates_out.canvas import draw, extents
+from templates_out.drawing import Drawing
+
+_MARGIN_PX = 12
+_LEAST_STROKE_PX = 1.0
+
+
+class DrawingView(QWidget):
+    """A Drawing on screen, the very one that the paper gets.
+
+    Signals:
+        measured: words for the distance between the two points last clicked.
+    """
+
+    measured = Signal(str)
+
+    def __init__(self, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(name)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.setMinimumSize(160, 120)
+        self.setMouseTracking(True)
+        self.drawing: Drawing | None = None
+        self.measuring = False
+        self._inches = False
+        self._scale = 1.0
+        self._origin = QPointF()
+        self._fitted = True
+        self._grip: QPointF | None = None
+        self._points: list[QPointF] = []
+
+    def set_drawing(self, drawing: Drawing) -> None:
+        """Show a drawing; the view stays where it was moved to."""
+        self.drawing = drawing
+        if self._fitted:
+            self.fit()
+        self.update()
+
+    def set_inches(self, inches: bool) -> None:
+        """Say measured lengths in inches."""
+        self._inches = inches
+
+    def set_measuring(self, on: bool) -> None:
+        """Clicks measure instead of panning."""
+        self.measuring = on
+        self._points = []
+        self.setCursor(Qt.CursorShape.CrossCursor if on else Qt.CursorShape.ArrowCursor)
+        self.update()
+
+    def fit(self) -> None:
+        """Show all of the drawing."""
+        self._fitted = True
+        if self.drawing is None or not self.drawing.items:
+            return
+        (left, bottom), (right, top) = extents(self.drawing)
+        width, height = max(right - left, 1e-6), max(top - bottom, 1e-6)
+        room_x, room_y = self.width() - 2 * _MARGIN_PX, self.height() - 2 * _MARGIN_PX
+        self._scale = max(min(room_x / width, room_y / height), 1e-6)
+        self._origin = QPointF(
+            self.width() / 2 - self._scale * (left + right) / 2,
+            self.height() / 2 + self._scale * (bottom + top) / 2,
+        )
+        self.update()
+
+    def at(self, pixel: QPointF) -> QPointF:
+        """The place of the drawing, mm, under a pixel."""
+        return QPointF(
+            (pixel.x() - self._origin.x()) / self._scale,
+            (self._origin.y() - pixel.y()) / self._scale,
+        )
+
+    def pixel(self, place: QPointF) -> QPointF:
+        """The pixel over a place of the drawing."""
+        return QPointF(
+            self._origin.x() + self._scale * place.x(), self._origin.y() - self._scale * place.y()
+        )
+
+    def zoom(self, factor: float, about: QPointF) -> None:
+        """Zoom about a pixel."""
+        self._fitted = False
+        factor = max(min(factor * self._scale, 400.0), 0.02) / self._scale
+        self._scale *= factor
+        self._origin = about + (self._origin - about) * factor
+        self.update()
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Draw the drawing, and the measured line over it."""
+        painter = QPainter(self)
+        palette = self.palette()
+        painter.fillRect(self.rect(), palette.base())
+        if self.drawing is None:
+            return
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.translate(self._origin)
+        painter.scale(self._scale, -self._scale)
+        draw(
+            self.drawing,
+            PainterCanvas(painter, palette.text().color(), _LEAST_STROKE_PX / self._scale),
+        )
+        painter.resetTransform()
+        if self._points:
+            pixels = [self.pixel(point) for point in self._points]
+            painter.setPen(palette.highlight().color())
+            painter.drawPolyline(pixels)
+            for pixel in pixels:
+                painter.drawEllipse(pixel, 4, 4)
+
+    def resizeEvent(self, _event: QResizeEvent) -> None:
+        """Keep a fitted drawing fitted."""
+        if self._fitted:
+            self.fit()
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Zoom about the pointer."""
+        self.zoom(1.0015 ** event.angleDelta().y(), event.position())
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Take a point to measure, or the drawing to drag it."""
+        if self.measuring:
+            self._points = [*self._points, self.at(event.position())][-2:]
+            if len(self._points) == 2:
+                self.measured.emit(self.measured_words())
+            self.update()
+        else:
+            self._grip = event.position()
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Drag the drawing."""
+        if self._grip is not None:
+            self._fitted = False
+            self._origin += event.position() - self._grip
+            self._grip = event.position()
+            self.update()
+
+    def mouseReleaseEvent(self, _event: QMouseEvent) -> None:
+        """Let the drawing go."""
+        self._grip = None
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """F fits; plus and minus zoom; arrows move."""
+        middle = QPointF(self.width() / 2, self.height() / 2)
+        moves = {
+            Qt.Key.Key_Left: QPointF(40, 0), Qt.Key.Key_Right: QPointF(-40, 0),
+            Qt.Key.Key_Up: QPointF(0, 40), Qt.Key.Key_Down: QPointF(0, -40),
+        }  # fmt: skip
+        key = Qt.Key(event.key())
+        if key == Qt.Key.Key_F:
+            self.fit()
+        elif key in (Qt.Key.Key_Plus, Qt.Key.Key_Equal):
+            self.zoom(1.25, middle)
+        elif key == Qt.Key.Key_Minus:
+            self.zoom(0.8, middle)
+        elif key in moves:
+            self._fitted = False
+            self._origin += moves[key]
+            self.update()
+        else:
+            super().keyPressEvent(event)
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Draw again when the system goes dark or light."""
+        if event.type() == QEvent.Type.PaletteChange:
+            self.update()
+        super().changeEvent(event)
+
+    def measured_words(self) -> str:
+        """The distance between the two points, and its parts across and up."""
+        first, second = self._points
+        dx, dy = second.x() - first.x(), second.y() - first.y()
+        show = format_inch if self._inches else lambda mm: f"{format_mm(mm)} mm"
+        return f"{show(math.hypot(dx, dy))} (across {show(dx)}, up {show(dy)})"

@@ -1,0 +1,249 @@
+"""The page Joint, driven as a person drives it: typed, looked at, saved."""
+
+from __future__ import annotations
+
+import os
+
+import numpy as np
+import pytest
+from PySide6.QtCore import QLocale, QPoint, QPointF, Qt
+from PySide6.QtGui import QColor, QPalette, QWheelEvent
+from PySide6.QtWidgets import QApplication, QLabel, QLineEdit
+
+from app.cli import main
+from app.window.joint_page import JointPage
+from app.window.main_window import MainWindow
+from templates_out.drawing import OUTLINE, Polyline
+
+
+@pytest.fixture
+def window(qtbot):
+    window = MainWindow()
+    qtbot.addWidget(window)
+    window.show()
+    qtbot.waitUntil(lambda: window.joint.result is not None)
+    yield window
+    window.close()
+
+
+@pytest.fixture
+def page(window) -> JointPage:
+    return window.joint
+
+
+def type_in(qtbot, field, text):
+    field.edit.selectAll()
+    qtbot.keyClicks(field.edit, text)
+
+
+def solved(qtbot, page, **expected):
+    def right():
+        assert page.result is not None
+        joint = page.result.joint
+        for name, value in expected.items():
+            assert getattr(joint, name) == pytest.approx(value)
+
+    qtbot.waitUntil(right)
+
+
+def outline(page):
+    items = page.wrap_view.drawing.items
+    return next(i for i in items if isinstance(i, Polyline) and i.pen is OUTLINE).points
+
+
+def test_what_is_typed_is_drawn(qtbot, page):
+    before = outline(page)
+    type_in(qtbot, page.angle, "45")
+    solved(qtbot, page, angle_deg=45.0)
+    qtbot.waitUntil(
+        lambda: len(outline(page)) != len(before) or not np.allclose(outline(page), before)
+    )
+    assert page.angle.good
+
+
+def test_saved_files_are_the_commands_byte_for_byte(qtbot, page, tmp_path, capsys):
+    for field, text in (
+        (page.od, "1-1/2in"), (page.wall, "16bwg"), (page.target, "54"), (page.angle, "62,5"),
+        (page.offset, "-6.5"), (page.root_gap, "0.5"), (page.extra, "3"),
+    ):  # fmt: skip
+        type_in(qtbot, field, text)
+    page.fit.setCurrentIndex(1)
+    page.sheet.setCurrentText("A4")
+    page.name.selectAll()
+    qtbot.keyClicks(page.name, "down tube")
+    solved(qtbot, page, angle_deg=62.5, offset=-6.5, root_gap=0.5, extra=3.0)
+    qtbot.waitUntil(
+        lambda: page.result.joint.fit == "square-cut" and page.result.name == "down tube"
+    )
+    page.save_to(tmp_path / "window")
+    assert "Saved" in page.state.text()
+    words = ["joint", "--tube", "1-1/2in x 16bwg", "--onto", "54", "--angle", "62.5", "--offset", "-6.5",
+             "--fit", "square-cut", "--root-gap", "0.5", "--extra", "3", "--paper", "A4",
+             "--name", "down tube", "--out", str(tmp_path / "command")]  # fmt: skip
+    assert main(words) == 0
+    capsys.readouterr()
+    names = sorted(os.listdir(tmp_path / "command"))
+    assert names == sorted(os.listdir(tmp_path / "window"))
+    for name in names:
+        assert (tmp_path / "window" / name).read_bytes() == (
+            tmp_path / "command" / name
+        ).read_bytes()
+
+
+@pytest.mark.parametrize("nonsense", ["", "abc", "1.2.3", "--", "nan", "1e9", "1/0in", "-", "∞"])
+def test_nonsense_in_every_field_leaves_the_last_good_drawing(qtbot, page, nonsense):
+    drawing, values = page.wrap_view.drawing, [field.value for field in page.fields]
+    for field in page.fields:
+        type_in(qtbot, field, "x")
+        field.edit.setText(nonsense)
+        field.edit.textEdited.emit(nonsense)
+        assert not field.good
+        assert field.message.isVisible()
+        assert "still counts" in field.message.text()
+    qtbot.wait(50)
+    assert page.wrap_view.drawing is drawing
+    assert [field.value for field in page.fields] == values
+    assert page.joint() == page.result.joint
+
+
+def test_numbers_that_do_not_go_together_are_said_and_cannot_be_saved(qtbot, page):
+    drawing = page.wrap_view.drawing
+    type_in(qtbot, page.offset, "60")
+    assert "misses its target" in page.state.text()
+    assert not page.save.isEnabled()
+    qtbot.wait(100)
+    assert page.wrap_view.drawing is drawing
+    assert "misses its target" in page.state.text()
+    type_in(qtbot, page.offset, "5")
+    solved(qtbot, page, offset=5.0)
+    qtbot.waitUntil(page.save.isEnabled)
+    assert page.state.text() == ""
+
+
+@pytest.mark.parametrize("locale", ["en_US", "de_DE"])
+@pytest.mark.parametrize("text", ["25,4", "25.4"])
+def test_comma_and_dot_mean_the_same_everywhere(qtbot, locale, text):
+    before = QLocale()
+    QLocale.setDefault(QLocale(locale))
+    try:
+        page = JointPage()
+        qtbot.addWidget(page)
+        type_in(qtbot, page.od, text)
+        assert page.od.value == 25.4
+        qtbot.waitUntil(lambda: page.result is not None and page.result.joint.tube.od == 25.4)
+        page.close_down()
+    finally:
+        QLocale.setDefault(before)
+
+
+def test_the_wheel_changes_nothing(qtbot, page):
+    values = [field.value for field in page.fields]
+    for field in page.fields:
+        field.edit.setFocus()
+        event = QWheelEvent(
+            QPointF(5, 5), field.edit.mapToGlobal(QPointF(5, 5)), QPoint(0, 120), QPoint(0, 120),
+            Qt.MouseButton.NoButton, Qt.KeyboardModifier.NoModifier, Qt.ScrollPhase.NoScrollPhase, False,
+        )  # fmt: skip
+        QApplication.sendEvent(field.edit, event)
+    assert [field.value for field in page.fields] == values
+
+
+def test_inches_show_and_read_but_change_no_value(qtbot, window, page):
+    values = [field.value for field in page.fields]
+    window.inches.setChecked(True)
+    assert [field.value for field in page.fields] == values
+    assert page.od.edit.text() == "1-1/2"
+    type_in(qtbot, page.od, "1 5/8")
+    assert page.od.value == pytest.approx(1.625 * 25.4)
+    type_in(qtbot, page.target, "54mm")
+    assert page.target.value == 54.0
+    window.inches.setChecked(False)
+    assert page.target.edit.text() == "54"
+
+
+def test_stale_results_are_dropped(qtbot, page):
+    for text in ("30", "31", "32", "33", "34", "77"):
+        type_in(qtbot, page.angle, text)
+    solved(qtbot, page, angle_deg=77.0)
+    qtbot.wait(100)
+    assert page.result.joint.angle_deg == 77.0
+
+
+def test_an_error_inside_is_said_and_closes_nothing(qtbot, page, monkeypatch, caplog):
+    import app.window.joint_page as module
+
+    def broken(_joint, _name):
+        1 / 0  # noqa: B018
+
+    monkeypatch.setattr(module, "_solved", broken)
+    type_in(qtbot, page.angle, "50")
+    qtbot.waitUntil(lambda: "it is in the log" in page.state.text())
+    assert "ZeroDivisionError" in caplog.text
+    assert page.angle.edit.text() == "50"
+    monkeypatch.undo()
+    type_in(qtbot, page.angle, "51")
+    solved(qtbot, page, angle_deg=51.0)
+
+
+def test_a_folder_that_cannot_be_written_is_said(qtbot, page, tmp_path):
+    (tmp_path / "file").write_text("mine")
+    page.save_to(tmp_path / "file")
+    assert "cannot be written" in page.state.text()
+    assert (tmp_path / "file").read_text() == "mine"
+
+
+def test_measure_zoom_and_fit(qtbot, page):
+    view = page.wrap_view
+    points = outline(page)
+    page.measure.setChecked(True)
+    # The foot, once round: from the left end of the outline's foot to the right end.
+    for place in (points[-1], points[-2]):
+        qtbot.mouseClick(view, Qt.MouseButton.LeftButton, pos=view.pixel(QPointF(*place)).toPoint())
+    said = float(page.state.text().split(" ")[0])
+    assert said == pytest.approx(np.pi * 38.2, abs=1.0)
+    page.measure.setChecked(False)
+    middle = QPointF(view.width() / 2, view.height() / 2)
+    place = view.at(middle)
+    view.zoom(3.0, middle)
+    assert view.at(middle).x() == pytest.approx(place.x())
+    qtbot.keyClick(view, Qt.Key.Key_F)
+    low, high = view.pixel(QPointF(*points.min(axis=0))), view.pixel(QPointF(*points.max(axis=0)))
+    assert 0 <= low.x() < high.x() <= view.width()
+    assert 0 <= high.y() < low.y() <= view.height()
+
+
+@pytest.mark.parametrize("size", [(1024, 700), (1600, 1000)])
+def test_no_text_is_clipped(qtbot, window, page, size):
+    window.resize(*size)
+    type_in(qtbot, page.angle, "six")
+    qtbot.wait(50)
+    for label in page.findChildren(QLabel):
+        if not label.isVisible() or not label.text():
+            continue
+        if label.wordWrap():
+            assert label.height() >= label.heightForWidth(label.width()) - 1, label.text()
+        else:
+            needed = label.fontMetrics().horizontalAdvance(label.text())
+            assert label.width() >= needed, label.text()
+    for edit in page.findChildren(QLineEdit):
+        if edit.isVisible():
+            assert edit.width() >= edit.fontMetrics().horizontalAdvance(edit.text()) + 8
+
+
+def test_dark_and_light_are_the_systems_own(qtbot, window, page):
+    def paper_and_ink():
+        image = page.wrap_view.grab().toImage()
+        shades = [
+            image.pixelColor(x, y).lightness()
+            for x in range(0, image.width(), 7)
+            for y in range(0, image.height(), 7)
+        ]
+        return max(set(shades), key=shades.count)
+
+    assert paper_and_ink() > 200
+    dark = QPalette()
+    dark.setColor(QPalette.ColorRole.Base, QColor(25, 25, 25))
+    dark.setColor(QPalette.ColorRole.Text, QColor(240, 240, 240))
+    page.setPalette(dark)
+    page.wrap_view.setPalette(dark)
+    assert paper_and_ink() < 60
