@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import gc
 import importlib
+import os
 import re
 import sys
 from collections.abc import Sequence
@@ -206,14 +207,32 @@ def _joined(words: Sequence[str]) -> list[str]:
     return joined
 
 
+def _window() -> int:
+    """Open the window, or say in one line why it cannot be."""
+    screens = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
+    if sys.platform.startswith("linux") and not any(os.environ.get(name) for name in screens):
+        text = (
+            "there is no screen here for the window; the commands need none, see copewright --help"
+        )
+        print(f"copewright: {text}", file=sys.stderr)
+        return 2
+    try:
+        from app.window.start import run_window
+    except ImportError as error:
+        text = (
+            f"the window cannot load Qt ({error}); the system libraries are in tests/everything.sh"
+        )
+        print(f"copewright: {' '.join(text.split())}", file=sys.stderr)
+        return 2
+    return run_window()
+
+
 def main(words: Sequence[str] | None = None) -> int:
     """Run one command; returns its exit code."""
     parser = _parser()
     asked = parser.parse_args(_joined(sys.argv[1:] if words is None else words))
     if asked.command is None:
-        from app.window.start import run_window
-
-        return run_window()
+        return _window()
     # A short life makes no garbage worth collecting; looking for it is a tenth of the time.
     gc.disable()
     from geometry.errors import CopewrightError

@@ -268,3 +268,13 @@ def test_a_straight_tube_is_just_cut(tmp_path, capsys):
 def test_a_large_tube_at_10_degrees_is_cut(tmp_path, capsys):
     words = changed(JOINT, tube="400x10", onto="400", angle="10", offset="0")
     assert run(words, tmp_path, capsys)[0] == 0
+
+
+def test_without_a_screen_the_window_says_so(monkeypatch, capsys):
+    for name in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM"):
+        monkeypatch.delenv(name, raising=False)
+    assert main([]) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err.count("\n") == 1
+    assert "no screen" in said.err
