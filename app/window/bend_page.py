@@ -2,34 +2,28 @@
 
 from __future__ import annotations
 
-import logging
-from pathlib import Path
+from collections.abc import Iterable
 
 from PySide6.QtWidgets import (
     QComboBox,
-    QFileDialog,
     QFormLayout,
     QLabel,
-    QLineEdit,
-    QPushButton,
     QVBoxLayout,
-    QWidget,
 )
 
 from app.jobs.bend import OUTDATED, outputs
-from app.jobs.writing import write_files
-from app.window.background import Background
 from app.window.drawing_view import DrawingView
 from app.window.number_field import NumberField
 from app.window.number_table import NumberTable
 from app.window.page_frame import (
-    findings_words,
+    LivePage,
     put_together,
     typed_column,
     with_tools,
     words_label,
 )
 from geometry.errors import CopewrightError
+from geometry.findings import Finding
 from geometry.material import MATERIALS
 from geometry.names import parse_name
 from geometry.path import Path as Centreline
@@ -39,25 +33,23 @@ from geometry.units import parse_angle, parse_length
 from templates_out.bend_papers import BendJob, BendResult, solve_bend
 from templates_out.bend_sheet import bend_sheets, bend_tables, fitted
 from templates_out.drawing import NOTE_MM, Drawing, Text
-from templates_out.paper import PAPERS, Box, paper
+from templates_out.paper import Box, paper
 from templates_out.table import table
 
 _PICTURE = Box(0.0, 0.0, 200.0, 130.0)
 NOT_GIVEN = "not given (reckoned as E235)"
 
 
-class BendPage(QWidget):
+class BendPage(LivePage):
     """One bent tube: its points and radius on the left, the picture and the tables on the right."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    what = "tube"
+    done_to_it = "bent"
+
+    def __init__(self) -> None:
+        super().__init__()
         self.result: BendResult | None = None
         self._inches = False
-        self._background = Background(self)
-        self._background.finished.connect(self._show_result)
-        self._background.failed.connect(self._show_error)
-        self.name = QLineEdit("tube", self)
-        self.name.setAccessibleName("name")
         self.od = NumberField("tube OD", 38.1, 1, 2000, tip="outside diameter")
         self.wall = NumberField(
             "its wall", 1.6, 0, 1000, above=True, tip="a length, or 16swg, 16bwg"
@@ -93,26 +85,16 @@ class BendPage(QWidget):
         self.points.setMinimumHeight(150)
         self.trials = NumberTable("trial bends", ("set °", "got °"), parse_angle, [])
         self.trials.setMinimumHeight(110)
-        self.sheet = QComboBox(self)
-        self.sheet.addItems(list(PAPERS))
-        self.sheet.setAccessibleName("paper")
-        self.state = words_label(self)
-        self.findings = words_label(self)
         self.picture = DrawingView("the tube")
         self.tables = DrawingView("the bend table and the marks")
-        self.save = QPushButton("Save PDF and DXF …", self)
-        self.measure = QPushButton("Measure", self)
-        self.fit_view = QPushButton("Fit", self)
         self._lay_out()
         for field in self.fields:
-            field.value_changed.connect(self._changed)
-        self.name.textEdited.connect(self._changed)
-        self.material.currentIndexChanged.connect(self._changed)
-        self.points.edited.connect(self._changed)
-        self.trials.edited.connect(self._changed)
-        self.save.clicked.connect(self._save_asked)
+            field.value_changed.connect(self.changed)
+        self.material.currentIndexChanged.connect(self.changed)
+        self.points.edited.connect(self.changed)
+        self.trials.edited.connect(self.changed)
         self.measure.hide()
-        self._changed()
+        self.changed()
 
     def _lay_out(self) -> None:
         intro = words_label(
@@ -180,54 +162,23 @@ class BendPage(QWidget):
             given,
         )
 
-    def _changed(self) -> None:
-        try:
-            job = self.job()
-        except CopewrightError as error:
-            self._background.drop()
-            self._show_error(error)
-            return
-        self._background.ask(lambda: _solved(job))
+    def ask(self) -> None:
+        """Ask for the tube that the page says."""
+        job = self.job()
+        self.background.ask(lambda: _solved(job))
 
-    def _show_result(self, solved: tuple[BendResult, Drawing, Drawing]) -> None:
+    def show_solved(self, solved: tuple[BendResult, Drawing, Drawing]) -> tuple[Finding, ...]:
+        """Show the tube and its tables."""
         self.result, picture, tables = solved
         self.picture.set_drawing(picture)
         self.tables.set_drawing(tables)
-        self.findings.setText(findings_words(self.result.findings))
-        self.state.setText("")
-        self.save.setEnabled(True)
+        return self.result.findings
 
-    def _show_error(self, error: Exception) -> None:
-        """Say it; the last good drawing stays, but it cannot be saved as this tube's."""
-        self.save.setEnabled(False)
-        if isinstance(error, CopewrightError):
-            self.state.setText(f"{error}. The drawing is of the last tube that can be bent.")
-        else:
-            logging.getLogger(__name__).error("solving a bent tube", exc_info=error)
-            self.state.setText(
-                "Something went wrong inside the program; it is in the log. Your numbers stay."
-            )
-
-    def _save_asked(self) -> None:
-        folder = QFileDialog.getExistingDirectory(self, "Folder for this tube's papers")
-        if folder:
-            self.save_to(Path(folder))
-
-    def save_to(self, folder: Path) -> None:
-        """Write the tube's files, the same as the command's, into a folder."""
-        if self.result is None:
-            return
-        try:
-            files = outputs(self.result, bend_sheets(self.result, paper(self.sheet.currentText())))
-            write_files(folder, files, OUTDATED - set(files))
-        except CopewrightError as error:
-            self.state.setText(f"{error}.")
-            return
-        self.state.setText(f"Saved {', '.join(files)} in {folder}.")
-
-    def close_down(self) -> None:
-        """Let running work end."""
-        self._background.wait()
+    def files(self) -> tuple[dict[str, bytes], Iterable[str]]:
+        """The tube's PDF, DXF and numbers."""
+        assert self.result is not None  # noqa: S101 - there is a tube from the start
+        files = outputs(self.result, bend_sheets(self.result, paper(self.sheet.currentText())))
+        return files, OUTDATED - set(files)
 
 
 def _solved(job: BendJob) -> tuple[BendResult, Drawing, Drawing]:

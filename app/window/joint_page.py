@@ -2,32 +2,25 @@
 
 from __future__ import annotations
 
-import logging
-from pathlib import Path
+from collections.abc import Iterable
 
 from PySide6.QtWidgets import (
     QComboBox,
-    QFileDialog,
     QFormLayout,
-    QLineEdit,
-    QPushButton,
     QVBoxLayout,
-    QWidget,
 )
 
 from app.jobs.joint import outputs
-from app.jobs.writing import write_files
-from app.window.background import Background
 from app.window.drawing_view import DrawingView
 from app.window.number_field import NumberField
 from app.window.page_frame import (
-    findings_words,
+    LivePage,
     put_together,
     typed_column,
     with_tools,
     words_label,
 )
-from geometry.errors import CopewrightError
+from geometry.findings import Finding
 from geometry.joint import FITS, Joint
 from geometry.names import parse_name
 from geometry.section import RoundTube
@@ -36,7 +29,7 @@ from templates_out.joint_papers import joint_sheets
 from templates_out.joint_picture import end_view, side_view
 from templates_out.joint_result import JointResult, solve_joint
 from templates_out.joint_words import wrap_words
-from templates_out.paper import PAPERS, paper
+from templates_out.paper import paper
 from templates_out.wrap import wrap_for_paper
 
 _PICTURE_MM = 60.0
@@ -46,18 +39,16 @@ FIT_WORDS = {
 }
 
 
-class JointPage(QWidget):
+class JointPage(LivePage):
     """One joint on its own: what is typed on the left, the wrap and the picture on the right."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    what = "joint"
+    done_to_it = "cut"
+
+    def __init__(self) -> None:
+        super().__init__()
         self.result: JointResult | None = None
         self._inches = False
-        self._background = Background(self)
-        self._background.finished.connect(self._show_result)
-        self._background.failed.connect(self._show_error)
-        self.name = QLineEdit("tube", self)
-        self.name.setAccessibleName("name")
         self.od = NumberField("tube OD", 38.1, 1, 2000, tip="outside diameter of the tube you cut")
         self.wall = NumberField(
             "its wall", 1.6, 0, 1000, above=True, tip="a length, or 16swg, 16bwg"
@@ -76,24 +67,14 @@ class JointPage(QWidget):
         for fit in FITS:
             self.fit.addItem(FIT_WORDS[fit], fit)
         self.fit.setAccessibleName("fit")
-        self.sheet = QComboBox(self)
-        self.sheet.addItems(list(PAPERS))
-        self.sheet.setAccessibleName("paper")
-        self.state = words_label(self)
         self.wrap_view = DrawingView("the wrap")
         self.picture = DrawingView("the joint from the side, and its cut end")
-        self.findings = words_label(self)
-        self.save = QPushButton("Save PDF and DXF …", self)
-        self.measure = QPushButton("Measure", self)
-        self.fit_view = QPushButton("Fit", self)
         self._lay_out()
         for field in self.fields:
-            field.value_changed.connect(self._changed)
-        self.fit.currentIndexChanged.connect(self._changed)
-        self.name.textEdited.connect(self._changed)
-        self.save.clicked.connect(self._save_asked)
+            field.value_changed.connect(self.changed)
+        self.fit.currentIndexChanged.connect(self.changed)
         self.wrap_view.measured.connect(self._measured)
-        self._changed()
+        self.changed()
 
     def _lay_out(self) -> None:
         intro = words_label(
@@ -146,58 +127,26 @@ class JointPage(QWidget):
             self.extra.value,
         )
 
-    def _changed(self) -> None:
-        try:
-            joint, name = self.joint(), parse_name(self.name.text(), "the name")
-        except CopewrightError as error:
-            self._background.drop()
-            self._show_error(error)
-            return
-        self._background.ask(lambda: _solved(joint, name))
-
-    def _show_result(self, solved: tuple[JointResult, Drawing, Drawing]) -> None:
-        self.result, wrap, picture = solved
-        self.wrap_view.set_drawing(wrap)
-        self.picture.set_drawing(picture)
-        self.state.setText("")
-        self.save.setEnabled(True)
-        self.findings.setText(findings_words(self.result.findings))
-
-    def _show_error(self, error: Exception) -> None:
-        """Say it; the last good drawing stays, but it cannot be saved as this joint's."""
-        self.save.setEnabled(False)
-        if isinstance(error, CopewrightError):
-            self.state.setText(f"{error}. The drawing is of the last joint that can be cut.")
-        else:
-            logging.getLogger(__name__).error("solving a joint", exc_info=error)
-            self.state.setText(
-                "Something went wrong inside the program; it is in the log. Your numbers stay."
-            )
-
     def _measured(self, words: str) -> None:
         self.state.setText(words)
 
-    def _save_asked(self) -> None:
-        folder = QFileDialog.getExistingDirectory(self, "Folder for this joint's papers")
-        if folder:
-            self.save_to(Path(folder))
+    def ask(self) -> None:
+        """Ask for the joint that the fields say."""
+        joint, name = self.joint(), parse_name(self.name.text(), "the name")
+        self.background.ask(lambda: _solved(joint, name))
 
-    def save_to(self, folder: Path) -> None:
-        """Write the joint's files, the same as the command's, into a folder."""
-        if self.result is None:
-            return
-        try:
-            sheets = joint_sheets(self.result, paper(self.sheet.currentText()))
-            files = outputs(self.result, sheets)
-            write_files(folder, files)
-        except CopewrightError as error:
-            self.state.setText(f"{error}.")
-            return
-        self.state.setText(f"Saved {', '.join(files)} in {folder}.")
+    def show_solved(self, solved: tuple[JointResult, Drawing, Drawing]) -> tuple[Finding, ...]:
+        """Show the wrap and the picture."""
+        self.result, wrap, picture = solved
+        self.wrap_view.set_drawing(wrap)
+        self.picture.set_drawing(picture)
+        return self.result.findings
 
-    def close_down(self) -> None:
-        """Let running work end."""
-        self._background.wait()
+    def files(self) -> tuple[dict[str, bytes], Iterable[str]]:
+        """The joint's PDF, DXF and numbers."""
+        assert self.result is not None  # noqa: S101 - there is a joint from the start
+        sheets = joint_sheets(self.result, paper(self.sheet.currentText()))
+        return outputs(self.result, sheets), ()
 
 
 def _solved(joint: Joint, name: str) -> tuple[JointResult, Drawing, Drawing]:

@@ -200,7 +200,8 @@ def test_measure_zoom_and_fit(qtbot, page):
     for place in (points[-1], points[-2]):
         qtbot.mouseClick(view, Qt.MouseButton.LeftButton, pos=view.pixel(QPointF(*place)).toPoint())
     said = float(page.state.text().split(" ")[0])
-    assert said == pytest.approx(np.pi * 38.2, abs=1.0)
+    # A click is as good as a pixel, a third of a mm here.
+    assert said == pytest.approx(np.pi * 38.2, abs=0.8)
     page.measure.setChecked(False)
     middle = QPointF(view.width() / 2, view.height() / 2)
     place = view.at(middle)
