@@ -143,7 +143,7 @@ class LivePage(QWidget):
         text = f"{type(self).__name__} does not say what to ask for"
         raise TypeError(text)
 
-    def show_solved(self, solved: Any) -> tuple[Finding, ...]:
+    def show_solved(self, solved: Any) -> tuple[Finding, ...]:  # noqa: ARG002 - the pages use it
         """Show what was solved; returns its findings."""
         text = f"{type(self).__name__} does not say how to show it"
         raise TypeError(text)
