@@ -52,7 +52,7 @@ class BendPage(LivePage):
         self._inches = False
         self.od = NumberField("tube OD", 38.1, 1, 2000, tip="outside diameter")
         self.wall = NumberField(
-            "its wall", 1.6, 0, 1000, above=True, tip="a length, or 16swg, 16bwg"
+            "its wall", 1.6, 0, 1000, kind="wall", above=True, tip="a length, or 16swg, 16bwg"
         )
         self.radius = NumberField(
             "bend radius", 115.0, 0, 2000, above=True, tip="at the centreline, as finished"
@@ -130,17 +130,24 @@ class BendPage(LivePage):
         return parse_length(text, what, default_unit="in" if self._inches else "mm")
 
     def set_inches(self, inches: bool) -> None:
-        """Show lengths in inches or mm; nothing changes its value."""
-        try:
-            rows = self.points.numbers()
-        except CopewrightError:
-            rows = None
+        """Show lengths in inches or mm; nothing changes its value.
+
+        A cell that cannot be read is left as it was typed.
+        """
+        size = 25.4 if inches else 1.0
+        rows = [self.points.words(row) for row in range(self.points.rowCount())]
+        shown = [[self._cell_in(word, size) for word in row] for row in rows]
         self._inches = inches
         for field in self.fields:
             field.set_inches(inches)
-        if rows is not None:
-            size = 25.4 if inches else 1.0
-            self.points.fill([[f"{value / size:.10g}" for value in row] for row in rows])
+        self.points.fill([row for row in shown if any(row)])
+
+    def _cell_in(self, word: str, size: float) -> str:
+        """A cell's length in the unit of ``size`` mm, or its words where they are no length."""
+        try:
+            return f"{self._length(word, 'a cell') / size:.10g}"
+        except CopewrightError:
+            return word
 
     def job(self) -> BendJob:
         """What the page says.

@@ -51,7 +51,7 @@ class JointPage(LivePage):
         self._inches = False
         self.od = NumberField("tube OD", 38.1, 1, 2000, tip="outside diameter of the tube you cut")
         self.wall = NumberField(
-            "its wall", 1.6, 0, 1000, above=True, tip="a length, or 16swg, 16bwg"
+            "its wall", 1.6, 0, 1000, kind="wall", above=True, tip="a length, or 16swg, 16bwg"
         )
         self.target = NumberField(
             "sits on OD", 54.0, 1, 2000, tip="outside diameter of the other tube"

@@ -8,9 +8,9 @@ from PySide6.QtCore import QEvent, QObject, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from geometry.errors import CopewrightError, check_range
-from geometry.units import format_inch, format_mm, parse_angle, parse_wall
+from geometry.units import format_inch, format_mm, parse_angle, parse_length, parse_wall
 
-Kind = Literal["length", "angle"]
+Kind = Literal["length", "wall", "angle"]
 
 
 class NumberField(QWidget):
@@ -87,32 +87,32 @@ class NumberField(QWidget):
         self.value_changed.emit(value)
 
     def _show(self) -> None:
-        if self._kind == "angle":
-            self._unit.setText("°")
-            self.edit.setText(format_mm(self.value))
-        elif self._inches:
-            self._unit.setText("in")
-            exact = self.value / 25.4 * 64
-            whole = abs(exact - round(exact)) < 1e-6
-            self.edit.setText(
-                format_inch(self.value).rstrip('"') if whole else format_mm(self.value / 25.4, 4)
-            )
-        else:
-            self._unit.setText("mm")
-            self.edit.setText(format_mm(self.value, 3))
+        self._unit.setText("°" if self._kind == "angle" else "in" if self._inches else "mm")
+        self.edit.setText(self._value_words())
         self._unit.setMinimumWidth(22)
         self.message.setVisible(False)
+
+    def _value_words(self) -> str:
+        """The value in the field's unit."""
+        if self._kind == "angle":
+            return format_mm(self.value)
+        if not self._inches:
+            return format_mm(self.value, 3)
+        exact = self.value / 25.4 * 64
+        whole = abs(exact - round(exact)) < 1e-6
+        return format_inch(self.value).rstrip('"') if whole else format_mm(self.value / 25.4, 4)
 
     def _typed(self, text: str) -> None:
         try:
             if self._kind == "angle":
                 value = parse_angle(text, self._label)
             else:
-                value = parse_wall(text, self._label, default_unit="in" if self._inches else "mm")
+                read = parse_wall if self._kind == "wall" else parse_length
+                value = read(text, self._label, default_unit="in" if self._inches else "mm")
             unit = "°" if self._kind == "angle" else "mm"
             check_range(self._label, value, self._low, self._high, unit=unit, above=self._above)
         except CopewrightError as error:
-            self.message.setText(f"{error}; {format_mm(self.value, 3)} still counts")
+            self.message.setText(f"{error}; {self._value_words()} {self._unit.text()} still counts")
             self.message.setVisible(True)
             return
         self.message.setVisible(False)

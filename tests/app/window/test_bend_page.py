@@ -122,3 +122,13 @@ def test_a_trial_half_typed_is_said(qtbot, page):
     put(page.trials, 0, 1, "87")
     qtbot.waitUntil(lambda: page.result.fit is not None)
     assert page.state.text() == ""
+
+
+def test_one_cell_that_cannot_be_read_does_not_turn_the_others_into_inches(qtbot, window, page):
+    put(page.points, 2, 2, "abc")
+    window.inches.setChecked(True)
+    assert page.points.words(2)[2] == "abc"
+    assert float(page.points.words(1)[0]) == pytest.approx(400 / 25.4)
+    put(page.points, 2, 2, "300mm")
+    qtbot.waitUntil(page.save.isEnabled)
+    assert page.result.job.path.vertices[1][0] == pytest.approx(400.0, abs=1e-6)

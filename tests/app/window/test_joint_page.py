@@ -248,3 +248,13 @@ def test_dark_and_light_are_the_systems_own(qtbot, window, page):
     page.setPalette(dark)
     page.wrap_view.setPalette(dark)
     assert paper_and_ink() < 60
+
+
+def test_gauge_numbers_are_walls_and_nothing_else(qtbot, window, page):
+    type_in(qtbot, page.wall, "16swg")
+    assert page.wall.value == pytest.approx(1.6256)
+    type_in(qtbot, page.offset, "16swg")
+    assert not page.offset.good
+    window.inches.setChecked(True)
+    type_in(qtbot, page.od, "x")
+    assert "1-1/2 in still counts" in page.od.message.text()
