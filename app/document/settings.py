@@ -1,12 +1,13 @@
-"""What is remembered between runs: the printers' corrections, one for each printer and sheet."""
+"""What is remembered between runs: the printers' corrections, and what the window showed last."""
 
 from __future__ import annotations
 
-import json
 import os
+from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import Any
+from typing import Literal, TypeAlias
 
+import msgspec
 import platformdirs
 
 from app.jobs.writing import write_files
@@ -14,7 +15,64 @@ from geometry.errors import BadText, CopewrightError
 from templates_out.correction import NO_CORRECTION, Correction
 
 FILE = "settings.json"
-_FORMAT, _VERSION = "copewright-settings", 1
+_VERSION = 1
+
+Kept: TypeAlias = float | str | list[list[str]]
+"""A field's value, a choice, or a table's words."""
+
+
+@dataclass(frozen=True)
+class Scale:
+    """A printer's correction for one sheet."""
+
+    x: float
+    y: float
+
+
+@dataclass(frozen=True)
+class PaperChoices:
+    """What is printed on, for every page of the window.
+
+    Attributes:
+        sheet: name of the sheet.
+        printer: whose correction the sheets get; empty for none.
+        thickness: of the paper, mm.
+    """
+
+    sheet: str = "dual"
+    printer: str = ""
+    thickness: float = 0.1
+
+
+@dataclass(frozen=True)
+class WindowState:
+    """The window as it was left.
+
+    Attributes:
+        inches: lengths are shown in inches.
+        page: name of the page on top.
+        size: width and height, px.
+        folder: where papers were saved last.
+        paper: what is printed on.
+        pages: what stood in each page's fields, by the page's and the field's name.
+    """
+
+    inches: bool = False
+    page: str = "Joint"
+    size: tuple[int, int] = (1024, 700)
+    folder: str = ""
+    paper: PaperChoices = PaperChoices()
+    pages: dict[str, dict[str, Kept]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Settings:
+    """Everything that is kept."""
+
+    format: Literal["copewright-settings"]
+    version: int
+    printers: dict[str, dict[str, Scale]] = field(default_factory=dict)
+    window: WindowState = WindowState()
 
 
 def settings_folder() -> Path:
@@ -23,27 +81,33 @@ def settings_folder() -> Path:
     return Path(chosen) if chosen else Path(platformdirs.user_config_dir("copewright"))
 
 
-def _load() -> dict[str, Any]:
+def load_settings() -> Settings:
     """The settings; fresh ones where there are none.
 
     Raises:
         BadText: for a file that cannot be read; it is left as it is.
     """
     path = settings_folder() / FILE
-    fresh: dict[str, Any] = {"format": _FORMAT, "version": _VERSION, "printers": {}}
     try:
-        data = json.loads(path.read_text("utf-8"))
+        settings = msgspec.json.decode(path.read_bytes(), type=Settings)
     except FileNotFoundError:
-        return fresh
+        return Settings("copewright-settings", _VERSION)
     except (OSError, ValueError) as error:
-        text = f"the settings {str(path)!r} cannot be read; mend the file or move it away"
+        reason = error.strerror if isinstance(error, OSError) else str(error)
+        text = (
+            f"the settings {str(path)!r} cannot be read ({reason}); mend the file or move it away"
+        )
         raise BadText(text) from error
-    known = isinstance(data, dict) and data.get("format") == _FORMAT
-    if not known or data.get("version") != _VERSION or not isinstance(data.get("printers"), dict):
+    if settings.version != _VERSION:
         text = f"the settings {str(path)!r} are not version {_VERSION} settings; move the file away"
         raise BadText(text)
-    loaded: dict[str, Any] = data
-    return loaded
+    return settings
+
+
+def _keep(settings: Settings) -> Path:
+    text = msgspec.json.format(msgspec.json.encode(settings, order="sorted"), indent=1)
+    write_files(settings_folder(), {FILE: text + b"\n"})
+    return settings_folder() / FILE
 
 
 def load_correction(printer: str, sheet: str) -> Correction:
@@ -52,12 +116,12 @@ def load_correction(printer: str, sheet: str) -> Correction:
     Raises:
         BadText: for settings that cannot be read.
     """
-    kept = _load()["printers"].get(printer, {}).get(sheet)
+    kept = load_settings().printers.get(printer, {}).get(sheet)
     if kept is None:
         return Correction(1.0, 1.0, printer) if printer else NO_CORRECTION
     try:
-        return Correction(float(kept["x"]), float(kept["y"]), printer)
-    except (CopewrightError, KeyError, TypeError, ValueError) as error:
+        return Correction(kept.x, kept.y, printer)
+    except CopewrightError as error:
         text = (
             f"the settings keep no usable correction for {printer!r} on {sheet!r}; measure its test "
             "sheet again"
@@ -67,11 +131,16 @@ def load_correction(printer: str, sheet: str) -> Correction:
 
 def keep_correction(correction: Correction, sheet: str) -> Path:
     """Keep a printer's correction for a sheet; returns the file it is kept in."""
-    data = _load()
-    data["printers"].setdefault(correction.printer, {})[sheet] = {
-        "x": correction.x,
-        "y": correction.y,
-    }
-    text = json.dumps(data, indent=1, ensure_ascii=False, sort_keys=True) + "\n"
-    write_files(settings_folder(), {FILE: text.encode()})
-    return settings_folder() / FILE
+    settings = load_settings()
+    sheets = settings.printers.get(correction.printer, {})
+    sheets = {**sheets, sheet: Scale(correction.x, correction.y)}
+    return _keep(replace(settings, printers={**settings.printers, correction.printer: sheets}))
+
+
+def keep_window(window: WindowState) -> None:
+    """Keep what the window shows; the printers' corrections stay.
+
+    Raises:
+        CopewrightError: when the settings cannot be read or written; they are left as they are.
+    """
+    _keep(replace(load_settings(), window=window))

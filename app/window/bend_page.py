@@ -31,7 +31,9 @@ from geometry.section import RoundTube
 from geometry.springback import Trial
 from geometry.units import parse_angle, parse_length
 from templates_out.bend_papers import BendJob, BendResult, solve_bend
-from templates_out.bend_sheet import bend_sheets, bend_tables, fitted
+from templates_out.bend_picture import fitted
+from templates_out.bend_sheet import bend_sheets
+from templates_out.bend_words import bend_tables
 from templates_out.drawing import NOTE_MM, Drawing, Text
 from templates_out.paper import Box, paper
 from templates_out.table import table
@@ -191,7 +193,8 @@ class BendPage(LivePage):
 def _solved(job: BendJob) -> tuple[BendResult, Drawing, Drawing]:
     """All that the page shows of a bent tube."""
     result = solve_bend(job)
-    _, picture = fitted(result, _PICTURE)
+    _, shown = fitted(result, _PICTURE)
+    picture = shown.drawing
     tables, y = Drawing(), 0.0
     headings = ("Bend table, mm", "Marks along the bar, mm")
     for heading, words in zip(headings, bend_tables(result), strict=True):

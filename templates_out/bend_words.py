@@ -1,0 +1,139 @@
+"""A bent tube in words: the bend table, the marks, the facts."""
+
+from __future__ import annotations
+
+import math
+
+from geometry.units import format_fixed, format_mm
+from templates_out.bend_papers import BendResult
+from templates_out.table import Table
+
+ROTATION_WORDS = (
+    "Rotation: how far the bend plane turns from the bend before to this one, right-handed about the "
+    "direction from start to finish: plus is clockwise as you look along the tube from start to finish. "
+    "A machine that turns the tube in a fixed bend plane turns it the other way. The mm are measured "
+    "round the outside of the tube, from a line scribed along the straight bar."
+)
+BEND_CAUTION = (
+    "Bend a trial piece first. Check the radius, flattening and wall of the real bend before use; "
+    "keep hands clear of the bender."
+)
+
+
+def bend_tables(result: BendResult) -> tuple[Table, Table]:
+    """The bend table with its settings, and the marks along the bar with the wall in each bend."""
+    bends, marks = [], []
+    for number, (row, setting, mark, wall) in enumerate(
+        zip(result.rows, result.settings, result.marks, result.walls, strict=True), 1
+    ):
+        turn = "" if number == 1 else turn_words(row.rotation_deg)
+        round_tube = abs(row.rotation_deg) / 360 * math.pi * result.job.tube.od
+        bends.append(
+            (
+                str(number), format_fixed(row.length), format_fixed(row.rotation_deg), turn,
+                "" if number == 1 else format_fixed(round_tube, 1), format_fixed(row.angle_deg),
+                format_mm(row.clr), format_fixed(setting.set_angle_deg) + "*" * setting.extrapolated,
+                format_fixed(setting.tool_radius),
+            )
+        )  # fmt: skip
+        marks.append(
+            (
+                str(number), format_fixed(mark.start, 1), format_fixed(mark.middle, 1),
+                format_fixed(mark.end, 1), format_fixed(mark.tool, 1), format_fixed(wall.outside),
+                format_fixed(wall.inside), format_fixed(wall.strain * 100, 1),
+            )
+        )  # fmt: skip
+    bends.append(("last", format_fixed(result.last_straight), "", "", "", "", "", "", ""))
+    return (
+        Table(
+            (
+                "bend",
+                "straight before,",
+                "rotation",
+                "looking from",
+                "mm round",
+                "angle",
+                "radius",
+                "set",
+                "tool radius",
+            ),
+            (
+                "",
+                "without trim",
+                "°",
+                "start to finish",
+                "the tube",
+                "°",
+                "finished",
+                "°",
+                "for it",
+            ),
+            tuple(bends),
+            (11.0, 26.0, 17.0, 26.0, 19.0, 17.0, 18.0, 18.0, 21.0),
+        ),
+        Table(
+            ("bend", "bend", "bend", "bend", "tool's", "wall", "wall", "stretch"),
+            ("", "starts", "middle", "ends", "mark", "outside", "inside", "outside %"),
+            tuple(marks),
+            (11.0, 22.0, 22.0, 22.0, 22.0, 22.0, 22.0, 24.0),
+        ),
+    )
+
+
+def turn_words(rotation_deg: float) -> str:
+    """Which way the bend plane turns, for someone who looks from the start to the finish."""
+    if rotation_deg == 0:
+        return "same plane"
+    if abs(rotation_deg) == 180:
+        return "half a turn"
+    return "clockwise" if rotation_deg > 0 else "anticlockwise"
+
+
+def fact_lines(result: BendResult) -> tuple[str, ...]:
+    """Every other number of the tube in words."""
+    job, path = result.job, result.job.path
+    if result.fit:
+        tried = ", ".join(f"{format_mm(t.set_deg)} gave {format_mm(t.got_deg)}" for t in job.trials)
+        source = f"Settings from trial bends ({tried})"
+        beyond = any(setting.extrapolated for setting in result.settings)
+        source += "; * lies outside what was tried." if beyond else "."
+    else:
+        source = (
+            f"Settings estimated from theory for {job.material.name} (yield "
+            f"{job.material.yield_stress:.0f} MPa); the estimate runs low: real tube springs back more."
+        )
+    points = "; ".join(
+        f"P{index} ({', '.join(format_mm(value) for value in vertex)})"
+        for index, vertex in enumerate(path.vertices)
+    )
+    apart = math.dist(path.vertices[0], path.vertices[-1])
+    if not result.rows:
+        return (
+            f"A straight tube: cut the bar at {format_mm(result.supplied_length)} mm, "
+            f"{format_mm(result.cut_length)} mm of it the tube, square ends. Mass {result.mass:.2f} kg "
+            "each.",
+        )
+    return (
+        f"Cut the bar at {format_mm(result.supplied_length)} mm: {format_mm(result.cut_length)} mm "
+        f"along the centreline, {format_mm(job.trim[0])} mm trim at the start and "
+        f"{format_mm(job.trim[1])} mm at the finish, cut off square after bending.",
+        f"Check when bent: the two end centres, trimmed, are {format_mm(apart)} mm apart in a straight "
+        f"line. Mass {result.mass:.2f} kg each.",
+        "Marks are measured along the straight bar from its start end, trim included; from the finish "
+        f"end, take them from {format_mm(result.supplied_length)}. The tool's mark allows for "
+        f"{format_mm(job.tool_reference)} mm from the tool's reference to where the bend starts.",
+        source,
+        ROTATION_WORDS,
+        f"Points where the straights' centrelines cross, x y z: {points}.",
+        BEND_CAUTION,
+    )
+
+
+def headline(result: BendResult) -> str:
+    """Section, material and quantity on one line."""
+    job = result.job
+    return (
+        f"{format_mm(job.tube.od, 3)} x {format_mm(job.tube.wall, 3)}, "
+        f"{job.material.name if job.material_given else f'material not given (taken: {job.material.name})'}, "
+        f"quantity {job.quantity}, {len(result.rows)} bend{'s' * (len(result.rows) != 1)}"
+    )
