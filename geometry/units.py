@@ -193,3 +193,11 @@ def format_inch(value_mm: float, denominator: int = 64) -> str:
     divisor = math.gcd(rest, denominator)
     fraction = f"{rest // divisor}/{denominator // divisor}"
     return f'{sign}{whole}-{fraction}"' if whole else f'{sign}{fraction}"'
+
+
+def shown_inches(value_mm: float) -> str:
+    """Inches without their mark, for a field: a fraction where it is exact to 1/64, else four places."""
+    parts = value_mm / MM_PER_INCH * 64
+    if abs(parts - round(parts)) < 1e-6:
+        return format_inch(value_mm).rstrip('"')
+    return format_mm(value_mm / MM_PER_INCH, 4)

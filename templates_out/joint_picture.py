@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
 from geometry.cope import Cut
 from geometry.joint import Joint
+from geometry.surface import Floats
 from geometry.units import format_mm
 from templates_out.drawing import (
     CENTRELINE,
@@ -28,8 +30,37 @@ from templates_out.drawing import (
 _ROW_MM = 4.0
 
 
-def side_view(joint: Joint, cut: Cut, width: float, height: float) -> Drawing:
-    """The joint from the side, datum to the right, centred on the origin of a width x height space."""
+@dataclass(frozen=True)
+class ViewFrame:
+    """How a view maps the joint's mm to the picture's: about a middle, at a scale."""
+
+    scale: float
+    middle: XY
+
+    def at(self, x: float, y: float) -> XY:
+        """A place of the joint on the picture."""
+        return (self.scale * (x - self.middle[0]), self.scale * (y - self.middle[1]))
+
+
+@dataclass(frozen=True, eq=False)
+class SideFrame(ViewFrame):
+    """The joint from the side: the tube stands on its foot, the target leans across.
+
+    Attributes:
+        foot: height at which the tube is broken off.
+        reach: half the length of the target that is shown.
+        way: unit vector (2,) along the target.
+        across: unit vector (2,) square to it.
+    """
+
+    foot: float
+    reach: float
+    way: Floats
+    across: Floats
+
+
+def side_frame(joint: Joint, cut: Cut, width: float, height: float) -> SideFrame:
+    """The scale and middle at which the joint fits a width x height space from the side."""
     r, big = joint.tube.radius, joint.target_od / 2
     angle = math.radians(joint.angle_deg)
     way = np.array([math.sin(angle), math.cos(angle)])
@@ -37,16 +68,20 @@ def side_view(joint: Joint, cut: Cut, width: float, height: float) -> Drawing:
     foot = cut.short_point - 1.3 * joint.tube.od
     reach = 1.3 * big + 0.9 * joint.tube.od / math.sin(angle)
     far = abs(reach * way) + abs(big * across)
-    box_low = np.array([-max(far[0], r), min(foot, -far[1])])
-    box_high = np.array([max(far[0], r), far[1]])
-    scale = min((np.array([width, height]) - 10.0) / (box_high - box_low))
-    middle = (box_low + box_high) / 2
+    low = np.array([-max(far[0], r), min(foot, -far[1])])
+    high = np.array([max(far[0], r), far[1]])
+    scale = float(min((np.array([width, height]) - 10.0) / (high - low)))
+    x, y = ((low + high) / 2).tolist()
+    return SideFrame(scale, (x, y), foot, reach, way, across)
 
-    def at(x: float, y: float) -> XY:
-        return (scale * (x - middle[0]), scale * (y - middle[1]))
 
+def side_view(joint: Joint, cut: Cut, width: float, height: float) -> Drawing:
+    """The joint from the side, datum to the right, centred on the origin of a width x height space."""
+    r, big = joint.tube.radius, joint.target_od / 2
+    frame = side_frame(joint, cut, width, height)
+    at, scale, foot = frame.at, frame.scale, frame.foot
     near = cut.phi >= math.pi
-    curve = np.column_stack((r * np.cos(cut.phi), cut.line)) - middle
+    curve = np.column_stack((r * np.cos(cut.phi), cut.line)) - frame.middle
     near_curve, far_curve = scale * curve[near], scale * curve[~near]
     heel, toe = (float(cut.line_at(np.array([phi]))[0]) for phi in (math.pi, 0.0))
     items: list[Item] = [
@@ -57,18 +92,29 @@ def side_view(joint: Joint, cut: Cut, width: float, height: float) -> Drawing:
         Line(at(0, foot - 4 / scale), at(0, big), CENTRELINE),
     ]
     for side in (-1.0, 1.0):
-        ends = [side * big * across + end * reach * way for end in (-1.0, 1.0)]
+        ends = [side * big * frame.across + end * frame.reach * frame.way for end in (-1.0, 1.0)]
         items.append(Line(at(*ends[0]), at(*ends[1]), OUTLINE))
-    items.append(Line(at(*(-reach * 1.05 * way)), at(*(reach * 1.05 * way)), CENTRELINE))
+    end = frame.reach * 1.05 * frame.way
+    items.append(Line(at(*-end), at(*end), CENTRELINE))
     if joint.angle_deg < 90:
-        items.append(
-            AngleDim(
-                at(0, 0), 270 - joint.angle_deg, 270, scale * 0.9 * reach, joint.angle_deg, SMALL_MM
-            )
-        )
+        items.append(angle_dim(joint, frame))
     items.append(Text(at(r, foot - 4.5 / scale), "0° datum", SMALL_MM))
     items.append(Text(at(-r, foot - 4.5 / scale), "180°", SMALL_MM, "right"))
     return Drawing(tuple(items))
+
+
+def angle_dim(joint: Joint, frame: SideFrame) -> AngleDim:
+    """The tight angle between the two centrelines, as the side view shows it."""
+    radius = frame.scale * 0.9 * frame.reach
+    return AngleDim(frame.at(0, 0), 270 - joint.angle_deg, 270, radius, joint.angle_deg, SMALL_MM)
+
+
+def end_frame(joint: Joint, width: float, height: float) -> ViewFrame:
+    """The scale and middle at which the cut end and the target before it fit a space."""
+    r, big, offset = joint.tube.radius, joint.target_od / 2, joint.offset
+    low, high = min(-r, offset - big), max(r, offset + big)
+    scale = min((width - 26.0) / (3 * r), (height - 16.0) / (high - low))
+    return ViewFrame(scale, (0.0, (low + high) / 2))
 
 
 def end_view(joint: Joint, width: float, height: float) -> Drawing:
@@ -76,12 +122,8 @@ def end_view(joint: Joint, width: float, height: float) -> Drawing:
     r, big, offset = joint.tube.radius, joint.target_od / 2, joint.offset
     half = 1.5 * r
     low, high = min(-r, offset - big), max(r, offset + big)
-    scale = min((width - 26.0) / (2 * half), (height - 16.0) / (high - low))
-    middle = (low + high) / 2
-
-    def at(x: float, y: float) -> XY:
-        return (scale * x, scale * (y - middle))
-
+    frame = end_frame(joint, width, height)
+    at, scale = frame.at, frame.scale
     items: list[Item] = [
         Arc(at(0, 0), scale * r, 0, 360, OUTLINE),
         Arc(at(0, 0), scale * joint.tube.bore_radius, 0, 360, HIDDEN),

@@ -3,153 +3,141 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import cast
 
-from PySide6.QtWidgets import (
-    QComboBox,
-    QFormLayout,
-    QLabel,
-    QVBoxLayout,
-)
+from PySide6.QtWidgets import QComboBox, QFormLayout, QLabel, QVBoxLayout
 
-from app.jobs.bend import OUTDATED, outputs
-from app.window.drawing_view import DrawingView
+from app.document.settings import PaperChoices
+from app.window.live_page import LivePage, Part
 from app.window.number_field import NumberField
-from app.window.number_table import NumberTable
+from app.window.number_table import Column, NumberTable
 from app.window.page_frame import (
-    LivePage,
+    findings_count,
+    findings_view,
     put_together,
+    tabs_with_tools,
     typed_column,
-    with_tools,
     words_label,
 )
-from geometry.errors import CopewrightError
+from app.window.result_table import ResultTable
+from app.window.session import Session
+from app.window.solid_view import SolidView
+from geometry.errors import BadText
 from geometry.findings import Finding
 from geometry.material import MATERIALS
 from geometry.names import parse_name
 from geometry.path import Path as Centreline
+from geometry.path import Point
 from geometry.section import RoundTube
+from geometry.solid import Scene, bend_scene
 from geometry.springback import Trial
-from geometry.units import parse_angle, parse_length
 from templates_out.bend_papers import BendJob, BendResult, solve_bend
-from templates_out.bend_picture import fitted
-from templates_out.bend_sheet import bend_sheets
+from templates_out.bend_picture import TubePicture, fitted
+from templates_out.bend_pointers import BendPart, bend_pointer
 from templates_out.bend_words import bend_tables
-from templates_out.drawing import NOTE_MM, Drawing, Text
+from templates_out.correction import Correction
+from templates_out.drawing import Drawing
 from templates_out.paper import Box, paper
-from templates_out.table import table
+from templates_out.sheet import Sheet
 
 _PICTURE = Box(0.0, 0.0, 200.0, 130.0)
 NOT_GIVEN = "not given (reckoned as E235)"
+INTRO = (
+    "Give the points where the middles of the straights cross, both ends included: x forward, y to the "
+    "left, z up. The picture and the bend table follow as you type. Bend two trial pieces of scrap, and the "
+    "settings are yours and not an estimate."
+)
 
 
 class BendPage(LivePage):
     """One bent tube: its points and radius on the left, the picture and the tables on the right."""
 
-    what = "tube"
-    done_to_it = "bent"
+    key, what, done_to_it = "Bend", "tube", "bent"
 
-    def __init__(self) -> None:
-        super().__init__()
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
         self.result: BendResult | None = None
-        self._inches = False
-        self.od = NumberField("tube OD", 38.1, 1, 2000, tip="outside diameter")
-        self.wall = NumberField(
-            "its wall", 1.6, 0, 1000, kind="wall", above=True, tip="a length, or 16swg, 16bwg"
-        )
-        self.radius = NumberField(
-            "bend radius", 115.0, 0, 2000, above=True, tip="at the centreline, as finished"
-        )
-        self.trim_start = NumberField(
-            "trim at start", 0.0, 0, 2000, tip="length left on for the bender"
-        )
-        self.trim_finish = NumberField(
-            "trim at finish", 0.0, 0, 2000, tip="length left on for the bender"
-        )
-        self.reference = NumberField(
-            "tool's mark",
-            0.0,
-            -2000,
-            2000,
-            tip="how far before the bend's start, towards the tube's start, the bender's mark lies",
-        )
-        self.fields = (
-            self.od, self.wall, self.radius, self.trim_start, self.trim_finish, self.reference,
-        )  # fmt: skip
-        self.material = QComboBox(self)
-        self.material.addItems([NOT_GIVEN, *MATERIALS])
-        self.material.setAccessibleName("material")
+        self._shown: TubePicture | None = None
+        self.fields = {
+            "od": NumberField("tube OD", 38.1, 1, 2000, tip="outside diameter"),
+            "wall": NumberField(
+                "its wall", 1.6, 0, 1000, kind="wall", above=True,
+                tip="how thick the tube is: a length, or a gauge such as 16swg or 16bwg",
+            ),
+            "radius": NumberField(
+                "bend radius", 115.0, 0, 2000, above=True,
+                tip="at the tube's centreline, as finished; a bend with another one has it in the table",
+            ),
+            "trim_start": NumberField(
+                "trim at start", 0.0, 0, 2000, tip="length left on for the bender to grip, cut off after"
+            ),
+            "trim_finish": NumberField(
+                "trim at finish", 0.0, 0, 2000, tip="length left on for the bender to grip, cut off after"
+            ),
+            "reference": NumberField(
+                "tool's mark", 0.0, -2000, 2000,
+                tip="how far before the bend's start, towards the tube's start, the bender's mark lies",
+            ),
+            "quantity": NumberField("quantity", 1, 1, 10000, kind="count", tip="how many are needed"),
+        }  # fmt: skip
+        material = QComboBox(self)
+        material.addItems([NOT_GIVEN, *MATERIALS])
+        material.setAccessibleName("material")
+        material.setToolTip("For the estimate of springback and for the mass")
+        self.choices = {"material": material}
         self.points = NumberTable(
             "points",
-            ("x", "y", "z"),
-            self._length,
+            (Column("x"), Column("y"), Column("z"), Column("radius", needed=False)),
             [["0", "0", "0"], ["400", "0", "0"], ["700", "0", "300"]],
         )
-        self.points.setMinimumHeight(150)
-        self.trials = NumberTable("trial bends", ("set °", "got °"), parse_angle, [])
-        self.trials.setMinimumHeight(110)
-        self.picture = DrawingView("the tube")
-        self.tables = DrawingView("the bend table and the marks")
+        self.points.setToolTip("A radius only where a bend has another one than the field above")
+        self.points.setFixedHeight(168)
+        self.trials = NumberTable(
+            "trial bends", (Column("set °", "angle"), Column("got °", "angle")), []
+        )
+        self.trials.setFixedHeight(112)
+        self.tables = {"points": self.points, "trials": self.trials}
+        self.points.row_chosen.connect(lambda row: self.point(row if row >= 0 else None))
+        self.solid = SolidView("the tube in space")
+        self.bends, self.marks = ResultTable("bend table"), ResultTable("marks along the bar")
+        self.picture.measured.connect(self.state.setText)
         self._lay_out()
-        for field in self.fields:
-            field.value_changed.connect(self.changed)
-        self.material.currentIndexChanged.connect(self.changed)
-        self.points.edited.connect(self.changed)
-        self.trials.edited.connect(self.changed)
-        self.measure.hide()
-        self.changed()
+        self.begin()
 
     def _lay_out(self) -> None:
-        intro = words_label(
-            self,
-            "Give the points where the middles of the straights cross, both ends included: x forward, y to "
-            "the left, z up. The picture and the bend table follow. Give trial bends on scrap, and the "
-            "settings are yours and not an estimate.",
-        )
         rows = QVBoxLayout()
-        rows.addWidget(intro)
+        rows.addWidget(words_label(self, INTRO))
         named = QFormLayout()
         named.addRow("name", self.name)
         rows.addLayout(named)
-        for field in self.fields[:3]:
-            rows.addWidget(field)
-        rows.addWidget(QLabel("points (an empty row adds one)", self))
+        for key in ("od", "wall", "radius"):
+            rows.addWidget(self.fields[key])
+        rows.addWidget(QLabel("points, start to finish (an empty row adds one)", self))
         rows.addWidget(self.points)
-        rows.addWidget(QLabel("trial bends: angle set, angle got", self))
+        rows.addWidget(QLabel("trial bends: what you set, what came out", self))
         rows.addWidget(self.trials)
-        for field in self.fields[3:]:
-            rows.addWidget(field)
-        more = QFormLayout()
-        more.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapAllRows)
-        more.addRow("material", self.material)
-        more.addRow("paper", self.sheet)
-        rows.addLayout(more)
-        rows.addWidget(self.save)
-        rows.addWidget(self.state)
-        upper = with_tools(self.picture, self.measure, self.fit_view)
-        put_together(self, typed_column(rows), upper, self.tables, self.findings)
-
-    def _length(self, text: str, what: str) -> float:
-        return parse_length(text, what, default_unit="in" if self._inches else "mm")
-
-    def set_inches(self, inches: bool) -> None:
-        """Show lengths in inches or mm; nothing changes its value.
-
-        A cell that cannot be read is left as it was typed.
-        """
-        size = 25.4 if inches else 1.0
-        rows = [self.points.words(row) for row in range(self.points.rowCount())]
-        shown = [[self._cell_in(word, size) for word in row] for row in rows]
-        self._inches = inches
-        for field in self.fields:
-            field.set_inches(inches)
-        self.points.fill([row for row in shown if any(row)])
-
-    def _cell_in(self, word: str, size: float) -> str:
-        """A cell's length in the unit of ``size`` mm, or its words where they are no length."""
-        try:
-            return f"{self._length(word, 'a cell') / size:.10g}"
-        except CopewrightError:
-            return word
+        for key in ("trim_start", "trim_finish", "reference", "quantity"):
+            rows.addWidget(self.fields[key])
+        material = QFormLayout()
+        material.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapAllRows)
+        material.addRow("material", self.choices["material"])
+        rows.addLayout(material)
+        self.measure.setCheckable(True)
+        self.measure.toggled.connect(self.picture.set_measuring)
+        self.fit_view.clicked.connect(self.picture.fit)
+        self.fit_view.clicked.connect(self.solid.fit)
+        views = {"Tube": self.picture, "In space": self.solid}
+        upper = tabs_with_tools("views", views, self.measure, self.fit_view)
+        upper.currentChanged.connect(lambda index: self.measure.setEnabled(index == 0))
+        self._lower = tabs_with_tools(
+            "tables",
+            {
+                "Bend table, mm": self.bends,
+                "Marks along the bar, mm": self.marks,
+                "Findings": findings_view(self.findings),
+            },
+        )
+        put_together(self, typed_column(rows, self.foot()), upper, self._lower)
 
     def job(self) -> BendJob:
         """What the page says.
@@ -157,47 +145,83 @@ class BendPage(LivePage):
         Raises:
             CopewrightError: when it cannot be bent; the text names the bend, point or cell.
         """
-        corners = tuple((x, y, z) for x, y, z in self.points.numbers())
-        given = self.material.currentIndex() > 0
+        value = {key: field.value for key, field in self.fields.items()}
+        given = self.choices["material"].currentIndex() > 0
         return BendJob(
-            RoundTube(self.od.value, self.wall.value),
-            Centreline(corners, (self.radius.value,) * max(len(corners) - 2, 0)),
-            MATERIALS[self.material.currentText() if given else "E235"],
-            tuple(Trial(set_deg, got_deg) for set_deg, got_deg in self.trials.numbers()),
-            (self.trim_start.value, self.trim_finish.value),
-            self.reference.value,
-            1,
+            RoundTube(value["od"], value["wall"]),
+            self._path(),
+            MATERIALS[self.choices["material"].currentText() if given else "E235"],
+            tuple(Trial(*cast(tuple[float, float], row)) for row in self.trials.numbers()),
+            (value["trim_start"], value["trim_finish"]),
+            value["reference"],
+            round(value["quantity"]),
             parse_name(self.name.text(), "the name"),
             given,
         )
+
+    def _path(self) -> Centreline:
+        corners: list[Point] = []
+        radii: list[float] = []
+        rows = self.points.numbers()
+        for number, (x, y, z, radius) in enumerate(rows, 1):
+            corners.append(cast(Point, (x, y, z)))
+            if 1 < number < len(rows):
+                radii.append(self.fields["radius"].value if radius is None else radius)
+            elif radius is not None:
+                text = f"points, row {number}, radius: an end has no bend; clear the cell"
+                raise BadText(text)
+        return Centreline(tuple(corners), tuple(radii))
 
     def ask(self) -> None:
         """Ask for the tube that the page says."""
         job = self.job()
         self.background.ask(lambda: _solved(job))
 
-    def show_solved(self, solved: tuple[BendResult, Drawing, Drawing]) -> tuple[Finding, ...]:
+    def show_solved(self, solved: tuple[BendResult, TubePicture, Scene]) -> tuple[Finding, ...]:
         """Show the tube and its tables."""
-        self.result, picture, tables = solved
-        self.picture.set_drawing(picture)
-        self.tables.set_drawing(tables)
+        self.result, self._shown, scene = solved
+        self.picture.set_drawing(self._shown.drawing, self._shown.scale)
+        self.solid.set_scene(scene)
+        for view, table in zip((self.bends, self.marks), bend_tables(self.result), strict=True):
+            view.show_table(table)
         return self.result.findings
 
-    def files(self) -> tuple[dict[str, bytes], Iterable[str]]:
+    def show_count_of(self, findings: tuple[Finding, ...]) -> None:
+        """On the tab that holds them."""
+        self._lower.setTabText(2, findings_count(findings))
+
+    def pointer(self, part: Part) -> tuple[Drawing, str]:
+        """Where the field's length or the row's point is on the picture, and what it is."""
+        assert self.result is not None  # noqa: S101 - asked for only with a tube
+        assert self._shown is not None  # noqa: S101 - they come together
+        if isinstance(part, int):
+            strokes = bend_pointer(self.result.job, self._shown, part)
+            return strokes, f"point {part + 1}" if strokes.items else ""
+        field = self.fields[part]
+        caption = f"{field.label}: {field.tip}"
+        if part == "quantity":
+            return Drawing(), caption
+        return bend_pointer(self.result.job, self._shown, cast(BendPart, part)), caption
+
+    def sheets(
+        self, result: BendResult, choices: PaperChoices, correction: Correction
+    ) -> list[Sheet]:
+        """The tube's papers."""
+        from templates_out.bend_sheet import bend_sheets
+
+        return bend_sheets(result, paper(choices.sheet), correction)
+
+    def files(
+        self, result: BendResult, sheets: list[Sheet]
+    ) -> tuple[dict[str, bytes], Iterable[str]]:
         """The tube's PDF, DXF and numbers."""
-        assert self.result is not None  # noqa: S101 - there is a tube from the start
-        files = outputs(self.result, bend_sheets(self.result, paper(self.sheet.currentText())))
+        from app.jobs.bend import OUTDATED, outputs
+
+        files = outputs(result, sheets)
         return files, OUTDATED - set(files)
 
 
-def _solved(job: BendJob) -> tuple[BendResult, Drawing, Drawing]:
+def _solved(job: BendJob) -> tuple[BendResult, TubePicture, Scene]:
     """All that the page shows of a bent tube."""
     result = solve_bend(job)
-    _, shown = fitted(result, _PICTURE)
-    picture = shown.drawing
-    tables, y = Drawing(), 0.0
-    headings = ("Bend table, mm", "Marks along the bar, mm")
-    for heading, words in zip(headings, bend_tables(result), strict=True):
-        tables += Drawing((Text((0.0, y), heading, NOTE_MM),)) + table(words).placed(0.0, y - 2.0)
-        y -= words.height + 9.0
-    return result, picture, tables
+    return result, fitted(result, _PICTURE)[1], bend_scene(job.path, job.tube)

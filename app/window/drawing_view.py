@@ -13,8 +13,8 @@ from geometry.units import format_inch, format_mm
 from templates_out.canvas import draw, extents
 from templates_out.drawing import Drawing
 
-_MARGIN_PX = 12
-_LEAST_STROKE_PX = 1.0
+_MARGIN_PX, _CAPTION_PX = 12, 30
+_LEAST_STROKE_PX, _LEAST_POINTED_PX = 1.0, 2.5
 
 
 class DrawingView(QWidget):
@@ -26,7 +26,9 @@ class DrawingView(QWidget):
 
     measured = Signal(str)
 
-    def __init__(self, name: str, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, name: str, parent: QWidget | None = None, *, captioned: bool = False
+    ) -> None:
         super().__init__(parent)
         self.setAccessibleName(name)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -39,14 +41,24 @@ class DrawingView(QWidget):
         self._scale = 1.0
         self._origin = QPointF()
         self._fitted = True
+        self._drawn_scale = 1.0
         self._grip: QPointF | None = None
         self._points: list[QPointF] = []
+        self.pointed: Drawing | None = None
+        self.caption = ""
+        # Room below for the caption, so that it never hides the drawing.
+        self._foot_px = _CAPTION_PX if captioned else 0
 
-    def set_drawing(self, drawing: Drawing) -> None:
-        """Show a drawing; the view stays where it was moved to."""
-        self.drawing = drawing
+    def set_drawing(self, drawing: Drawing, scale: float = 1.0) -> None:
+        """Show a drawing that is ``scale`` times true size; the view stays where it was moved to."""
+        self.drawing, self._drawn_scale = drawing, scale
         if self._fitted:
             self.fit()
+        self.update()
+
+    def point_at(self, strokes: Drawing | None, caption: str = "") -> None:
+        """Draw strokes over the drawing in the accent, and say below what they point at."""
+        self.pointed, self.caption = strokes, caption
         self.update()
 
     def set_inches(self, inches: bool) -> None:
@@ -67,11 +79,14 @@ class DrawingView(QWidget):
             return
         (left, bottom), (right, top) = extents(self.drawing)
         width, height = max(right - left, 1e-6), max(top - bottom, 1e-6)
-        room_x, room_y = self.width() - 2 * _MARGIN_PX, self.height() - 2 * _MARGIN_PX
+        room_x, room_y = (
+            self.width() - 2 * _MARGIN_PX,
+            self.height() - 2 * _MARGIN_PX - self._foot_px,
+        )
         self._scale = max(min(room_x / width, room_y / height), 1e-6)
         self._origin = QPointF(
             self.width() / 2 - self._scale * (left + right) / 2,
-            self.height() / 2 + self._scale * (bottom + top) / 2,
+            (self.height() - self._foot_px) / 2 + self._scale * (bottom + top) / 2,
         )
         self.update()
 
@@ -110,13 +125,28 @@ class DrawingView(QWidget):
             self.drawing,
             PainterCanvas(painter, palette.text().color(), _LEAST_STROKE_PX / self._scale),
         )
+        accent = palette.highlight().color()
+        if self.pointed is not None:
+            least = _LEAST_POINTED_PX / self._scale
+            draw(self.pointed, PainterCanvas(painter, accent, least))
         painter.resetTransform()
+        if self.caption:
+            self._say(painter)
         if self._points:
             pixels = [self.pixel(point) for point in self._points]
-            painter.setPen(palette.highlight().color())
+            painter.setPen(accent)
             painter.drawPolyline(pixels)
             for pixel in pixels:
                 painter.drawEllipse(pixel, 4, 4)
+
+    def _say(self, painter: QPainter) -> None:
+        """The caption along the foot, on the accent, so that it is read first."""
+        box = self.rect().adjusted(8, 4, -8, -4)
+        flags = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignBottom | Qt.TextFlag.TextWordWrap
+        text = painter.boundingRect(box, flags, self.caption)
+        painter.fillRect(text.adjusted(-5, -2, 5, 2), self.palette().highlight())
+        painter.setPen(self.palette().highlightedText().color())
+        painter.drawText(box, flags, self.caption)
 
     def resizeEvent(self, _event: QResizeEvent) -> None:
         """Keep a fitted drawing fitted."""
@@ -179,6 +209,7 @@ class DrawingView(QWidget):
     def measured_words(self) -> str:
         """The distance between the two points, and its parts across and up."""
         first, second = self._points
-        dx, dy = second.x() - first.x(), second.y() - first.y()
+        dx = (second.x() - first.x()) / self._drawn_scale
+        dy = (second.y() - first.y()) / self._drawn_scale
         show = format_inch if self._inches else lambda mm: f"{format_mm(mm)} mm"
         return f"{show(math.hypot(dx, dy))} (across {show(dx)}, up {show(dy)})"

@@ -3,113 +3,112 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import cast
 
-from PySide6.QtWidgets import (
-    QComboBox,
-    QFormLayout,
-    QVBoxLayout,
-)
+from PySide6.QtWidgets import QComboBox, QFormLayout, QVBoxLayout
 
-from app.jobs.joint import outputs
+from app.document.settings import PaperChoices
 from app.window.drawing_view import DrawingView
+from app.window.live_page import LivePage, Part
 from app.window.number_field import NumberField
-from app.window.page_frame import (
-    LivePage,
-    put_together,
-    typed_column,
-    with_tools,
-    words_label,
-)
+from app.window.page_frame import beside, put_together, tabs_with_tools, typed_column, words_label
+from app.window.session import Session
+from app.window.solid_view import SolidView
 from geometry.findings import Finding
-from geometry.joint import FITS, Joint
+from geometry.joint import FITS, Fit, Joint
 from geometry.names import parse_name
 from geometry.section import RoundTube
+from geometry.solid import Scene, joint_scene
+from templates_out.correction import Correction
 from templates_out.drawing import Drawing
-from templates_out.joint_papers import joint_sheets
-from templates_out.joint_picture import end_view, side_view
+from templates_out.joint_pointers import JointPart, joint_picture, joint_pointer
 from templates_out.joint_result import JointResult, solve_joint
 from templates_out.joint_words import wrap_words
 from templates_out.paper import paper
+from templates_out.sheet import Sheet
 from templates_out.wrap import wrap_for_paper
 
-_PICTURE_MM = 60.0
-FIT_WORDS = {
+FIT_WORDS: dict[Fit, str] = {
     "filed": "filed: dressed to seat all through the wall",
     "square-cut": "square-cut: straight through, not dressed",
 }
+INTRO = (
+    "Measure both tubes, the angle between them and how far their centres pass beside each other. The "
+    "wrap is drawn as you type. Save or print it, check its two bars, cut it out and tape it on."
+)
 
 
 class JointPage(LivePage):
     """One joint on its own: what is typed on the left, the wrap and the picture on the right."""
 
-    what = "joint"
-    done_to_it = "cut"
+    key, what, done_to_it = "Joint", "joint", "cut"
 
-    def __init__(self) -> None:
-        super().__init__()
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
         self.result: JointResult | None = None
-        self._inches = False
-        self.od = NumberField("tube OD", 38.1, 1, 2000, tip="outside diameter of the tube you cut")
-        self.wall = NumberField(
-            "its wall", 1.6, 0, 1000, kind="wall", above=True, tip="a length, or 16swg, 16bwg"
-        )
-        self.target = NumberField(
-            "sits on OD", 54.0, 1, 2000, tip="outside diameter of the other tube"
-        )
-        self.angle = NumberField("angle", 62.0, 0, 90, kind="angle", above=True, tip="the smaller angle between both centrelines")  # fmt: skip
-        self.offset = NumberField("offset", 6.0, -2000, 2000, tip="how far the other tube's centre passes beside; look at the cut end with the tight angle on your left: + is above")  # fmt: skip
-        self.root_gap = NumberField("root gap", 0.0, 0, 20, tip="gap to leave for the weld")
-        self.extra = NumberField("extra length", 0.0, 0, 2000, tip="length left on")
-        self.fields = (
-            self.od, self.wall, self.target, self.angle, self.offset, self.root_gap, self.extra,
-        )  # fmt: skip
-        self.fit = QComboBox(self)
-        for fit in FITS:
-            self.fit.addItem(FIT_WORDS[fit], fit)
-        self.fit.setAccessibleName("fit")
+        self.fields = {
+            "od": NumberField(
+                "tube OD", 38.1, 1, 2000, tip="outside diameter of the tube that you cut"
+            ),
+            "wall": NumberField(
+                "its wall", 1.6, 0, 1000, kind="wall", above=True,
+                tip="how thick the tube is: a length, or a gauge such as 16swg or 16bwg",
+            ),
+            "target": NumberField(
+                "sits on OD", 54.0, 1, 2000, tip="outside diameter of the tube that it sits on"
+            ),
+            "angle": NumberField(
+                "angle", 62.0, 0, 90, kind="angle", above=True,
+                tip="the smaller angle between the two centrelines; 90 is square",
+            ),
+            "offset": NumberField(
+                "offset", 6.0, -2000, 2000,
+                tip="how far the other tube's centre passes beside; look at the cut end with the tight "
+                "angle on your left: + is above, - is below; 0 where the centres cross",
+            ),
+            "root_gap": NumberField(
+                "root gap", 0.0, 0, 20, tip="gap to leave all round for the weld"
+            ),
+            "extra": NumberField(
+                "extra length", 0.0, 0, 2000, tip="length left on, to file away as you fit"
+            ),
+        }  # fmt: skip
+        fit = QComboBox(self)
+        for name in FITS:
+            fit.addItem(FIT_WORDS[name], name)
+        fit.setAccessibleName("fit")
+        fit.setToolTip("How you finish the end decides which edge the line is for")
+        self.choices = {"fit": fit}
         self.wrap_view = DrawingView("the wrap")
-        self.picture = DrawingView("the joint from the side, and its cut end")
+        self.solid = SolidView("the joint in space")
+        self.wrap_view.measured.connect(self.state.setText)
         self._lay_out()
-        for field in self.fields:
-            field.value_changed.connect(self.changed)
-        self.fit.currentIndexChanged.connect(self.changed)
-        self.wrap_view.measured.connect(self._measured)
-        self.changed()
+        self.begin()
 
     def _lay_out(self) -> None:
-        intro = words_label(
-            self,
-            "Measure both tubes, the angle between them and how far their centres pass beside each "
-            "other. The wrap is drawn as you type. Save it, print it at 100 % and tape it on.",
-        )
         rows = QVBoxLayout()
-        rows.addWidget(intro)
+        rows.addWidget(words_label(self, INTRO))
         named = QFormLayout()
         named.addRow("name", self.name)
         rows.addLayout(named)
-        for field in self.fields[:5]:
-            rows.addWidget(field)
-        more = QFormLayout()
-        more.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapAllRows)
-        more.addRow("fit", self.fit)
-        rows.addLayout(more)
-        for field in self.fields[5:]:
-            rows.addWidget(field)
-        papers = QFormLayout()
-        papers.addRow("paper", self.sheet)
-        rows.addLayout(papers)
-        rows.addWidget(self.save)
-        rows.addWidget(self.state)
-        upper = with_tools(self.wrap_view, self.measure, self.fit_view)
-        put_together(self, typed_column(rows), upper, self.picture, self.findings)
-
-    def set_inches(self, inches: bool) -> None:
-        """Show lengths in inches or mm; nothing changes its value."""
-        self._inches = inches
-        for field in self.fields:
-            if field is not self.angle:
-                field.set_inches(inches)
-        self.wrap_view.set_inches(inches)
+        for key in ("od", "wall", "target", "angle", "offset"):
+            rows.addWidget(self.fields[key])
+        fit = QFormLayout()
+        fit.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapAllRows)
+        fit.addRow("fit", self.choices["fit"])
+        rows.addLayout(fit)
+        for key in ("root_gap", "extra"):
+            rows.addWidget(self.fields[key])
+        self.measure.setCheckable(True)
+        self.measure.toggled.connect(self.wrap_view.set_measuring)
+        self.fit_view.clicked.connect(self.wrap_view.fit)
+        self.fit_view.clicked.connect(self.solid.fit)
+        views = {"Wrap": self.wrap_view, "In space": self.solid}
+        upper = tabs_with_tools("views", views, self.measure, self.fit_view)
+        upper.currentChanged.connect(lambda index: self.measure.setEnabled(index == 0))
+        put_together(
+            self, typed_column(rows, self.foot()), upper, beside(self.picture, self.findings)
+        )
 
     def joint(self) -> Joint:
         """What the fields say.
@@ -117,42 +116,61 @@ class JointPage(LivePage):
         Raises:
             CopewrightError: when they do not go together.
         """
+        value = {key: field.value for key, field in self.fields.items()}
         return Joint(
-            RoundTube(self.od.value, self.wall.value),
-            self.target.value,
-            self.angle.value,
-            self.offset.value,
-            self.fit.currentData(),
-            self.root_gap.value,
-            self.extra.value,
+            RoundTube(value["od"], value["wall"]),
+            value["target"],
+            value["angle"],
+            value["offset"],
+            self.choices["fit"].currentData(),
+            value["root_gap"],
+            value["extra"],
         )
-
-    def _measured(self, words: str) -> None:
-        self.state.setText(words)
 
     def ask(self) -> None:
         """Ask for the joint that the fields say."""
         joint, name = self.joint(), parse_name(self.name.text(), "the name")
-        self.background.ask(lambda: _solved(joint, name))
+        thickness = self.session.paper.thickness
+        self.background.ask(lambda: _solved(joint, name, thickness))
 
-    def show_solved(self, solved: tuple[JointResult, Drawing, Drawing]) -> tuple[Finding, ...]:
-        """Show the wrap and the picture."""
-        self.result, wrap, picture = solved
+    def show_solved(
+        self, solved: tuple[JointResult, Drawing, Drawing, Scene]
+    ) -> tuple[Finding, ...]:
+        """Show the wrap and the pictures."""
+        self.result, wrap, picture, scene = solved
         self.wrap_view.set_drawing(wrap)
         self.picture.set_drawing(picture)
+        self.solid.set_scene(scene)
         return self.result.findings
 
-    def files(self) -> tuple[dict[str, bytes], Iterable[str]]:
+    def pointer(self, part: Part) -> tuple[Drawing, str]:
+        """Where the field's length or angle is on the picture, and what it is."""
+        assert self.result is not None  # noqa: S101 - asked for only with a joint
+        field = self.fields[str(part)]
+        strokes = joint_pointer(self.result.joint, self.result.cut, cast(JointPart, part))
+        return strokes, f"{field.label}: {field.tip}"
+
+    def sheets(
+        self, result: JointResult, choices: PaperChoices, correction: Correction
+    ) -> list[Sheet]:
+        """The joint's papers."""
+        from templates_out.joint_papers import joint_sheets
+
+        return joint_sheets(result, paper(choices.sheet), 15.0, choices.thickness, correction)
+
+    def files(
+        self, result: JointResult, sheets: list[Sheet]
+    ) -> tuple[dict[str, bytes], Iterable[str]]:
         """The joint's PDF, DXF and numbers."""
-        assert self.result is not None  # noqa: S101 - there is a joint from the start
-        sheets = joint_sheets(self.result, paper(self.sheet.currentText()))
-        return outputs(self.result, sheets), ()
+        from app.jobs.joint import outputs
+
+        return outputs(result, sheets), ()
 
 
-def _solved(joint: Joint, name: str) -> tuple[JointResult, Drawing, Drawing]:
+def _solved(
+    joint: Joint, name: str, paper_mm: float
+) -> tuple[JointResult, Drawing, Drawing, Scene]:
     """All that the page shows of a joint."""
     result = solve_joint(joint, name)
-    wrap = wrap_for_paper(result.cut, wrap_words(result), result.landed.bevels)
-    picture = side_view(joint, result.cut, _PICTURE_MM, _PICTURE_MM)
-    picture += end_view(joint, _PICTURE_MM, _PICTURE_MM).placed(_PICTURE_MM + 12.0, 0)
-    return result, wrap, picture
+    wrap = wrap_for_paper(result.cut, wrap_words(result), result.landed.bevels, paper_mm)
+    return result, wrap, joint_picture(joint, result.cut), joint_scene(joint, result.cut)

@@ -2,15 +2,23 @@
 
 from __future__ import annotations
 
+import re
 from typing import Literal
 
 from PySide6.QtCore import QEvent, QObject, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
-from geometry.errors import CopewrightError, check_range
-from geometry.units import format_inch, format_mm, parse_angle, parse_length, parse_wall
+from geometry.errors import BadText, CopewrightError, check_range
+from geometry.units import (
+    MM_PER_INCH,
+    format_mm,
+    parse_angle,
+    parse_length,
+    parse_wall,
+    shown_inches,
+)
 
-Kind = Literal["length", "wall", "angle"]
+Kind = Literal["length", "wall", "angle", "count"]
 
 
 class NumberField(QWidget):
@@ -21,11 +29,11 @@ class NumberField(QWidget):
 
     Signals:
         value_changed: the new good value, mm or degrees.
-        focused: the field got the focus.
+        focused: the field got the focus (True) or lost it.
     """
 
     value_changed = Signal(float)
-    focused = Signal()
+    focused = Signal(bool)
 
     def __init__(
         self,
@@ -40,17 +48,23 @@ class NumberField(QWidget):
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
-        self._label, self._low, self._high, self._above = label, low, high, above
+        self.label, self.tip = label, tip
+        self._low, self._high, self._above = low, high, above
         self._kind: Kind = kind
         self._inches = False
         self.value = value
         self.edit = QLineEdit(self)
         self.edit.setAccessibleName(label)
-        self.edit.setMinimumWidth(90)
+        self.edit.setAccessibleDescription(tip)
+        self.edit.setMinimumWidth(96)
+        large = self.edit.font()
+        large.setPointSizeF(large.pointSizeF() * 1.2)
+        self.edit.setFont(large)
         self.edit.installEventFilter(self)
         self._name = QLabel(label, self)
         self._name.setBuddy(self.edit)
         self._unit = QLabel(self)
+        self._unit.setMinimumWidth(24)
         self.message = QLabel(self)
         self.message.setWordWrap(True)
         self.message.setVisible(False)
@@ -75,44 +89,79 @@ class NumberField(QWidget):
         """What is typed is a value."""
         return self.message.isHidden()
 
+    @property
+    def words(self) -> str:
+        """The value as the field shows it, with its unit."""
+        space = "" if self._kind == "angle" else " "
+        return f"{self._value_words()}{space}{self._unit.text()}".rstrip()
+
+    @property
+    def _size(self) -> float:
+        """The field's unit in mm; 1 where it has no lengths."""
+        return MM_PER_INCH if self._inches else 1.0
+
     def set_inches(self, inches: bool) -> None:
-        """Show and read plain numbers as inches; the value stays."""
+        """Show and read plain numbers as inches; the value stays, and so do words that are wrong."""
+        if self._kind in ("angle", "count"):
+            return
         self._inches = inches
-        self._show()
+        if self.good:
+            self._show()
+        else:
+            self._show_unit()
+            self.message.setText(f"{self.label}: type it again; {self.words} still counts")
 
     def set_value(self, value: float) -> None:
-        """Put a value in, as if it had been typed."""
+        """Put a value in, as if it had been typed; one out of the field's range is left out."""
+        try:
+            self._in_range(value)
+        except CopewrightError:
+            return
         self.value = value
         self._show()
         self.value_changed.emit(value)
 
     def _show(self) -> None:
-        self._unit.setText("°" if self._kind == "angle" else "in" if self._inches else "mm")
+        self._show_unit()
         self.edit.setText(self._value_words())
-        self._unit.setMinimumWidth(22)
         self.message.setVisible(False)
+
+    def _show_unit(self) -> None:
+        units = {"angle": "°", "count": ""}
+        self._unit.setText(units.get(self._kind, "in" if self._inches else "mm"))
 
     def _value_words(self) -> str:
         """The value in the field's unit."""
-        if self._kind == "angle":
-            return format_mm(self.value)
         if not self._inches:
-            return format_mm(self.value, 3)
-        exact = self.value / 25.4 * 64
-        whole = abs(exact - round(exact)) < 1e-6
-        return format_inch(self.value).rstrip('"') if whole else format_mm(self.value / 25.4, 4)
+            return format_mm(self.value, 2 if self._kind == "angle" else 3)
+        return shown_inches(self.value)
+
+    def _read(self, text: str) -> float:
+        if self._kind == "angle":
+            return parse_angle(text, self.label)
+        if self._kind == "count":
+            if not re.fullmatch(r"\s*\d{1,5}\s*", text):
+                message = f"{self.label} {text!r} is not a whole number; write it like 2"
+                raise BadText(message)
+            return float(text)
+        read = parse_wall if self._kind == "wall" else parse_length
+        return read(text, self.label, default_unit="in" if self._inches else "mm")
+
+    def _in_range(self, value: float) -> None:
+        """In the field's own unit, so that the range is said in it."""
+        size = self._size
+        low, high = self._low / size, self._high / size
+        if self._inches:
+            low, high = float(f"{low:.4g}"), float(f"{high:.4g}")
+        unit = {"angle": "°", "count": "pieces"}.get(self._kind, "in" if self._inches else "mm")
+        check_range(self.label, value / size, low, high, unit=unit, above=self._above)
 
     def _typed(self, text: str) -> None:
         try:
-            if self._kind == "angle":
-                value = parse_angle(text, self._label)
-            else:
-                read = parse_wall if self._kind == "wall" else parse_length
-                value = read(text, self._label, default_unit="in" if self._inches else "mm")
-            unit = "°" if self._kind == "angle" else "mm"
-            check_range(self._label, value, self._low, self._high, unit=unit, above=self._above)
+            value = self._read(text)
+            self._in_range(value)
         except CopewrightError as error:
-            self.message.setText(f"{error}; {self._value_words()} {self._unit.text()} still counts")
+            self.message.setText(f"{error}; {self.words} still counts")
             self.message.setVisible(True)
             return
         self.message.setVisible(False)
@@ -121,7 +170,7 @@ class NumberField(QWidget):
             self.value_changed.emit(value)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Tell when the line of text gets the focus."""
-        if watched is self.edit and event.type() == QEvent.Type.FocusIn:
-            self.focused.emit()
+        """Tell when the line of text gets the focus and loses it."""
+        if watched is self.edit and event.type() in (QEvent.Type.FocusIn, QEvent.Type.FocusOut):
+            self.focused.emit(event.type() == QEvent.Type.FocusIn)
         return super().eventFilter(watched, event)

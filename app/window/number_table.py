@@ -2,14 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHeaderView, QTableWidget, QTableWidgetItem, QWidget
 
-from geometry.errors import BadText
+from geometry.errors import BadText, CopewrightError
+from geometry.units import format_mm, parse_angle, parse_length, shown_inches
 
-Read = Callable[[str, str], float]
+_ROW_PX = 26
+_EXACT = Qt.ItemDataRole.UserRole
+
+
+@dataclass(frozen=True)
+class Column:
+    """A column of numbers; one that is not needed may stay empty."""
+
+    head: str
+    kind: Literal["length", "angle"] = "length"
+    needed: bool = True
 
 
 class NumberTable(QTableWidget):
@@ -17,29 +31,36 @@ class NumberTable(QTableWidget):
 
     Signals:
         edited: a cell was changed by hand.
+        row_chosen: the row that the cursor went to; -1 when it left the table.
     """
 
     edited = Signal()
+    row_chosen = Signal(int)
 
     def __init__(
-        self, name: str, heads: Sequence[str], read: Read, rows: Sequence[Sequence[str]],
+        self,
+        name: str,
+        columns: Sequence[Column],
+        rows: Sequence[Sequence[str]],
         parent: QWidget | None = None,
-    ) -> None:  # fmt: skip
-        super().__init__(0, len(heads), parent)
-        self._name, self._heads, self._read = name, tuple(heads), read
+    ) -> None:
+        super().__init__(0, len(columns), parent)
+        self._name, self._columns, self._inches = name, tuple(columns), False
         self.setAccessibleName(name)
-        self.setHorizontalHeaderLabels(list(heads))
+        self.setHorizontalHeaderLabels([column.head for column in columns])
         self.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
-        self.verticalHeader().setDefaultSectionSize(26)
+        self.verticalHeader().setDefaultSectionSize(_ROW_PX)
+        self.setTabKeyNavigation(True)
         self.fill(rows)
         self.cellChanged.connect(self._changed)
+        self.currentCellChanged.connect(lambda row, *_: self.row_chosen.emit(row))
 
     def fill(self, rows: Sequence[Sequence[str]]) -> None:
         """Put rows in, and an empty one after them."""
         self.blockSignals(True)
         self.setRowCount(len(rows) + 1)
-        for row, words in enumerate([*rows, [""] * len(self._heads)]):
-            for column, word in enumerate(words):
+        for row, words in enumerate([*rows, [""] * len(self._columns)]):
+            for column, word in enumerate(words[: len(self._columns)]):
                 self.setItem(row, column, QTableWidgetItem(word))
         self.blockSignals(False)
 
@@ -48,26 +69,75 @@ class NumberTable(QTableWidget):
         items = (self.item(row, column) for column in range(self.columnCount()))
         return [item.text().strip() if item else "" for item in items]
 
-    def numbers(self) -> list[tuple[float, ...]]:
-        """The rows that are not empty, as numbers.
+    def kept(self) -> list[list[str]]:
+        """The rows that are not empty, plain lengths in mm, whatever is shown."""
+        return [
+            [self._plain(row, column) for column in range(len(self._columns))]
+            for row in range(self.rowCount())
+            if any(self.words(row))
+        ]
+
+    def recall(self, rows: Sequence[Sequence[str]]) -> None:
+        """Put back rows that were ``kept``."""
+        inches, self._inches = self._inches, False
+        self.fill(rows)
+        self.set_inches(inches)
+
+    def numbers(self) -> list[tuple[float | None, ...]]:
+        """The rows that are not empty, as numbers; None for a cell that may be empty and is.
 
         Raises:
             BadText: for a cell that is no number, or a row that is not full; the text names it.
         """
-        rows = []
+        return [
+            tuple(self._number(row, column) for column in range(len(self._columns)))
+            for row in range(self.rowCount())
+            if any(self.words(row))
+        ]
+
+    def _number(self, row: int, column: int) -> float | None:
+        item, kind = self.item(row, column), self._columns[column]
+        word = item.text().strip() if item else ""
+        where = f"{self._name}, row {row + 1}, {kind.head}"
+        if item is None or not word:
+            if not kind.needed:
+                return None
+            text = f"{where} is empty; fill it, or clear the row"
+            raise BadText(text)
+        exact = item.data(_EXACT)
+        if exact is not None and exact[0] == word:
+            return float(exact[1])
+        if kind.kind == "angle":
+            return parse_angle(word, where)
+        return parse_length(word, where, default_unit="in" if self._inches else "mm")
+
+    def _plain(self, row: int, column: int) -> str:
+        """A cell's number in mm, or its words where they are none."""
+        try:
+            value = self._number(row, column)
+        except CopewrightError:
+            return self.words(row)[column]
+        return "" if value is None else f"{value:.12g}"
+
+    def set_inches(self, inches: bool) -> None:
+        """Show and read plain lengths as inches; no value changes, nor a cell that cannot be read."""
+        if inches == self._inches:
+            return
+        self.blockSignals(True)
         for row in range(self.rowCount()):
-            words = self.words(row)
-            if not any(words):
-                continue
-            values = []
-            for head, word in zip(self._heads, words, strict=True):
-                where = f"{self._name}, row {row + 1}, {head}"
-                if not word:
-                    text = f"{where} is empty; fill it, or clear the row"
-                    raise BadText(text)
-                values.append(self._read(word, where))
-            rows.append(tuple(values))
-        return rows
+            for column, kind in enumerate(self._columns):
+                item = self.item(row, column)
+                try:
+                    value = None if kind.kind == "angle" else self._number(row, column)
+                except CopewrightError:
+                    continue
+                if item is not None and value is not None:
+                    word = shown_inches(value) if inches else format_mm(value, 3)
+                    item.setText(word)
+                    # What is shown may be rounded; until it is typed over, the value is not.
+                    item.setData(_EXACT, (word, value))
+        self._inches = inches
+        self.blockSignals(False)
 
     def _changed(self, row: int, _column: int) -> None:
         if row == self.rowCount() - 1 and any(self.words(row)):
@@ -75,3 +145,14 @@ class NumberTable(QTableWidget):
             self.setRowCount(row + 2)
             self.blockSignals(False)
         self.edited.emit()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Delete clears the chosen cells."""
+        if event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace):
+            self.blockSignals(True)
+            for item in self.selectedItems():
+                item.setText("")
+            self.blockSignals(False)
+            self.edited.emit()
+            return
+        super().keyPressEvent(event)

@@ -2,38 +2,34 @@
 
 from __future__ import annotations
 
+import math
 import os
 
 import numpy as np
 import pytest
 from PySide6.QtCore import QLocale, QPoint, QPointF, Qt
 from PySide6.QtGui import QColor, QPalette, QWheelEvent
-from PySide6.QtWidgets import QApplication, QLabel, QLineEdit
+from PySide6.QtWidgets import QApplication
 
 from app.cli import main
+from app.document.settings import keep_correction
 from app.window.joint_page import JointPage
-from app.window.main_window import MainWindow
+from app.window.session import Session
+from templates_out.canvas import extents
+from templates_out.correction import Correction
 from templates_out.drawing import OUTLINE, Polyline
+from templates_out.joint_picture import end_frame
+from tests.app.window.conftest import saved, type_in
 
 
 @pytest.fixture
-def window(qtbot):
-    window = MainWindow()
-    qtbot.addWidget(window)
-    window.show()
-    qtbot.waitUntil(lambda: window.joint.result is not None)
-    yield window
-    window.close()
+def window(open_window):
+    return open_window()
 
 
 @pytest.fixture
 def page(window) -> JointPage:
     return window.joint
-
-
-def type_in(qtbot, field, text):
-    field.edit.selectAll()
-    qtbot.keyClicks(field.edit, text)
 
 
 def solved(qtbot, page, **expected):
@@ -53,30 +49,29 @@ def outline(page):
 
 def test_what_is_typed_is_drawn(qtbot, page):
     before = outline(page)
-    type_in(qtbot, page.angle, "45")
+    type_in(qtbot, page.fields["angle"], "45")
     solved(qtbot, page, angle_deg=45.0)
     qtbot.waitUntil(
         lambda: len(outline(page)) != len(before) or not np.allclose(outline(page), before)
     )
-    assert page.angle.good
+    assert page.fields["angle"].good
 
 
-def test_saved_files_are_the_commands_byte_for_byte(qtbot, page, tmp_path, capsys):
+def test_saved_files_are_the_commands_byte_for_byte(qtbot, window, page, tmp_path, capsys):
     for field, text in (
-        (page.od, "1-1/2in"), (page.wall, "16bwg"), (page.target, "54"), (page.angle, "62,5"),
-        (page.offset, "-6.5"), (page.root_gap, "0.5"), (page.extra, "3"),
+        (page.fields["od"], "1-1/2in"), (page.fields["wall"], "16bwg"), (page.fields["target"], "54"), (page.fields["angle"], "62,5"),
+        (page.fields["offset"], "-6.5"), (page.fields["root_gap"], "0.5"), (page.fields["extra"], "3"),
     ):  # fmt: skip
         type_in(qtbot, field, text)
-    page.fit.setCurrentIndex(1)
-    page.sheet.setCurrentText("A4")
+    page.choices["fit"].setCurrentIndex(1)
+    window.paper.sheet.setCurrentIndex(1)
     page.name.selectAll()
     qtbot.keyClicks(page.name, "down tube")
     solved(qtbot, page, angle_deg=62.5, offset=-6.5, root_gap=0.5, extra=3.0)
     qtbot.waitUntil(
         lambda: page.result.joint.fit == "square-cut" and page.result.name == "down tube"
     )
-    page.save_to(tmp_path / "window")
-    assert "Saved" in page.state.text()
+    assert "Saved" in saved(qtbot, page, tmp_path / "window")
     words = ["joint", "--tube", "1-1/2in x 16bwg", "--onto", "54", "--angle", "62.5", "--offset", "-6.5",
              "--fit", "square-cut", "--root-gap", "0.5", "--extra", "3", "--paper", "A4",
              "--name", "down tube", "--out", str(tmp_path / "command")]  # fmt: skip
@@ -92,8 +87,8 @@ def test_saved_files_are_the_commands_byte_for_byte(qtbot, page, tmp_path, capsy
 
 @pytest.mark.parametrize("nonsense", ["", "abc", "1.2.3", "--", "nan", "1e9", "1/0in", "-", "∞"])
 def test_nonsense_in_every_field_leaves_the_last_good_drawing(qtbot, page, nonsense):
-    drawing, values = page.wrap_view.drawing, [field.value for field in page.fields]
-    for field in page.fields:
+    drawing, values = page.wrap_view.drawing, [field.value for field in page.fields.values()]
+    for field in page.fields.values():
         type_in(qtbot, field, "x")
         field.edit.setText(nonsense)
         field.edit.textEdited.emit(nonsense)
@@ -102,19 +97,19 @@ def test_nonsense_in_every_field_leaves_the_last_good_drawing(qtbot, page, nonse
         assert "still counts" in field.message.text()
     qtbot.wait(50)
     assert page.wrap_view.drawing is drawing
-    assert [field.value for field in page.fields] == values
+    assert [field.value for field in page.fields.values()] == values
     assert page.joint() == page.result.joint
 
 
 def test_numbers_that_do_not_go_together_are_said_and_cannot_be_saved(qtbot, page):
     drawing = page.wrap_view.drawing
-    type_in(qtbot, page.offset, "60")
+    type_in(qtbot, page.fields["offset"], "60")
     assert "misses its target" in page.state.text()
     assert not page.save.isEnabled()
     qtbot.wait(100)
     assert page.wrap_view.drawing is drawing
     assert "misses its target" in page.state.text()
-    type_in(qtbot, page.offset, "5")
+    type_in(qtbot, page.fields["offset"], "5")
     solved(qtbot, page, offset=5.0)
     qtbot.waitUntil(page.save.isEnabled)
     assert page.state.text() == ""
@@ -126,10 +121,10 @@ def test_comma_and_dot_mean_the_same_everywhere(qtbot, locale, text):
     before = QLocale()
     QLocale.setDefault(QLocale(locale))
     try:
-        page = JointPage()
+        page = JointPage(Session())
         qtbot.addWidget(page)
-        type_in(qtbot, page.od, text)
-        assert page.od.value == 25.4
+        type_in(qtbot, page.fields["od"], text)
+        assert page.fields["od"].value == 25.4
         qtbot.waitUntil(lambda: page.result is not None and page.result.joint.tube.od == 25.4)
         page.close_down()
     finally:
@@ -137,33 +132,33 @@ def test_comma_and_dot_mean_the_same_everywhere(qtbot, locale, text):
 
 
 def test_the_wheel_changes_nothing(qtbot, page):
-    values = [field.value for field in page.fields]
-    for field in page.fields:
+    values = [field.value for field in page.fields.values()]
+    for field in page.fields.values():
         field.edit.setFocus()
         event = QWheelEvent(
             QPointF(5, 5), field.edit.mapToGlobal(QPointF(5, 5)), QPoint(0, 120), QPoint(0, 120),
             Qt.MouseButton.NoButton, Qt.KeyboardModifier.NoModifier, Qt.ScrollPhase.NoScrollPhase, False,
         )  # fmt: skip
         QApplication.sendEvent(field.edit, event)
-    assert [field.value for field in page.fields] == values
+    assert [field.value for field in page.fields.values()] == values
 
 
 def test_inches_show_and_read_but_change_no_value(qtbot, window, page):
-    values = [field.value for field in page.fields]
+    values = [field.value for field in page.fields.values()]
     window.inches.setChecked(True)
-    assert [field.value for field in page.fields] == values
-    assert page.od.edit.text() == "1-1/2"
-    type_in(qtbot, page.od, "1 5/8")
-    assert page.od.value == pytest.approx(1.625 * 25.4)
-    type_in(qtbot, page.target, "54mm")
-    assert page.target.value == 54.0
+    assert [field.value for field in page.fields.values()] == values
+    assert page.fields["od"].edit.text() == "1-1/2"
+    type_in(qtbot, page.fields["od"], "1 5/8")
+    assert page.fields["od"].value == pytest.approx(1.625 * 25.4)
+    type_in(qtbot, page.fields["target"], "54mm")
+    assert page.fields["target"].value == 54.0
     window.inches.setChecked(False)
-    assert page.target.edit.text() == "54"
+    assert page.fields["target"].edit.text() == "54"
 
 
 def test_stale_results_are_dropped(qtbot, page):
     for text in ("30", "31", "32", "33", "34", "77"):
-        type_in(qtbot, page.angle, text)
+        type_in(qtbot, page.fields["angle"], text)
     solved(qtbot, page, angle_deg=77.0)
     qtbot.wait(100)
     assert page.result.joint.angle_deg == 77.0
@@ -172,23 +167,22 @@ def test_stale_results_are_dropped(qtbot, page):
 def test_an_error_inside_is_said_and_closes_nothing(qtbot, page, monkeypatch, caplog):
     import app.window.joint_page as module
 
-    def broken(_joint, _name):
+    def broken(*_asked):
         1 / 0  # noqa: B018
 
     monkeypatch.setattr(module, "_solved", broken)
-    type_in(qtbot, page.angle, "50")
+    type_in(qtbot, page.fields["angle"], "50")
     qtbot.waitUntil(lambda: "it is in the log" in page.state.text())
     assert "ZeroDivisionError" in caplog.text
-    assert page.angle.edit.text() == "50"
+    assert page.fields["angle"].edit.text() == "50"
     monkeypatch.undo()
-    type_in(qtbot, page.angle, "51")
+    type_in(qtbot, page.fields["angle"], "51")
     solved(qtbot, page, angle_deg=51.0)
 
 
 def test_a_folder_that_cannot_be_written_is_said(qtbot, page, tmp_path):
     (tmp_path / "file").write_text("mine")
-    page.save_to(tmp_path / "file")
-    assert "cannot be written" in page.state.text()
+    assert "cannot be written" in saved(qtbot, page, tmp_path / "file")
     assert (tmp_path / "file").read_text() == "mine"
 
 
@@ -213,24 +207,6 @@ def test_measure_zoom_and_fit(qtbot, page):
     assert 0 <= high.y() < low.y() <= view.height()
 
 
-@pytest.mark.parametrize("size", [(1024, 700), (1600, 1000)])
-def test_no_text_is_clipped(qtbot, window, page, size):
-    window.resize(*size)
-    type_in(qtbot, page.angle, "six")
-    qtbot.wait(50)
-    for label in page.findChildren(QLabel):
-        if not label.isVisible() or not label.text():
-            continue
-        if label.wordWrap():
-            assert label.height() >= label.heightForWidth(label.width()) - 1, label.text()
-        else:
-            needed = label.fontMetrics().horizontalAdvance(label.text())
-            assert label.width() >= needed, label.text()
-    for edit in page.findChildren(QLineEdit):
-        if edit.isVisible():
-            assert edit.width() >= edit.fontMetrics().horizontalAdvance(edit.text()) + 8
-
-
 def test_dark_and_light_are_the_systems_own(qtbot, window, page):
     def paper_and_ink():
         image = page.wrap_view.grab().toImage()
@@ -251,10 +227,81 @@ def test_dark_and_light_are_the_systems_own(qtbot, window, page):
 
 
 def test_gauge_numbers_are_walls_and_nothing_else(qtbot, window, page):
-    type_in(qtbot, page.wall, "16swg")
-    assert page.wall.value == pytest.approx(1.6256)
-    type_in(qtbot, page.offset, "16swg")
-    assert not page.offset.good
+    type_in(qtbot, page.fields["wall"], "16swg")
+    assert page.fields["wall"].value == pytest.approx(1.6256)
+    type_in(qtbot, page.fields["offset"], "16swg")
+    assert not page.fields["offset"].good
     window.inches.setChecked(True)
-    type_in(qtbot, page.od, "x")
-    assert "1-1/2 in still counts" in page.od.message.text()
+    type_in(qtbot, page.fields["od"], "x")
+    assert "1-1/2 in still counts" in page.fields["od"].message.text()
+
+
+def test_the_picture_points_at_the_length_whose_field_has_the_focus(qtbot, page):
+    seen = []
+    for field in page.fields.values():
+        field.edit.setFocus()
+        assert page.picture.caption == f"{field.label}: {field.tip}"
+        assert page.picture.pointed.items
+        low, high = extents(page.picture.pointed, with_text=False)
+        drawn_low, drawn_high = extents(page.picture.drawing)
+        assert low[0] > drawn_low[0] - 15
+        assert high[0] < drawn_high[0] + 15
+        seen.append((low, high))
+    assert len(set(seen)) == len(seen)
+    page.name.setFocus()
+    assert page.picture.pointed is None
+
+
+def test_the_pointed_lengths_are_the_lengths(qtbot, page):
+    """In the picture's own scale, which is that of the outside diameter."""
+    length = {}
+    for key in ("od", "target", "wall"):
+        page.fields[key].edit.setFocus()
+        one, two = page.picture.pointed.items[:2]
+        length[key] = math.dist(one.start, two.start)
+    assert length["target"] / length["od"] == pytest.approx(54 / 38.1)
+    frame = end_frame(page.joint(), 66.0, 64.0)
+    assert length["wall"] == pytest.approx(1.6 * frame.scale)
+    page.fields["offset"].edit.setFocus()
+    one, two = page.picture.pointed.items[:2]
+    assert two.start[1] - one.start[1] == pytest.approx(6 * frame.scale)
+
+
+def test_a_range_is_said_in_the_fields_own_unit(qtbot, window, page):
+    type_in(qtbot, page.fields["root_gap"], "25")
+    assert "up to 20 mm" in page.fields["root_gap"].message.text()
+    window.inches.setChecked(True)
+    assert page.fields["root_gap"].edit.text() == "25"
+    type_in(qtbot, page.fields["root_gap"], "25")
+    assert "root gap is 25 in; allowed is from 0 up to 0.7874 in" in (
+        page.fields["root_gap"].message.text()
+    )
+
+
+def test_words_that_are_wrong_stay_when_the_unit_changes(qtbot, window, page):
+    type_in(qtbot, page.fields["od"], "x8.1")
+    window.inches.setChecked(True)
+    assert page.fields["od"].edit.text() == "x8.1"
+    assert "1-1/2 in still counts" in page.fields["od"].message.text()
+
+
+def test_paper_thickness_and_correction_reach_the_saved_wrap(qtbot, window, page, tmp_path, capsys):
+    type_in(qtbot, window.paper.thickness, "0.25")
+    qtbot.waitUntil(lambda: window.session.paper.thickness == 0.25)
+    keep_correction(Correction(1.003, 0.998, "hall"), "dual")
+    window.paper.printer.setEditText("hall")
+    window.paper.printer.lineEdit().editingFinished.emit()
+    assert window.session.paper.printer == "hall"
+    saved(qtbot, page, tmp_path / "window")
+    words = ["joint", "--tube", "38.1x1.6", "--onto", "54", "--angle", "62", "--offset", "6", "--paper-thickness",
+             "0.25", "--printer", "hall", "--out", str(tmp_path / "command")]  # fmt: skip
+    assert main(words) == 0
+    capsys.readouterr()
+    one, two = ((tmp_path / name / "joint.pdf").read_bytes() for name in ("window", "command"))
+    assert one == two
+
+
+def test_the_count_of_sheets_is_said_before_printing(qtbot, window, page):
+    qtbot.waitUntil(lambda: page.paper_line.text().startswith("3 sheets, A4 or Letter"))
+    page.paper_line.click()
+    assert window.names.currentItem().text() == "Paper"

@@ -1,0 +1,311 @@
+"""A page that solves what is typed off the window's thread, shows it, saves it and prints it."""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from typing import Any
+
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import (
+    QComboBox,
+    QFileDialog,
+    QHBoxLayout,
+    QLineEdit,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.document.settings import Kept, PaperChoices, load_correction
+from app.jobs.writing import write_files
+from app.window.background import Background
+from app.window.drawing_view import DrawingView
+from app.window.number_field import NumberField
+from app.window.number_table import NumberTable
+from app.window.page_frame import findings_words, words_label
+from app.window.session import Session
+from geometry.errors import CopewrightError
+from geometry.findings import Finding
+from templates_out.correction import Correction
+from templates_out.drawing import Drawing
+from templates_out.sheet import Sheet
+
+_COUNT_AFTER_MS = 400
+Part = str | int
+"""What a field or a table's row stands for on the picture."""
+
+
+class LivePage(QWidget):
+    """What the pages with one part share.
+
+    A page of its own says ``what`` it is about, asks for work from its fields (``ask``), shows it
+    (``show_solved``), and makes its ``sheets`` and ``files``. An error is said, the last good drawing
+    stays, and saving waits.
+    """
+
+    key = "part"
+    what = "part"
+    done_to_it = "made"
+
+    def __init__(self, session: Session) -> None:
+        super().__init__()
+        self.session = session
+        self.result: Any = None
+        self.fields: dict[str, NumberField] = {}
+        self.choices: dict[str, QComboBox] = {}
+        self.tables: dict[str, NumberTable] = {}
+        self._pointing: Part | None = None
+        self.background, self.writing, self.counting = (Background(self) for _ in range(3))
+        self.background.finished.connect(self._show_result)
+        self.background.failed.connect(self.show_error)
+        self.writing.finished.connect(self._say)
+        self.writing.failed.connect(self._say_failure)
+        self.counting.finished.connect(self._show_count)
+        self._count_later = QTimer(self)
+        self._count_later.setSingleShot(True)
+        self._count_later.setInterval(_COUNT_AFTER_MS)
+        self._count_later.timeout.connect(self._count)
+        self.name = QLineEdit("tube", self)
+        self.name.setAccessibleName("name")
+        self.name.setToolTip("What the tube is called on its papers")
+        self.state = words_label(self)
+        self.findings = words_label(self)
+        self.picture = DrawingView(f"the {self.what}", captioned=True)
+        self.save = QPushButton("Save PDF and DXF …", self)
+        self.print = QPushButton("Print …", self)
+        self.paper_line = QPushButton(self)
+        self.measure, self.fit_view = QPushButton("Measure", self), QPushButton("Fit", self)
+
+    # What a page of its own says.
+
+    def ask(self) -> None:
+        """Read the fields and ask the background for the work.
+
+        Raises:
+            CopewrightError: when they do not go together.
+        """
+        raise TypeError(self._missing("what to ask for"))
+
+    def show_solved(self, solved: Any) -> tuple[Finding, ...]:
+        """Show what was solved; returns its findings."""
+        raise TypeError(self._missing("how to show it"))
+
+    def pointer(self, part: Part) -> tuple[Drawing, str]:
+        """Strokes over the picture that point at a part, and what it is in words."""
+        raise TypeError(self._missing("where its parts are"))
+
+    def sheets(
+        self,
+        result: Any,
+        choices: PaperChoices,
+        correction: Correction,
+    ) -> list[Sheet]:
+        """What is printed of a result; called off the window's thread too."""
+        raise TypeError(self._missing("what to print"))
+
+    def files(
+        self,
+        result: Any,
+        sheets: list[Sheet],
+    ) -> tuple[dict[str, bytes], Iterable[str]]:
+        """The files to save of a result, and names of earlier ones that they outdate."""
+        raise TypeError(self._missing("what to save"))
+
+    def _missing(self, what: str) -> str:
+        return f"{type(self).__name__} does not say {what}"
+
+    def show_count_of(self, findings: tuple[Finding, ...]) -> None:
+        """Where the findings are not in view, say how many there are."""
+
+    # What all pages do.
+
+    def begin(self) -> None:
+        """Connect the page's fields, put in what stood there last, and solve it."""
+        self.recall(self.session.state.pages.get(self.key, {}))
+        for part, field in self.fields.items():
+            field.value_changed.connect(self.changed)
+            field.focused.connect(lambda on, part=part: self.point(part if on else None))
+        for choice in self.choices.values():
+            choice.currentIndexChanged.connect(self.changed)
+        for table in self.tables.values():
+            table.edited.connect(self.changed)
+        self.name.textEdited.connect(self.changed)
+        self.save.clicked.connect(self._save_asked)
+        self.print.clicked.connect(self._print_asked)
+        self.paper_line.clicked.connect(self.session.paper_asked)
+        self.session.inches_changed.connect(self.set_inches)
+        self.session.paper_changed.connect(self._paper_changed)
+        self._paper_changed()
+        self._solve()
+
+    def foot(self) -> QVBoxLayout:
+        """What is done with the drawing, always in view."""
+        self.paper_line.setFlat(True)
+        self.paper_line.setToolTip(
+            "Choose the paper, the printer's correction and the paper's thickness"
+        )
+        buttons = QHBoxLayout()
+        buttons.addWidget(self.save, 3)
+        buttons.addWidget(self.print, 2)
+        foot = QVBoxLayout()
+        foot.addWidget(self.state)
+        foot.addWidget(self.paper_line)
+        foot.addLayout(buttons)
+        return foot
+
+    def changed(self) -> None:
+        """Something was typed or chosen: solve it, and remember it for next time."""
+        self._solve()
+        self.session.keep_fields(self.key, self.remembered())
+
+    def _solve(self) -> None:
+        self._count_later.stop()
+        try:
+            self.ask()
+        except CopewrightError as error:
+            self.background.drop()
+            self.show_error(error)
+
+    def _show_result(self, solved: object) -> None:
+        findings = self.show_solved(solved)
+        self.findings.setText(findings_words(findings))
+        self.show_count_of(findings)
+        self.state.setText("")
+        self._allow(True)
+        self.point(self._pointing)
+        self._count_later.start()
+
+    def _allow(self, on: bool) -> None:
+        self.save.setEnabled(on)
+        self.print.setEnabled(on)
+
+    def show_error(self, error: Exception) -> None:
+        """Say it; the last good drawing stays, but it cannot be saved as this one's."""
+        self._allow(False)
+        if isinstance(error, CopewrightError):
+            last = f"The drawing is of the last {self.what} that can be {self.done_to_it}."
+            self.state.setText(f"{error}. {last}")
+        else:
+            self._say_failure(error)
+
+    def _say(self, words: str) -> None:
+        self.state.setText(words)
+
+    def _say_failure(self, error: Exception) -> None:
+        if isinstance(error, CopewrightError):
+            self.state.setText(f"{error}.")
+            return
+        logging.getLogger(__name__).error("page %s", self.key, exc_info=error)
+        self.state.setText(
+            "Something went wrong inside the program; it is in the log. Your numbers stay."
+        )
+
+    def point(self, part: Part | None) -> None:
+        """Point at a part on the picture, or no longer."""
+        self._pointing = part
+        if part is None or self.result is None:
+            self.picture.point_at(None)
+        else:
+            self.picture.point_at(*self.pointer(part))
+
+    def set_inches(self, inches: bool) -> None:
+        """Show lengths in inches or mm; nothing changes its value."""
+        for field in self.fields.values():
+            field.set_inches(inches)
+        for table in self.tables.values():
+            table.set_inches(inches)
+        for view in self.findChildren(DrawingView):
+            view.set_inches(inches)
+
+    # For next time.
+
+    def remembered(self) -> dict[str, Kept]:
+        """What stands in the fields."""
+        kept: dict[str, Kept] = {"name": self.name.text()}
+        kept.update({key: field.value for key, field in self.fields.items()})
+        kept.update({key: choice.currentText() for key, choice in self.choices.items()})
+        kept.update({key: table.kept() for key, table in self.tables.items()})
+        return kept
+
+    def recall(self, kept: dict[str, Kept]) -> None:
+        """Put back what stood in the fields; what does not belong there is left out."""
+        self.set_inches(self.session.inches)
+        name = kept.get("name")
+        if isinstance(name, str):
+            self.name.setText(name)
+        for key, value in kept.items():
+            if key in self.fields and isinstance(value, float | int):
+                self.fields[key].set_value(float(value))
+            elif key in self.choices and isinstance(value, str):
+                self.choices[key].setCurrentText(value)
+            elif key in self.tables and isinstance(value, list):
+                self.tables[key].recall(value)
+
+    # Paper.
+
+    def _paper_changed(self) -> None:
+        self._show_count(0)
+        if self.result is not None:
+            self._count_later.start()
+            self._solve()
+
+    def _count(self) -> None:
+        if self.result is not None and self.save.isEnabled():
+            make = self._making()
+            self.counting.ask(lambda: len(make(self._correction())))
+
+    def _show_count(self, count: int) -> None:
+        paper_choice = self.session.paper
+        sheet = "A4 or Letter" if paper_choice.sheet == "dual" else paper_choice.sheet
+        pages = f"{count} sheet{'s' * (count != 1)}, " if count else ""
+        whose = f", corrected for {paper_choice.printer}" if paper_choice.printer else ""
+        self.paper_line.setText(f"{pages}{sheet}{whose}: change …")
+
+    def _correction(self) -> Correction:
+        choices = self.session.paper
+        return load_correction(choices.printer, choices.sheet)
+
+    def _making(self) -> Callable[[Correction], list[Sheet]]:
+        """Makes the sheets of what is shown now, whatever is typed in the meantime."""
+        result, choices = self.result, self.session.paper
+        return lambda correction: self.sheets(result, choices, correction)
+
+    def _save_asked(self) -> None:
+        folder = QFileDialog.getExistingDirectory(
+            self, f"Folder for this {self.what}'s papers", self.session.state.folder
+        )
+        if folder:
+            self.session.change(folder=folder)
+            self.save_to(Path(folder))
+
+    def save_to(self, folder: Path) -> None:
+        """Write the files, the same as the command's, into a folder."""
+        self.state.setText("Saving …")
+        result, make = self.result, self._making()
+
+        def save() -> str:
+            sheets = make(self._correction())
+            made, outdated = self.files(result, sheets)
+            write_files(folder, made, outdated)
+            count = f"{len(sheets)} sheet{'s' * (len(sheets) != 1)}"
+            return f"Saved {', '.join(made)} in {folder}: {count} to print at 100 %."
+
+        self.writing.ask(save)
+
+    def _print_asked(self) -> None:
+        from app.window.printing import print_sheets
+
+        try:
+            title = f"{self.what} {self.name.text()}"
+            told = print_sheets(self, self.session.paper, title, self._making())
+        except CopewrightError as error:
+            self._say_failure(error)
+        else:
+            self.state.setText(told)
+
+    def close_down(self) -> None:
+        """Let running work end."""
+        for work in (self.background, self.writing, self.counting):
+            work.wait()

@@ -1,0 +1,237 @@
+"""Printing at true size: the PDF through the system's ``lp`` where there is one, else Qt's printer."""
+
+from __future__ import annotations
+
+import shutil
+import subprocess
+import tempfile
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from PySide6.QtCore import QMarginsF, QSizeF
+from PySide6.QtGui import QColor, QPageLayout, QPageSize, QPainter
+from PySide6.QtPrintSupport import QPrintDialog, QPrinter, QPrinterInfo
+from PySide6.QtWidgets import QDialog, QWidget
+
+from app.document.settings import PaperChoices, load_correction
+from app.window.painter_canvas import PainterCanvas
+from geometry.errors import CopewrightError
+from geometry.units import format_mm
+from templates_out.canvas import draw
+from templates_out.correction import Correction
+from templates_out.sheet import Sheet
+
+MakeSheets = Callable[[Correction], list[Sheet]]
+
+_SLACK_MM = 0.5
+"""Paper sizes are whole points in some drivers; 1 pt is 0.35 mm."""
+_LP_SECONDS = 30
+
+
+class CannotPrint(CopewrightError):
+    """What the printer or the print dialog will not do."""
+
+
+@dataclass(frozen=True)
+class Order:
+    """What the print dialog was told.
+
+    Attributes:
+        printer: its name in the system; empty for a file.
+        paper: name of the paper, such as "A4".
+        width: of the paper, mm.
+        height: of the paper, mm.
+        copies: how many of each sheet.
+        first: first page, 1 or more; 0 for all.
+        last: last page.
+        file: where to print to instead.
+    """
+
+    printer: str
+    paper: str
+    width: float
+    height: float
+    copies: int = 1
+    first: int = 0
+    last: int = 0
+    file: str = ""
+
+
+def printer_names() -> list[str]:
+    """The printers that the system knows."""
+    return list(QPrinterInfo.availablePrinterNames())
+
+
+def print_sheets(
+    parent: QWidget, choices: PaperChoices, title: str, make_sheets: MakeSheets
+) -> str:
+    """Ask where to, and print; returns what to tell the person, nothing where they changed their mind.
+
+    Raises:
+        CopewrightError: when it cannot be printed true; nothing is printed then.
+    """
+    printer = QPrinter(QPrinter.PrinterMode.HighResolution)
+    printer.setDocName(title)
+    if choices.printer in printer_names():
+        printer.setPrinterName(choices.printer)
+    set_paper(
+        printer, make_sheets(load_correction(choices.printer, choices.sheet))[0], choices.sheet
+    )
+    dialog = QPrintDialog(printer, parent)
+    dialog.setWindowTitle(f"Print {title}")
+    if dialog.exec() != QDialog.DialogCode.Accepted:
+        return ""
+    order = order_of(printer)
+    # A correction belongs to one printer: the one in the dialog, unless the name is the person's own.
+    theirs = choices.printer if choices.printer not in printer_names() else order.printer
+    correction = load_correction(theirs, choices.sheet)
+    return send(order, make_sheets(correction), title, printer)
+
+
+def set_paper(printer: QPrinter, sheet: Sheet, name: str) -> None:
+    """The sheet's own size; for the one that fits A4 and Letter, whichever the printer has."""
+    sizes = {
+        "A4": QPageSize.PageSizeId.A4,
+        "Letter": QPageSize.PageSizeId.Letter,
+        "A3": QPageSize.PageSizeId.A3,
+        "Tabloid": QPageSize.PageSizeId.Tabloid,
+    }
+    if name in sizes:
+        printer.setPageSize(QPageSize(sizes[name]))
+    elif name == "dual":
+        default = QPageSize.PageSizeId.A4
+        usual = QPrinterInfo(printer).defaultPageSize()
+        if usual.isValid() and usual.id() == QPageSize.PageSizeId.Letter:
+            default = QPageSize.PageSizeId.Letter
+        printer.setPageSize(QPageSize(default))
+    else:
+        size = QSizeF(sheet.paper.width, sheet.paper.height)
+        printer.setPageSize(QPageSize(size, QPageSize.Unit.Millimeter))
+
+
+def order_of(printer: QPrinter) -> Order:
+    """What the dialog left the printer with."""
+    layout = printer.pageLayout()
+    size = layout.fullRect(QPageLayout.Unit.Millimeter).size()
+    to_file = printer.outputFormat() == QPrinter.OutputFormat.PdfFormat
+    ranged = printer.printRange() == QPrinter.PrintRange.PageRange
+    return Order(
+        "" if to_file else printer.printerName(),
+        QPageSize.key(layout.pageSize().id()) if layout.pageSize().isValid() else "",
+        size.width(),
+        size.height(),
+        max(printer.copyCount(), 1),
+        printer.fromPage() if ranged else 0,
+        printer.toPage() if ranged else 0,
+        printer.outputFileName() if to_file else "",
+    )
+
+
+def check_paper(order: Order, sheets: list[Sheet]) -> None:
+    """The paper chosen in the dialog must hold the sheets whole and upright.
+
+    Raises:
+        CannotPrint: naming both sizes and what to do.
+    """
+    for sheet in sheets:
+        paper = sheet.paper
+        if paper.width > order.width + _SLACK_MM or paper.height > order.height + _SLACK_MM:
+            turned = " lying on its side" if order.width > order.height else ""
+            needs = "A4 or Letter, upright" if paper.name == "dual" else f"{paper.name}, upright"
+            text = (
+                f"the print dialog has {order.paper or 'paper'}{turned}, {format_mm(order.width, 0)} x "
+                f"{format_mm(order.height, 0)} mm, and the sheets need {needs}; choose that there, "
+                "or another sheet on the page Paper; nothing was printed"
+            )
+            raise CannotPrint(text)
+
+
+def send(order: Order, sheets: list[Sheet], title: str, printer: QPrinter | None = None) -> str:
+    """Print the sheets, never scaled; returns what to tell the person.
+
+    Raises:
+        CannotPrint: when the paper does not hold them, or the system refuses.
+    """
+    from templates_out.pdf import pdf_bytes
+
+    if order.file:
+        from app.jobs.writing import write_files
+
+        path = Path(order.file)
+        write_files(path.parent, {path.name: pdf_bytes(sheets, title, title)})
+        return f"Written to {path}: print it at 100 %, actual size."
+    check_paper(order, sheets)
+    if order.first:
+        sheets = sheets[order.first - 1 : order.last]
+        if not sheets:
+            text = f"there is no page {order.first} to print; nothing was printed"
+            raise CannotPrint(text)
+    count = f"{len(sheets)} sheet{'s' * (len(sheets) != 1)}"
+    lp = shutil.which("lp")
+    if lp and order.printer:
+        _through_lp(lp, order, pdf_bytes(sheets, title, title), title)
+    elif printer is not None:
+        paint(printer, sheets)
+    else:
+        text = "there is no printer; save the PDF and print it elsewhere at 100 %"
+        raise CannotPrint(text)
+    where = f" to {order.printer}" if order.printer else ""
+    return f"Sent {count}{where}, not scaled. Measure both bars before you cut."
+
+
+def _through_lp(lp: str, order: Order, pdf: bytes, title: str) -> None:
+    """CUPS scales a page that is not the paper's size unless it is told not to."""
+    with tempfile.NamedTemporaryFile(suffix=".pdf") as file:
+        file.write(pdf)
+        file.flush()
+        words = [lp, "-d", order.printer, "-n", str(order.copies), "-t", title]
+        options = ["print-scaling=none", "sides=one-sided"]
+        if order.paper:
+            options.append(f"media={order.paper}")
+        for option in options:
+            words += ["-o", option]
+        try:
+            done = subprocess.run(  # noqa: S603 - the words are ours, the name is the system's
+                [*words, "--", file.name],
+                capture_output=True,
+                text=True,
+                timeout=_LP_SECONDS,
+                check=False,
+            )
+        except (OSError, subprocess.TimeoutExpired) as error:
+            text = f"the system's printing does not answer ({error}); save the PDF and print it at 100 %"
+            raise CannotPrint(text) from error
+    if done.returncode:
+        reason = " ".join((done.stderr or done.stdout).split()) or f"error {done.returncode}"
+        text = f"the system's printing refused ({reason}); save the PDF and print it at 100 %"
+        raise CannotPrint(text)
+
+
+def paint(printer: QPrinter, sheets: list[Sheet]) -> None:
+    """Draw the sheets' own strokes on Qt's printer, each in the middle of its page, 1:1.
+
+    The scale is the printer's resolution, not the page's rectangle: that is rounded.
+
+    Raises:
+        CannotPrint: when the printer does not start.
+    """
+    printer.setFullPage(True)
+    printer.setPageMargins(QMarginsF(0, 0, 0, 0), QPageLayout.Unit.Millimeter)
+    painter = QPainter()
+    if not painter.begin(printer):
+        text = "the printer does not start; save the PDF and print it at 100 %"
+        raise CannotPrint(text)
+    try:
+        page = printer.pageLayout().fullRect(QPageLayout.Unit.Millimeter)
+        for number, sheet in enumerate(sheets):
+            if number:
+                printer.newPage()
+            painter.resetTransform()
+            painter.scale(printer.logicalDpiX() / 25.4, printer.logicalDpiY() / 25.4)
+            paper = sheet.paper
+            painter.translate((page.width() - paper.width) / 2, (page.height() + paper.height) / 2)
+            painter.scale(1.0, -1.0)
+            draw(sheet.drawing, PainterCanvas(painter, QColor("black")))
+    finally:
+        painter.end()

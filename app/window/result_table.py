@@ -1,0 +1,39 @@
+"""Shows a table of results, the same that is on paper, in letters as large as the window's."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHeaderView,
+    QTableWidget,
+    QTableWidgetItem,
+    QWidget,
+)
+
+from templates_out.table import Table
+
+
+class ResultTable(QTableWidget):
+    """Figures that can be read and copied, not changed."""
+
+    def __init__(self, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(name)
+        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.verticalHeader().setVisible(False)
+        self.verticalHeader().setDefaultSectionSize(26)
+        self.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+
+    def show_table(self, table: Table) -> None:
+        """Show these figures."""
+        self.setColumnCount(len(table.heads))
+        self.setRowCount(len(table.rows))
+        self.setHorizontalHeaderLabels(
+            [f"{head}\n{unit}".strip() for head, unit in zip(table.heads, table.units, strict=True)]
+        )
+        for row, words in enumerate(table.rows):
+            for column, word in enumerate(words):
+                item = QTableWidgetItem(word)
+                item.setTextAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+                self.setItem(row, column, item)

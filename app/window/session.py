@@ -1,0 +1,82 @@
+"""What concerns every page: the unit, what is printed on, and the window as it was left."""
+
+from __future__ import annotations
+
+import logging
+from dataclasses import replace
+from typing import Any
+
+from PySide6.QtCore import QObject, QTimer, Signal
+
+from app.document.settings import Kept, PaperChoices, WindowState, keep_window, load_settings
+from geometry.errors import CopewrightError
+
+_KEEP_AFTER_MS = 1000
+
+
+class Session(QObject):
+    """The one place where the window's state lives; pages change it and listen.
+
+    It is kept for next time a second after each change, so that a crash loses no more.
+
+    Signals:
+        inches_changed: lengths are shown in inches, or no longer.
+        paper_changed: another sheet, printer or paper thickness.
+        paper_asked: the page that chooses them is wanted.
+        said: words for the window's foot.
+    """
+
+    inches_changed = Signal(bool)
+    paper_changed = Signal()
+    paper_asked = Signal()
+    said = Signal(str)
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.problem = ""
+        try:
+            self.state = load_settings().window
+        except CopewrightError as error:
+            self.state = WindowState()
+            self.problem = f"{error}. Until then nothing is kept for next time."
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.setInterval(_KEEP_AFTER_MS)
+        self._timer.timeout.connect(self.keep_now)
+
+    @property
+    def inches(self) -> bool:
+        """Lengths are shown in inches."""
+        return self.state.inches
+
+    @property
+    def paper(self) -> PaperChoices:
+        """What is printed on."""
+        return self.state.paper
+
+    def change(self, **changes: Any) -> None:
+        """Change parts of the state, tell who listens, and keep it soon."""
+        before, self.state = self.state, replace(self.state, **changes)
+        if self.state == before:
+            return
+        if before.inches != self.state.inches:
+            self.inches_changed.emit(self.state.inches)
+        if before.paper != self.state.paper:
+            self.paper_changed.emit()
+        self._timer.start()
+
+    def keep_fields(self, page: str, fields: dict[str, Kept]) -> None:
+        """Remember what stands in a page's fields."""
+        self.change(pages={**self.state.pages, page: fields})
+
+    def keep_now(self) -> None:
+        """Keep the state for next time; settings that cannot be kept lose nothing on screen."""
+        self._timer.stop()
+        if self.problem:
+            return
+        try:
+            keep_window(self.state)
+        except CopewrightError as error:
+            self.problem = f"{error}. Until then nothing is kept for next time."
+            logging.getLogger(__name__).warning("settings not kept: %s", error)
+            self.said.emit(self.problem)

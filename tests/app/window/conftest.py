@@ -1,0 +1,55 @@
+"""A window with settings of its own, driven as a person drives it."""
+
+from __future__ import annotations
+
+import pytest
+from PySide6.QtWidgets import QTableWidgetItem
+
+from app.window.main_window import MainWindow
+
+
+@pytest.fixture(autouse=True)
+def settings(tmp_path, monkeypatch):
+    """Nobody's own settings are read or written."""
+    monkeypatch.setenv("COPEWRIGHT_SETTINGS", str(tmp_path / "settings"))
+    return tmp_path / "settings"
+
+
+@pytest.fixture
+def open_window(qtbot):
+    """Opens windows, and closes what is still open."""
+    windows = []
+
+    def open_one(page: str = "Joint") -> MainWindow:
+        window = MainWindow()
+        qtbot.addWidget(window)
+        windows.append(window)
+        window.show()
+        window.go_to(page)
+        if page != "Paper":
+            qtbot.waitUntil(lambda: window.page(page).result is not None)
+        return window
+
+    yield open_one
+    for window in windows:
+        window.close()
+
+
+def type_in(qtbot, field, text):
+    field.edit.selectAll()
+    qtbot.keyClicks(field.edit, text)
+
+
+def put(table, row, column, text):
+    item = table.item(row, column)
+    if item is None:
+        table.setItem(row, column, QTableWidgetItem(text))
+    else:
+        item.setText(text)
+
+
+def saved(qtbot, page, folder):
+    """Save, and wait until it is said."""
+    page.save_to(folder)
+    qtbot.waitUntil(lambda: page.state.text() not in ("", "Saving …"))
+    return page.state.text()

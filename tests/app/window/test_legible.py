@@ -1,0 +1,120 @@
+"""No text of any page is clipped or lies over other text, in any of its states and sizes."""
+
+from __future__ import annotations
+
+from itertools import combinations
+
+import pytest
+from PySide6.QtCore import QRect
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QComboBox,
+    QLabel,
+    QLineEdit,
+    QListWidget,
+    QScrollArea,
+    QTabBar,
+    QTableWidget,
+    QWidget,
+)
+
+from app.window.result_table import ResultTable
+from tests.app.window.conftest import type_in
+
+WITH_TEXT = (QAbstractButton, QComboBox, QLabel, QLineEdit, QListWidget, QTabBar, QTableWidget)
+
+
+def leaves(window):
+    """Visible widgets that show text, but for the parts of others."""
+    found = [w for w in window.findChildren(QWidget) if isinstance(w, WITH_TEXT) and w.isVisible()]
+    return [w for w in found if not any(o is not w and o.isAncestorOf(w) for o in found)]
+
+
+def clipped(widget) -> str:
+    """The text that a widget has no room for; empty where all is well."""
+    metrics = widget.fontMetrics()
+    if isinstance(widget, QLabel):
+        if widget.wordWrap():
+            short = widget.height() < widget.heightForWidth(widget.width()) - 1
+        else:
+            short = widget.width() < metrics.horizontalAdvance(widget.text())
+        return widget.text() if short else ""
+    if isinstance(widget, QComboBox):
+        text = widget.currentText()
+        return text if widget.width() < metrics.horizontalAdvance(text) + 30 else ""
+    if isinstance(widget, QLineEdit):
+        short = widget.width() < metrics.horizontalAdvance(widget.text()) + 8
+        return widget.text() if short else ""
+    if isinstance(widget, QAbstractButton):
+        short = widget.width() < metrics.horizontalAdvance(widget.text())
+        return widget.text() if short or widget.height() < metrics.height() else ""
+    if isinstance(widget, QTabBar):
+        return "tabs" if widget.width() < widget.sizeHint().width() else ""
+    if isinstance(widget, QListWidget):
+        return "list" if widget.sizeHintForColumn(0) > widget.viewport().width() else ""
+    if isinstance(widget, ResultTable):
+        # Its columns are as wide as their words; more than fits is scrolled.
+        return ""
+    wide = [
+        widget.item(row, column).text()
+        for row in range(widget.rowCount())
+        for column in range(widget.columnCount())
+        if widget.item(row, column)
+        and metrics.horizontalAdvance(widget.item(row, column).text()) + 6
+        > widget.columnWidth(column)
+    ]
+    return " ".join(wide)
+
+
+def in_view(widget, window) -> QRect:
+    """What can be seen of a widget, in the window's pixels."""
+    rect = QRect(widget.mapTo(window, widget.rect().topLeft()), widget.size())
+    parent = widget.parentWidget()
+    while parent is not None and parent is not window:
+        if isinstance(parent.parentWidget(), QScrollArea):
+            view = parent.parentWidget()
+            rect &= QRect(view.mapTo(window, view.rect().topLeft()), view.size())
+        parent = parent.parentWidget()
+    return rect
+
+
+def check(window):
+    widgets = leaves(window)
+    for widget in widgets:
+        assert not clipped(widget), f"{widget} clips {clipped(widget)!r}"
+        rect = QRect(widget.mapTo(window, widget.rect().topLeft()), widget.size())
+        assert rect.left() >= 0, widget
+        assert rect.right() <= window.width(), f"{widget} is cut off at the right"
+    seen = [(widget, in_view(widget, window)) for widget in widgets]
+    for (one, first), (two, second) in combinations(seen, 2):
+        over = first & second
+        assert over.width() <= 1 or over.height() <= 1, f"{one} and {two} lie over each other"
+
+
+@pytest.mark.parametrize("size", [(1024, 700), (1600, 1000), (1920, 1080)])
+@pytest.mark.parametrize("inches", [False, True])
+@pytest.mark.parametrize("name", ["Joint", "Bend", "Paper"])
+def test_no_text_is_clipped_or_lies_over_another(qtbot, open_window, name, inches, size):
+    window = open_window(name)
+    window.inches.setChecked(inches)
+    window.resize(*size)
+    qtbot.wait(50)
+    check(window)
+    if name == "Paper":
+        return
+    page = window.page(name)
+    for key in list(page.fields)[:3]:
+        type_in(qtbot, page.fields[key], "six apples")
+    qtbot.wait(50)
+    check(window)
+    for index in range(2):
+        page.findChildren(QTabBar)[0].setCurrentIndex(index)
+        check(window)
+
+
+def test_a_clipped_text_is_found(qtbot, open_window):
+    window = open_window()
+    window.joint.save.setFixedWidth(40)
+    qtbot.wait(20)
+    with pytest.raises(AssertionError, match="clips"):
+        check(window)

@@ -1,0 +1,109 @@
+"""Pictures of every page as a person sees it, to be looked at.
+
+    .venv/bin/python -m tests.screenshots DIR
+
+Light and dark, mm and inch, 1024 x 700, 1600 x 1000, and 4K at 200 %; each page with a field that has
+the focus and points, with wrong input, and in space. Nothing of the person's own settings is touched.
+"""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+SIZES = {"small": (1024, 700, 1), "large": (1600, 1000, 1), "4k": (1920, 1080, 2)}
+
+
+def main(folder: Path) -> None:
+    """Each size in a process of its own: Qt reads the scale once."""
+    folder.mkdir(parents=True, exist_ok=True)
+    for name, (_, _, scale) in SIZES.items():
+        with tempfile.TemporaryDirectory() as settings:
+            subprocess.run(
+                [sys.executable, "-m", "tests.screenshots", str(folder), name],
+                env={**os.environ, "QT_QPA_PLATFORM": "offscreen", "QT_SCALE_FACTOR": str(scale),
+                     "COPEWRIGHT_SETTINGS": settings},
+                check=True,
+            )  # fmt: skip
+
+
+def dark_palette():
+    """As dark desktops have it; the off-screen platform has no theme of its own."""
+    from PySide6.QtGui import QColor, QPalette
+
+    palette = QPalette(QColor(50, 50, 54), QColor(40, 40, 43))
+    palette.setColor(QPalette.ColorRole.Base, QColor(24, 24, 27))
+    palette.setColor(QPalette.ColorRole.Highlight, QColor(61, 139, 205))
+    return palette
+
+
+def shoot(folder: Path, size: str) -> None:
+    """All pictures of one size."""
+    from PySide6.QtCore import QEventLoop, QTimer
+    from PySide6.QtWidgets import QApplication, QTabWidget
+
+    from app.window.main_window import MainWindow
+
+    app = QApplication.instance() or QApplication([])
+    width, height, _ = SIZES[size]
+
+    def wait(milliseconds):
+        # Not QTest.qWait, which keeps other threads from running.
+        loop = QEventLoop()
+        QTimer.singleShot(milliseconds, loop.quit)
+        loop.exec()
+
+    def settle(ready=lambda: True):
+        for _ in range(100):
+            wait(20)
+            if ready():
+                break
+        wait(600)
+
+    for theme, palette in (("light", app.palette()), ("dark", dark_palette())):
+        app.setPalette(palette)
+        for inches in (False, True):
+            window = MainWindow()
+            window.resize(width, height)
+            window.inches.setChecked(inches)
+            window.show()
+            look = f"{size}-{theme}-{'inch' if inches else 'mm'}"
+
+            def save(name, window=window, look=look):
+                window.grab().save(str(folder / f"{look}-{name}.png"))
+
+            for name in ("Joint", "Bend"):
+                window.go_to(name)
+                page = window.page(name)
+                settle(lambda page=page: page.result is not None)
+                save(name)
+                first = page.fields["angle" if name == "Joint" else "radius"]
+                first.edit.setFocus()
+                settle()
+                save(f"{name}-pointing")
+                tabs = page.findChild(
+                    QTabWidget, options=Qt.FindChildOption.FindChildrenRecursively
+                )
+                tabs.setCurrentIndex(1)
+                settle()
+                save(f"{name}-space")
+                tabs.setCurrentIndex(0)
+                first.edit.setText("12 apples")
+                first.edit.textEdited.emit("12 apples")
+                settle()
+                save(f"{name}-wrong")
+                first.set_value(first.value)
+            window.go_to("Paper")
+            settle()
+            save("Paper")
+            window.close()
+
+
+if __name__ == "__main__":
+    if len(sys.argv) == 3:
+        shoot(Path(sys.argv[1]), sys.argv[2])
+    else:
+        main(Path(sys.argv[1]))
