@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -127,6 +128,7 @@ def _rule(count: int) -> tuple[Floats, Floats]:
 
 
 _NODES, _WEIGHTS = _rule(200)
+_ROUNDS = 8
 
 
 def seam_length(surface: Cylinder, rho: float) -> float:
@@ -164,28 +166,33 @@ def _root(surface: Cylinder, rho: float, cos_phi: Floats, sin_phi: Floats) -> Fl
     return np.sqrt(np.where(product > 0, product, np.inf))
 
 
-def _extreme_angle(surface: Cylinder, rho: float, start: float, end: float, sign: int) -> float:
-    """The greatest (``sign`` 1) or least angle between the surfaces on a part of the turn, degrees."""
-    low, high, best = start, end, math.nan
-    for _ in range(12):
-        turn = np.linspace(low, high, 129)
-        angles = surface_angle(surface, rho, turn)
-        if np.all(np.isnan(angles)):
-            break
-        place = int(np.nanargmax(sign * angles))
-        best = float(np.fmax(sign * best, sign * angles[place]) * sign)
-        step = (high - low) / 128
-        low, high = max(start, turn[place] - step), min(end, turn[place] + step)
-    return best
+def _extreme_angles(
+    surface: Cylinder, rho: float, starts: Sequence[float], ends: Sequence[float], sign: int
+) -> Floats:
+    """The greatest (``sign`` 1) or least angle between the surfaces on each part of the turn, degrees.
+
+    Each round looks 64 times as closely about the best place of the one before, down to the last
+    digits of a turn. NaN for a part that passes beside the target.
+    """
+    low, high = np.array(starts), np.array(ends)
+    first, last = low.copy(), high.copy()
+    best = np.full(len(low), -np.inf)
+    rows, steps = np.arange(len(low)), np.linspace(0.0, 1.0, 129)
+    for _ in range(_ROUNDS):
+        turns = low[:, None] + (high - low)[:, None] * steps
+        angles = sign * surface_angle(surface, rho, turns)
+        angles[np.isnan(angles)] = -np.inf
+        places = np.argmax(angles, axis=1)
+        best = np.maximum(best, angles[rows, places])
+        middle, step = turns[rows, places], (high - low) / 128
+        low, high = np.maximum(first, middle - step), np.minimum(last, middle + step)
+    return np.where(np.isfinite(best), sign * best, np.nan)
 
 
 def _angle_range(surface: Cylinder, rho: float) -> tuple[float, float]:
     """Least and greatest angle between the surfaces round the whole seam, degrees."""
-    cuts = np.linspace(0.0, math.tau, 9).tolist()
-    cuts = sorted({*cuts, *surface.breaks(rho)})
-    pieces = list(zip(cuts[:-1], cuts[1:], strict=True))
-    least = [_extreme_angle(surface, rho, start, end, -1) for start, end in pieces]
-    most = [_extreme_angle(surface, rho, start, end, 1) for start, end in pieces]
+    cuts = sorted({*np.linspace(0.0, math.tau, 9).tolist(), *surface.breaks(rho)})
+    least, most = (_extreme_angles(surface, rho, cuts[:-1], cuts[1:], sign) for sign in (-1, 1))
     return float(np.nanmin(least)), float(np.nanmax(most))
 
 
@@ -208,7 +215,7 @@ def _bevels(surface: Cylinder, rho: float, phi: Floats) -> tuple[BevelArc, ...]:
         kind = int(zone(np.cos(middle), np.sin(middle))[0])
         if kind not in (1, 2) or end - start < 1e-6:
             continue
-        worst = _extreme_angle(surface, rho, start, end, -1 if kind == 1 else 1)
+        worst = float(_extreme_angles(surface, rho, [start], [end], -1 if kind == 1 else 1)[0])
         begin = math.degrees(start) % 360
         side: Literal["tight", "open"] = "tight" if kind == 1 else "open"
         arcs.append(BevelArc(begin, begin + math.degrees(end - start), side, worst))

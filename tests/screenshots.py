@@ -84,8 +84,8 @@ def shoot(folder: Path, size: str) -> None:
                 first.edit.setFocus()
                 settle()
                 save(f"{name}-pointing")
-                tabs = page.findChild(
-                    QTabWidget, options=Qt.FindChildOption.FindChildrenRecursively
+                tabs = next(
+                    t for t in page.findChildren(QTabWidget) if t.accessibleName() == "views"
                 )
                 tabs.setCurrentIndex(1)
                 settle()

@@ -138,7 +138,8 @@ class LivePage(QWidget):
         self.session.inches_changed.connect(self.set_inches)
         self.session.paper_changed.connect(self._paper_changed)
         self._paper_changed()
-        self._solve()
+        # Once the window is painted: the first solving loads what the window itself does not need.
+        QTimer.singleShot(0, self._solve)
 
     def foot(self) -> QVBoxLayout:
         """What is done with the drawing, always in view."""

@@ -5,7 +5,8 @@ from __future__ import annotations
 from importlib import import_module
 from typing import TYPE_CHECKING, cast
 
-from PySide6.QtGui import QAction, QCloseEvent, QKeySequence
+from PySide6.QtCore import QTimer
+from PySide6.QtGui import QAction, QCloseEvent, QKeySequence, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QListWidget, QMainWindow, QStackedWidget, QWidget
 
 from app import __version__
@@ -49,7 +50,11 @@ class MainWindow(QMainWindow):
         self._add_menus()
         self.session.paper_asked.connect(lambda: self.go_to("Paper"))
         self.session.said.connect(self.say)
-        self.go_to(self.session.state.page if self.session.state.page in PAGES else "Joint")
+        page = self.session.state.page if self.session.state.page in PAGES else "Joint"
+        self.names.blockSignals(True)
+        self.go_to(page)
+        self.names.blockSignals(False)
+        self._painted = False
         if self.session.problem:
             self.say(self.session.problem)
 
@@ -101,6 +106,13 @@ class MainWindow(QMainWindow):
     def paper(self) -> PaperPage:
         """The page Paper."""
         return cast("PaperPage", self.page("Paper"))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The window is on screen before its first page is loaded."""
+        super().paintEvent(event)
+        if not self._painted:
+            self._painted = True
+            QTimer.singleShot(0, lambda: self.show_page(self.names.currentItem().text()))
 
     def go_to(self, name: str) -> None:
         """Choose a page by its name."""
