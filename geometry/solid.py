@@ -163,23 +163,23 @@ def _rings(path: Path, radius: float, step: float) -> Floats:
     phi = np.arange(_AROUND) * (2 * math.pi / _AROUND)
     way = path.directions[0]
     side = end_frames(path)[0].datum
+    cosine, sine = np.cos(phi)[:, None], np.sin(phi)[:, None]
     rings: list[Floats] = []
-
-    def ring(centre: Floats, side: Floats, way: Floats) -> Floats:
-        other = np.cross(way, side)
-        turned = np.cos(phi)[:, None] * side + np.sin(phi)[:, None] * other
-        return np.asarray(centre + radius * turned)
-
     for segment in path.segments:
         if isinstance(segment, Arc):
-            for turn in _steps(segment.angle_rad, _ARC_STEP_RAD):
-                centre = segment.points(np.array([turn]))[0]
-                rings.append(ring(centre, *(_turned(v, segment.normal, turn) for v in (side, way))))
-            side, way = (_turned(v, segment.normal, segment.angle_rad) for v in (side, way))
+            turns = _steps(segment.angle_rad, _ARC_STEP_RAD)
+            centres = segment.points(turns)
+            sides, ways = (_turned(vector, segment.normal, turns) for vector in (side, way))
+            side, way = sides[-1], ways[-1]
         elif segment.length > 1e-6:
-            for length in _steps(segment.length, step):
-                rings.append(ring(segment.start + way * length, side, way))
-    return np.array(rings)
+            centres = segment.start + _steps(segment.length, step)[:, None] * way
+            sides, ways = np.broadcast_to(side, centres.shape), np.broadcast_to(way, centres.shape)
+        else:
+            continue
+        others = np.cross(ways, sides)
+        around = cosine * sides[:, None, :] + sine * others[:, None, :]
+        rings.append(centres[:, None, :] + radius * around)
+    return np.concatenate(rings)
 
 
 def _steps(whole: float, most: float) -> Floats:
@@ -187,8 +187,9 @@ def _steps(whole: float, most: float) -> Floats:
     return np.linspace(0.0, whole, min(math.ceil(whole / most), 200) + 1)
 
 
-def _turned(vector: Floats, axis: Floats, turn: float) -> Floats:
-    """A vector (3,) turned about a unit axis, right-handed (Rodrigues)."""
+def _turned(vector: Floats, axis: Floats, turns: Floats) -> Floats:
+    """A vector (3,) turned about a unit axis by each of (n,), right-handed (Rodrigues), (n, 3)."""
     along = np.dot(vector, axis) * axis
     aside = np.cross(axis, vector)
-    return np.asarray(along + math.cos(turn) * (vector - along) + math.sin(turn) * aside)
+    cosine, sine = np.cos(turns)[:, None], np.sin(turns)[:, None]
+    return np.asarray(along + cosine * (vector - along) + sine * aside)

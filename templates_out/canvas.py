@@ -85,19 +85,17 @@ class RecordingCanvas:
 
 
 def box_of(text: Text) -> tuple[XY, XY]:
-    """The box round a line of text, turned by quarters or not: lower left and upper right corner."""
+    """The box round a line of text, however it is turned: lower left and upper right corner."""
     from templates_out.fonts import text_width
 
     width, height = text_width(text.text, text.height), text.height
     left = {"left": 0.0, "centre": -width / 2, "right": -width}[text.anchor]
-    corners = np.array(
-        [(x, y) for x in (left, left + width) for y in (-0.3 * height, 1.1 * height)]
-    )
-    turn = np.radians(text.turn_deg)
-    matrix = np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
-    placed = corners @ matrix + text.at
-    low, high = placed.min(axis=0), placed.max(axis=0)
-    return (float(low[0]), float(low[1])), (float(high[0]), float(high[1]))
+    turn = math.radians(text.turn_deg)
+    cosine, sine = math.cos(turn), math.sin(turn)
+    corners = [(x, y) for x in (left, left + width) for y in (-0.3 * height, 1.1 * height)]
+    xs = [cosine * x - sine * y + text.at[0] for x, y in corners]
+    ys = [sine * x + cosine * y + text.at[1] for x, y in corners]
+    return (min(xs), min(ys)), (max(xs), max(ys))
 
 
 def _arc_corners(arc: Arc) -> tuple[Floats, Floats]:
@@ -112,13 +110,20 @@ def extents(drawing: Drawing, *, with_text: bool = True) -> tuple[XY, XY]:
     """Lower left and upper right corner of all that is drawn, mm."""
     canvas = RecordingCanvas()
     draw(drawing, canvas)
-    boxes = []
+    lows: list[XY] = []
+    highs: list[XY] = []
     for item in canvas.items:
         if isinstance(item, Polyline):
-            boxes += [item.points.min(axis=0), item.points.max(axis=0)]
+            low, high = item.points.min(axis=0).tolist(), item.points.max(axis=0).tolist()
         elif isinstance(item, Arc):
-            boxes += list(_arc_corners(item))
+            low, high = (corner.tolist() for corner in _arc_corners(item))
         elif isinstance(item, Text) and with_text:
-            boxes += [np.array(corner) for corner in box_of(item)]
-    low, high = np.min(boxes, axis=0), np.max(boxes, axis=0)
-    return (float(low[0]), float(low[1])), (float(high[0]), float(high[1]))
+            low, high = box_of(item)
+        else:
+            continue
+        lows.append((low[0], low[1]))
+        highs.append((high[0], high[1]))
+    return (
+        (min(x for x, _ in lows), min(y for _, y in lows)),
+        (max(x for x, _ in highs), max(y for _, y in highs)),
+    )

@@ -153,6 +153,27 @@ class Drawing:
         """Both pictures, this one first."""
         return Drawing(self.items + other.items)
 
+    def scaled(self, scale: float) -> Drawing:
+        """Lines, polylines and arcs ``scale`` times as large about the origin; arcs stay arcs."""
+        items: list[Item] = []
+        for item in self.items:
+            match item:
+                case Line():
+                    (x0, y0), (x1, y1) = item.start, item.end
+                    items.append(
+                        replace(item, start=(scale * x0, scale * y0), end=(scale * x1, scale * y1))
+                    )
+                case Polyline():
+                    items.append(replace(item, points=scale * item.points))
+                case Arc():
+                    x, y = item.centre
+                    centre = (scale * x, scale * y)
+                    items.append(replace(item, centre=centre, radius=scale * item.radius))
+                case _:
+                    text = "words and dimensions have a size of their own"
+                    raise TypeError(text)
+        return Drawing(tuple(items))
+
     def stretched(self, x: float, y: float, about: XY) -> Drawing:
         """The drawing ``x`` times as wide and ``y`` times as high, about a point.
 

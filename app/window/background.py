@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable
 from typing import Any
 
@@ -24,7 +25,9 @@ class _Task(QRunnable):
             result = self._work()
         except Exception as problem:
             error = problem
-        self._answer.done.emit(self._number, result, error)
+        # A window that was closed in the meantime has nobody left to tell.
+        with contextlib.suppress(RuntimeError):
+            self._answer.done.emit(self._number, result, error)
 
 
 class Background(QObject):

@@ -307,6 +307,7 @@ class LivePage(QWidget):
             self.state.setText(told)
 
     def close_down(self) -> None:
-        """Let running work end."""
+        """Let running work end, and begin no more."""
+        self._count_later.stop()
         for work in (self.background, self.writing, self.counting):
             work.wait()

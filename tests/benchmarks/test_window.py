@@ -46,7 +46,9 @@ def test_keystroke_to_painted_page(qtbot, name):
     page = window.current()
     qtbot.waitUntil(lambda: page.result is not None)
     if "space" in name:
-        page.points.item(2, 1).setText("150")
+        page.points.recall(
+            [["0", "0", "0"], ["400", "150", "0"], ["700", "0", "300"], ["900", "300", "200"]]
+        )
     qtbot.wait(300)
     field = page.fields["angle" if name == "Joint" else "radius"]
     field.edit.setFocus()
