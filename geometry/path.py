@@ -59,7 +59,7 @@ class Arc:
         """Length along the centreline, mm."""
         return self.radius * self.angle_rad
 
-    @property
+    @cached_property
     def normal(self) -> Floats:
         """Unit axis (3,) about which it turns, right-handed."""
         return np.cross(self.outwards, self.forwards)

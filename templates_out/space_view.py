@@ -87,13 +87,16 @@ def _bend_in_view(segment: BendArc, view: View, radius: float, scale: float) -> 
     if in_view > 1 - 1e-12:
         return _arcs_in_view(segment, view, radius, scale)
 
+    frame = np.array([segment.centre, segment.outwards, segment.forwards])
+    centre, outwards, forwards = view.flat(frame)
+
     def beside(away: float) -> Callable[[Floats], Floats]:
         def points(turn: Floats) -> Floats:
             cosine, sine = np.cos(turn)[:, None], np.sin(turn)[:, None]
-            ways = view.flat(cosine * segment.forwards - sine * segment.outwards)
-            left = np.column_stack((-ways[:, 1], ways[:, 0]))
-            left /= np.hypot(left[:, 0], left[:, 1])[:, None]
-            return np.asarray((view.flat(segment.points(turn)) + away * left) * scale)
+            ways = cosine * forwards - sine * outwards
+            left = ways[:, ::-1] * (-1.0, 1.0) / np.hypot(ways[:, 0], ways[:, 1])[:, None]
+            at = centre + segment.radius * (cosine * outwards + sine * forwards)
+            return np.asarray((at + away * left) * scale)
 
         return points
 

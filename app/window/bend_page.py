@@ -29,7 +29,7 @@ from geometry.names import parse_name
 from geometry.path import Path as Centreline
 from geometry.path import Point
 from geometry.section import RoundTube
-from geometry.solid import Scene, bend_scene
+from geometry.solid import bend_scene
 from geometry.springback import Trial
 from templates_out.bend_papers import BendJob, BendResult, solve_bend
 from templates_out.bend_picture import TubePicture, fitted
@@ -177,11 +177,12 @@ class BendPage(LivePage):
         job = self.job()
         self.background.ask(lambda: _solved(job))
 
-    def show_solved(self, solved: tuple[BendResult, TubePicture, Scene]) -> tuple[Finding, ...]:
+    def show_solved(self, solved: tuple[BendResult, TubePicture]) -> tuple[Finding, ...]:
         """Show the tube and its tables."""
-        self.result, self._shown, scene = solved
+        self.result, self._shown = solved
+        path, tube = self.result.job.path, self.result.job.tube
         self.picture.set_drawing(self._shown.drawing, self._shown.scale)
-        self.solid.set_scene(scene)
+        self.solid.set_scene(lambda: bend_scene(path, tube))
         for view, table in zip((self.bends, self.marks), bend_tables(self.result), strict=True):
             view.show_table(table)
         return self.result.findings
@@ -221,7 +222,7 @@ class BendPage(LivePage):
         return files, OUTDATED - set(files)
 
 
-def _solved(job: BendJob) -> tuple[BendResult, TubePicture, Scene]:
+def _solved(job: BendJob) -> tuple[BendResult, TubePicture]:
     """All that the page shows of a bent tube."""
     result = solve_bend(job)
-    return result, fitted(result, _PICTURE)[1], bend_scene(job.path, job.tube)
+    return result, fitted(result, _PICTURE)[1]

@@ -18,7 +18,7 @@ from geometry.findings import Finding
 from geometry.joint import FITS, Fit, Joint
 from geometry.names import parse_name
 from geometry.section import RoundTube
-from geometry.solid import Scene, joint_scene
+from geometry.solid import joint_scene
 from templates_out.correction import Correction
 from templates_out.drawing import Drawing
 from templates_out.joint_pointers import JointPart, joint_picture, joint_pointer
@@ -133,15 +133,14 @@ class JointPage(LivePage):
         thickness = self.session.paper.thickness
         self.background.ask(lambda: _solved(joint, name, thickness))
 
-    def show_solved(
-        self, solved: tuple[JointResult, Drawing, Drawing, Scene]
-    ) -> tuple[Finding, ...]:
+    def show_solved(self, solved: tuple[JointResult, Drawing, Drawing]) -> tuple[Finding, ...]:
         """Show the wrap and the pictures."""
-        self.result, wrap, picture, scene = solved
+        result, wrap, picture = solved
+        self.result = result
         self.wrap_view.set_drawing(wrap)
         self.picture.set_drawing(picture)
-        self.solid.set_scene(scene)
-        return self.result.findings
+        self.solid.set_scene(lambda: joint_scene(result.joint, result.cut))
+        return result.findings
 
     def pointer(self, part: Part) -> tuple[Drawing, str]:
         """Where the field's length or angle is on the picture, and what it is."""
@@ -167,10 +166,8 @@ class JointPage(LivePage):
         return outputs(result, sheets), ()
 
 
-def _solved(
-    joint: Joint, name: str, paper_mm: float
-) -> tuple[JointResult, Drawing, Drawing, Scene]:
+def _solved(joint: Joint, name: str, paper_mm: float) -> tuple[JointResult, Drawing, Drawing]:
     """All that the page shows of a joint."""
     result = solve_joint(joint, name)
     wrap = wrap_for_paper(result.cut, wrap_words(result), result.landed.bevels, paper_mm)
-    return result, wrap, joint_picture(joint, result.cut), joint_scene(joint, result.cut)
+    return result, wrap, joint_picture(joint, result.cut)

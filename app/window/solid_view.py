@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 import numpy as np
 from PySide6.QtCore import QPointF, Qt
@@ -38,14 +39,19 @@ class SolidView(QWidget):
         self.setMinimumSize(160, 120)
         self.setToolTip("Drag to turn, wheel to zoom, F to fit")
         self.turn_deg, self.tilt_deg, self._zoom = -50.0, 15.0, 1.0
+        self._make: Callable[[], Scene] | None = None
         self._scene: Scene | None = None
         self._corners = np.zeros((0, 4, 3))
         self._normals = np.zeros((0, 3))
         self._tones = np.zeros(0, dtype=int)
         self._grip: QPointF | None = None
 
-    def set_scene(self, scene: Scene) -> None:
-        """Show a scene; the view stays as it was turned."""
+    def set_scene(self, make: Callable[[], Scene]) -> None:
+        """Show what ``make`` makes, when it is first painted; the view stays as it was turned."""
+        self._make = make
+        self.update()
+
+    def _take(self, scene: Scene) -> None:
         self._scene = scene
         self._corners = np.concatenate([skin.quads for skin in scene.skins])
         across = self._corners[:, 2] - self._corners[:, 0]
@@ -56,7 +62,6 @@ class SolidView(QWidget):
         self._tones = np.repeat(
             [skin.tone for skin in scene.skins], [len(skin.quads) for skin in scene.skins]
         )
-        self.update()
 
     def fit(self) -> None:
         """Show all of the scene, as it is turned."""
@@ -86,6 +91,9 @@ class SolidView(QWidget):
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Paint the pieces that face the viewer, the farthest first."""
+        if self._make is not None:
+            self._take(self._make())
+            self._make = None
         painter = QPainter(self)
         palette = self.palette()
         painter.fillRect(self.rect(), palette.base())
