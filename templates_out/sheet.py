@@ -21,6 +21,7 @@ from templates_out.paper import BAND_MM, STRIP_MM, Paper
 
 BAR_MM = 100.0
 _ROW_MM = 3.7
+_LEAST_ROW_MM = 3.2
 PRINT_RULE = "print at 100 %, measure both bars first"
 CAUTION = (
     "Caution: a template is an aid. Fit and inspect before welding; a weld that fails can kill. "
@@ -120,20 +121,27 @@ def furniture(content: Content, number: int, count: int, correction: Correction)
     ]
     beside = left + BAR_MM + 4
     items.append(Text((beside, foot + 5.2), PRINT_RULE, SMALL_MM))
-    items.append(Text((beside, foot + 1.4), f"page {number} of {count}", SMALL_MM))
+    page, facts = f"page {number} of {count}", content.facts
+    if correction == NO_CORRECTION:
+        page += f"; {correction.words}"
+    else:
+        facts = (*facts, correction.words)
+    items.append(Text((beside, foot + 1.4), page, SMALL_MM))
     y = foot + 9.5
     room = right - left - content.reserved
-    lines = [
-        line
-        for words in (*content.facts, correction.words, CAUTION)
-        for line in wrapped(words, room, SMALL_MM)
-    ]
-    for line in reversed(lines):
-        items.append(Text((left, y), line, SMALL_MM))
-        y += _ROW_MM
+    lines = [line for words in (*facts, CAUTION) for line in wrapped(words, room, SMALL_MM)]
     title = content.title
     height = TITLE_MM if text_width(title, TITLE_MM) <= room else NOTE_MM
-    items.append(Text((left, max(y + 1.0, foot + BAND_MM - 8.0)), title, height))
+    top = foot + BAND_MM - 1.0
+    row = (top - height - 1.0 - y) / len(lines)
+    if row < _ROW_MM:
+        # Many facts: closer rows and a smaller title, or the title would stand in the drawing.
+        height = NOTE_MM
+        row = max((top - height - 1.0 - y) / len(lines), _LEAST_ROW_MM)
+    for line in reversed(lines):
+        items.append(Text((left, y), line, SMALL_MM))
+        y += min(row, _ROW_MM)
+    items.append(Text((left, min(max(y + 1.0, foot + BAND_MM - 8.0), top - height)), title, height))
     return Drawing(tuple(items))
 
 

@@ -40,22 +40,23 @@ def tile_name(column: int, row: int) -> str:
     return f"{letters}{row + 1}"
 
 
-def match_marks(plan: TilePlan, column: int, row: int, words: Drawing) -> Drawing:
+def match_marks(plan: TilePlan, column: int, row: int, part: Drawing) -> Drawing:
     """Joint lines in the middle of each overlap, two crosses on each, and the neighbours' names.
 
     The crosses stand at the same places of the drawing on both sheets, with its coordinates; their
-    words keep clear of the drawing's, where there is room.
+    words keep clear of what the tile shows already (``part``), where there is room.
     """
     region, half = plan.region(column, row), plan.overlap / 2
     used = set(plan.used)
     items: list[Item] = []
-    taken = [box_of(text) for text in texts_of(words)]
+    taken = [box_of(text) for text in texts_of(part)]
 
     def write(choices: list[Text]) -> None:
-        """The first choice that is clear of all words so far, else the first."""
+        """The first choice that is clear of all words and strokes; else of the words, else the first."""
         placed = [inside(choice, region) for choice in choices]
-        clear = [text for text in placed if not any(_overlap(box_of(text), box) for box in taken)]
-        text = (clear or placed)[0]
+        apart = [text for text in placed if not any(_overlap(box_of(text), box) for box in taken)]
+        clear = (text for text in apart if not clipped(part, _box(text)).items)
+        text = next(clear, (apart or placed)[0])
         taken.append(box_of(text))
         items.append(text)
 
@@ -71,7 +72,7 @@ def match_marks(plan: TilePlan, column: int, row: int, words: Drawing) -> Drawin
 
     for x, beside, word in (
         (region.left + half, column - 1, "under"),
-        (region.right - half, column + 1, "trim here, on"),
+        (region.right - half, column + 1, "trim here, lay on"),
     ):
         if (beside, row) in used:
             items.append(Line((x, region.bottom), (x, region.top), FOLD))
@@ -82,7 +83,7 @@ def match_marks(plan: TilePlan, column: int, row: int, words: Drawing) -> Drawin
             write([Text((x - 1.0, y), name, SMALL_MM, "centre", 90.0) for y in along])
     for y, beside, word in (
         (region.top - half, row - 1, "under"),
-        (region.bottom + half, row + 1, "trim here, on"),
+        (region.bottom + half, row + 1, "trim here, lay on"),
     ):
         if (column, beside) in used:
             items.append(Line((region.left, y), (region.right, y), FOLD))
@@ -93,6 +94,11 @@ def match_marks(plan: TilePlan, column: int, row: int, words: Drawing) -> Drawin
             write([Text((x, y + 1.0), name, SMALL_MM, "centre") for x in along])
     strokes = clipped(Drawing(tuple(items)), region)
     return strokes + Drawing(tuple(item for item in items if isinstance(item, Text)))
+
+
+def _box(text: Text) -> Box:
+    (left, bottom), (right, top) = box_of(text)
+    return Box(left, bottom, right, top)
 
 
 def _overlap(one: tuple[XY, XY], other: tuple[XY, XY]) -> bool:
@@ -174,6 +180,7 @@ def tile_map(
     scale = min(room.width / width, (room.height - head) / height)
     left, bottom = room.right - scale * width, room.bottom
     items: list[Item] = []
+    named: list[tuple[tuple[int, int], np.ndarray]] = []
 
     def on_page(points: np.ndarray) -> np.ndarray:
         return np.asarray((points - (plan.left, plan.top - height)) * scale + (left, bottom))
@@ -192,11 +199,21 @@ def tile_map(
         )
         items.append(Polyline(corners, True, OUTLINE if tile == here else NOTES))
         if every_name or tile == here:
-            x, y = corners.mean(axis=0).tolist()
-            items.append(Text((x, y - SMALL_MM / 2), tile_name(*tile), SMALL_MM, "centre"))
+            named.append((tile, corners))
     for stroke in strokes_of(drawing):
         if stroke.pen.layer == OUTLINE.layer:
             items.append(Polyline(on_page(stroke.points), stroke.closed, NOTES))
+    # In the corner of its tile that the drawing leaves free, if one is.
+    shown = Drawing(tuple(items))
+    for tile, corners in named:
+        (left_edge, low), (right_edge, high) = corners.min(axis=0), corners.max(axis=0)
+        x, y = (left_edge + right_edge) / 2, (low + high) / 2
+        heights = (y - SMALL_MM / 2, low + 1.0, high - SMALL_MM - 1.0)
+        choices = [
+            Text((float(x), float(h)), tile_name(*tile), SMALL_MM, "centre") for h in heights
+        ]
+        clear = (text for text in choices if not clipped(shown, _box(text)).items)
+        items.append(next(clear, choices[0]))
     if every_name:
         count = f"{len(plan.used)} sheets"
         items.append(Text((left, bottom + scale * height + 1.5), count, SMALL_MM))

@@ -28,8 +28,8 @@ from templates_out.tile_plan import QUARTERS, TilePlan, plan_tiles, stroke_point
 
 OVERLAP_MM = 10.0
 JOIN_WORDS = (
-    "trim this sheet along its right and lower dashed lines, lay it on its neighbours' strips, each "
-    "cross on the one with the same figures"
+    "trim the right and lower dashed lines, lay this sheet on its neighbours' strips, cross on cross with "
+    "the same figures"
 )
 
 
@@ -107,7 +107,7 @@ def lay_out(drawing: Drawing, paper: Paper, turns: Sequence[float] = QUARTERS) -
     for column, row in plan.used:
         region = plan.region(column, row)
         part = clipped(chosen + checks, region) + words[column, row]
-        part += match_marks(plan, column, row, words[column, row])
+        part += match_marks(plan, column, row, part)
         placed = part.placed(window.left - region.left, window.bottom - region.bottom)
         live = sheet.live
         foot = Box(

@@ -56,14 +56,16 @@ PPD = """*PPD-Adobe: "4.3"
 
 
 @pytest.mark.skipif(not FILTER.exists(), reason="Debian's cups-filters is not installed")
+@pytest.mark.parametrize("options", ["", "print-scaling=none sides=one-sided"])
 @pytest.mark.parametrize("queue", ["A4", "Letter"])
-def test_the_default_sheet_stays_true(queue, tmp_path):
+def test_the_default_sheet_stays_true(queue, options, tmp_path):
+    """With a queue's own defaults, and as the window sends it."""
     ppd = tmp_path / "queue.ppd"
     ppd.write_text(PPD.replace("{name}", queue))
     source = tmp_path / "in.pdf"
     source.write_bytes(pdf_bytes(number_sheets([printer_sheet(paper("dual"))]), "t"))
     done = subprocess.run(
-        [str(FILTER), "1", "user", "title", "1", "", str(source)],
+        [str(FILTER), "1", "user", "title", "1", options, str(source)],
         env={"PPD": str(ppd), "PATH": "/usr/bin:/bin", "CONTENT_TYPE": "application/pdf"},
         capture_output=True,
         check=True,
@@ -72,3 +74,6 @@ def test_the_default_sheet_stays_true(queue, tmp_path):
     lengths = [np.abs(p[1] - p[0]) for p, _, _ in page["strokes"] if len(p) == 2]
     for axis in (0, 1):
         assert any(abs(one[axis] - 100.0) < 0.01 for one in lengths), queue
+    everything = np.concatenate([points for points, _, _ in page["strokes"]])
+    assert everything.min() > 3.0
+    assert np.all(everything.max(axis=0) < np.array([page["width"], page["height"]]) - 3.0)
