@@ -67,6 +67,9 @@ class NumberField(QWidget):
         self._unit.setMinimumWidth(24)
         self.message = QLabel(self)
         self.message.setWordWrap(True)
+        bold = self.message.font()
+        bold.setBold(True)
+        self.message.setFont(bold)
         self.message.setVisible(False)
         self.message.setAccessibleName(f"{label}: what is wrong")
         if tip:
