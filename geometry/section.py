@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import TypeAlias
 
 from geometry.errors import check_range
 from geometry.tolerances import MAX_SIZE_MM
@@ -52,3 +53,53 @@ class RoundTube:
     def mass(self, length: float, density: float = STEEL_KG_PER_MM3) -> float:
         """Mass in kg of ``length`` mm of tube; ``density`` in kg/mm3."""
         return self.area * length * density
+
+
+@dataclass(frozen=True)
+class BoxSection:
+    """A rectangular hollow section with rounded corners.
+
+    Attributes:
+        width: across, mm, from 1 to 2000.
+        height: the other way, mm, from 1 to 2000.
+        wall: wall thickness, mm, above 0 and below half of the smaller side.
+        corner_radius: outside radius of the corners, mm, from 0 to half of the smaller side.
+    """
+
+    width: float
+    height: float
+    wall: float
+    corner_radius: float = 0.0
+
+    def __post_init__(self) -> None:
+        """Refuse what no section can be."""
+        check_range("box width", self.width, 1.0, MAX_SIZE_MM)
+        check_range("box height", self.height, 1.0, MAX_SIZE_MM)
+        half = min(self.width, self.height) / 2
+        check_range("box wall", self.wall, 0.0, half, above=True, below=True)
+        check_range("box corner radius", self.corner_radius, 0.0, half)
+
+    @property
+    def inside_radius(self) -> float:
+        """Radius of the inside corners, mm: the wall goes round the corner as thick as it is."""
+        return max(self.corner_radius - self.wall, 0.0)
+
+    @property
+    def girth(self) -> float:
+        """Once round the outside, mm, the corners as arcs."""
+        return 2 * (self.width + self.height) - (8 - 2 * math.pi) * self.corner_radius
+
+    @property
+    def area(self) -> float:
+        """Area of the metal, mm2."""
+        corners = 4 - math.pi
+        outside = self.width * self.height - corners * self.corner_radius**2
+        inner_width, inner_height = self.width - 2 * self.wall, self.height - 2 * self.wall
+        return outside - (inner_width * inner_height - corners * self.inside_radius**2)
+
+    def mass(self, length: float, density: float = STEEL_KG_PER_MM3) -> float:
+        """Mass in kg of ``length`` mm of section; ``density`` in kg/mm3."""
+        return self.area * length * density
+
+
+Section: TypeAlias = RoundTube | BoxSection

@@ -1,0 +1,145 @@
+"""Opening and saving a frame: JSON that a person can read a diff of, never half written."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from app.document.frame_wire import FORMAT, VERSION, from_model, to_builtins, to_model
+from app.jobs.writing import CannotWrite, write_files
+from geometry.errors import BadText
+from geometry.frame import Frame
+
+MOST_BYTES = 20_000_000
+"""A frame of thousands of tubes is a few MB; more is not a frame."""
+
+_UPGRADES: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {}
+"""For each older version, what makes the next one of it."""
+
+
+def open_frame(path: Path) -> Frame:
+    """The frame in a file.
+
+    Raises:
+        BadText: when it cannot be read or is no frame; one sentence that names the file and the place.
+    """
+    try:
+        if path.stat().st_size > MOST_BYTES:
+            text = f"{path} is larger than {MOST_BYTES // 1_000_000} MB, so it is no frame"
+            raise BadText(text)
+        data = path.read_bytes()
+    except OSError as error:
+        text = f"{path} cannot be read ({(error.strerror or 'it failed').lower()})"
+        raise BadText(text) from error
+    try:
+        return read_frame(data)
+    except BadText as error:
+        text = f"{path}: {error}"
+        raise BadText(text) from error
+
+
+def read_frame(data: bytes) -> Frame:
+    """The frame that a file's bytes hold.
+
+    Raises:
+        BadText: for what is no frame of a version up to this one; the text names the place.
+    """
+    try:
+        parsed = json.loads(
+            data.decode("utf-8-sig"), object_pairs_hook=_each_once, parse_constant=_no_number
+        )
+    except UnicodeDecodeError as error:
+        text = f"the file is not UTF-8 text (byte {error.start})"
+        raise BadText(text) from error
+    except json.JSONDecodeError as error:
+        text = f"the file is not JSON: {error.msg.lower()}, at line {error.lineno}, column {error.colno}"
+        raise BadText(text) from error
+    except RecursionError as error:
+        text = "the file is nested too deeply to be a frame"
+        raise BadText(text) from error
+    if not isinstance(parsed, dict) or parsed.get("format") != FORMAT:
+        text = f'the file is not a frame: it must begin with "format": "{FORMAT}"'
+        raise BadText(text)
+    version = parsed.get("version")
+    if isinstance(version, bool) or not isinstance(version, int) or version < 1:
+        text = f'the file\'s "version" is {version!r}; allowed are 1 to {VERSION}'
+        raise BadText(text)
+    if version > VERSION:
+        text = (
+            f"the file is of version {version}, from a newer Copewright; this one reads up to version "
+            f"{VERSION}; open it with the newer one"
+        )
+        raise BadText(text)
+    while version < VERSION:
+        parsed = _UPGRADES[version](parsed)
+        version += 1
+    try:
+        return to_model(parsed)
+    except BadText:
+        raise
+    except ValueError as error:
+        raise BadText(str(error)) from error
+
+
+def _each_once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    """A JSON object whose keys stand once each; the last of two would win in silence."""
+    whole: dict[str, Any] = {}
+    for key, value in pairs:
+        if key in whole:
+            text = f"the key {key!r} stands twice in one place; take one out"
+            raise BadText(text)
+        whole[key] = value
+    return whole
+
+
+def _no_number(word: str) -> float:
+    text = f"the file has {word}, which is no number of JSON"
+    raise BadText(text)
+
+
+def frame_bytes(frame: Frame) -> bytes:
+    """A frame as its file: each stock, point and tube on a line of its own, so that a diff says what changed."""
+    wire = to_builtins(from_model(frame))
+    lines = [
+        "{",
+        f' "format": {_one_line(wire["format"])}, "version": {wire["version"]},',
+        f' "name": {_one_line(wire["name"])},',
+    ]
+    for key in ("stock", "points"):
+        rows = [f"  {_one_line(name)}: {_one_line(one)}" for name, one in wire[key].items()]
+        lines.append(f' "{key}": {_block("{", rows, "}")},')
+    rows = [_tube_rows(tube) for tube in wire["tubes"]]
+    lines.append(f' "tubes": {_block("[", rows, "]")}')
+    lines.append("}")
+    return ("\n".join(lines) + "\n").encode()
+
+
+def _one_line(value: Any) -> str:
+    return json.dumps(value, ensure_ascii=False, allow_nan=False)
+
+
+def _block(opening: str, rows: list[str], closing: str) -> str:
+    return opening + ("\n" + ",\n".join(rows) + "\n " if rows else "") + closing
+
+
+def _tube_rows(tube: dict[str, Any]) -> str:
+    """The tube on a line, its ends on the next ones."""
+    rest = {key: value for key, value in tube.items() if key != "ends"}
+    start, finish = (_one_line(end) for end in tube["ends"])
+    return f'  {_one_line(rest)[:-1]},\n   "ends": [{start},\n            {finish}]}}'
+
+
+def save_frame(path: Path, frame: Frame) -> None:
+    """Write a frame; a kill at any moment leaves the old file or the new one, whole.
+
+    Raises:
+        CannotWrite: in one sentence; the file that was there is whole.
+    """
+    try:
+        write_files(path.parent, {path.name: frame_bytes(frame)})
+    except CannotWrite as error:
+        reason = error.__cause__.strerror if isinstance(error.__cause__, OSError) else "it failed"
+        text = f"{path} cannot be saved ({str(reason).lower()}); save it somewhere you may write to"
+        raise CannotWrite(text) from error

@@ -1,0 +1,257 @@
+"""A frame as its file has it: the keys of the file, and the way to and from the model."""
+
+from __future__ import annotations
+
+from typing import Any, Literal, TypeAlias
+
+import msgspec
+
+from geometry import frame as model
+from geometry.errors import BadText, CopewrightError
+from geometry.joint import Fit
+from geometry.section import BoxSection, RoundTube
+
+FORMAT: Literal["copewright-frame"] = "copewright-frame"
+VERSION: Literal[1] = 1
+
+Number: TypeAlias = float
+Triple: TypeAlias = tuple[float, float, float]
+# No msgspec.Meta on these: in a union with a tuple of fixed length it reads beyond its memory (0.22).
+Name: TypeAlias = str
+
+
+class _Wire(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Unknown keys are errors."""
+
+
+class RoundStock(_Wire, frozen=True, tag="round", tag_field="shape"):
+    """A round tube as it is bought; lengths in mm."""
+
+    od: Number
+    wall: Number
+    material: str = "E235"
+    bar_length: Number = 6000.0
+
+
+class BoxStock(_Wire, frozen=True, tag="box", tag_field="shape"):
+    """A rectangular hollow section; the corner radius is the outside one."""
+
+    width: Number
+    height: Number
+    wall: Number
+    corner_radius: Number = 0.0
+    material: str = "E235"
+    bar_length: Number = 6000.0
+
+
+class Place(_Wire, frozen=True):
+    """A point that hangs on something else.
+
+    ``from`` with ``offset``, or with ``distance`` and ``angle`` in side view; ``on`` a tube at a ``share`` or a
+    ``distance``; or the ``mirror`` of another point.
+    """
+
+    base: Name | None = msgspec.field(name="from", default=None)
+    offset: Triple | None = None
+    distance: Number | None = None
+    angle: Number | None = None
+    on: Name | None = None
+    share: Number | None = None
+    mirror: Name | None = None
+
+
+class Plane(_Wire, frozen=True):
+    """A plate or the floor."""
+
+    through: Triple | Name = (0.0, 0.0, 0.0)
+    normal: Triple = (0.0, 0.0, 1.0)
+
+
+class End(_Wire, frozen=True):
+    """One end of a tube."""
+
+    cut: Literal["cope", "square", "mitre", "plane"]
+    fit: Literal["filed", "square-cut"] = "filed"
+    onto: tuple[Name, ...] = ()
+    root_gap: Number = 0.0
+    extra: Number = 0.0
+    other: str = msgspec.field(name="with", default="")
+    way: Literal["both", "past", "butt"] = "both"
+    plane: Plane | None = None
+
+
+class Tube(_Wire, frozen=True):
+    """A tube, or a pair of opposite hands."""
+
+    name: Name
+    stock: Name
+    path: tuple[Name, ...]
+    radii: tuple[Number, ...]
+    ends: tuple[End, End]
+    handed: bool = False
+    roll: Number = 0.0
+
+
+class FrameFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A whole file, version 1."""
+
+    format: Literal["copewright-frame"]
+    version: Literal[1]
+    name: Name
+    stock: dict[Name, RoundStock | BoxStock]
+    points: dict[Name, Triple | Place]
+    tubes: tuple[Tube, ...]
+
+
+def to_model(data: Any) -> model.Frame:
+    """The frame that parsed JSON of version 1 holds.
+
+    Raises:
+        CopewrightError: for what is no frame; the text names the place.
+    """
+    try:
+        wire = msgspec.convert(data, FrameFile)
+    except msgspec.ValidationError as error:
+        text = f"the frame file is not right: {_in_words(str(error))}"
+        raise BadText(text) from error
+    stock = {name: _at(f"stock {name!r}", _stock, one) for name, one in wire.stock.items()}
+    points = {name: _at(f"point {name!r}", _place, one) for name, one in wire.points.items()}
+    tubes = tuple(_at(f"tube {one.name!r}", _tube, one) for one in wire.tubes)
+    return model.Frame(wire.name, stock, points, tubes)
+
+
+def _in_words(text: str) -> str:
+    """The library's sentence with the place in the file's own words."""
+    what, _, place = text.partition(" - at `")
+    place = place.rstrip("`").removeprefix("$").removeprefix(".")
+    what = what[:1].lower() + what[1:]
+    return f"{what}, at {place}" if place else what
+
+
+def _at(where: str, make: Any, one: Any) -> Any:
+    """Make a part of the model; an error says where it stands."""
+    try:
+        return make(one)
+    except CopewrightError as error:
+        words = str(error)
+        text = words if words.startswith(where) else f"{where}: {words}"
+        raise BadText(text) from error
+
+
+def _stock(one: RoundStock | BoxStock) -> model.Stock:
+    section: RoundTube | BoxSection
+    if isinstance(one, RoundStock):
+        section = RoundTube(one.od, one.wall)
+    else:
+        section = BoxSection(one.width, one.height, one.wall, one.corner_radius)
+    return model.Stock(section, one.material, one.bar_length)
+
+
+_WAYS = (
+    "a point is [x, y, z], or hangs on something: from with offset, from with distance and angle, on with "
+    "share or distance, or mirror"
+)
+
+
+def _place(one: Triple | Place) -> model.Place:
+    if not isinstance(one, Place):
+        return model.At(*one)
+    given = {key for key in Place.__struct_fields__ if getattr(one, key) is not None}
+    match one:
+        case Place(base=str(base), offset=tuple(offset)) if given == {"base", "offset"}:
+            return model.OffsetFrom(base, offset)
+        case Place(base=str(base), distance=float(distance), angle=float(angle)) if given == {
+            "base",
+            "distance",
+            "angle",
+        }:
+            return model.Swung(base, distance, angle)
+        case Place(on=str(tube), share=share, distance=distance) if given in (
+            {"on", "share"},
+            {"on", "distance"},
+        ):
+            return model.Along(tube, share, distance)
+        case Place(mirror=str(base)) if given == {"mirror"}:
+            return model.MirrorOf(base)
+        case _:
+            raise BadText(_WAYS)
+
+
+def _end(one: End) -> model.End:
+    plane = model.Plane(one.plane.through, one.plane.normal) if one.plane else None
+    fit: Fit = one.fit
+    return model.End(one.cut, fit, one.onto, one.root_gap, one.extra, one.other, one.way, plane)
+
+
+def _tube(one: Tube) -> model.Tube:
+    start, finish = (
+        _at(f"tube {one.name!r}, {name}", _end, end)
+        for name, end in zip(model.END_NAMES, one.ends, strict=True)
+    )
+    return model.Tube(
+        one.name, one.stock, one.path, one.radii, (start, finish), one.handed, one.roll
+    )
+
+
+def from_model(frame: model.Frame) -> FrameFile:
+    """What the file has of a frame."""
+    return FrameFile(
+        FORMAT,
+        VERSION,
+        frame.name,
+        {name: _stock_out(one) for name, one in frame.stock.items()},
+        {name: _place_out(one) for name, one in frame.points.items()},
+        tuple(_tube_out(one) for one in frame.tubes),
+    )
+
+
+def _stock_out(one: model.Stock) -> RoundStock | BoxStock:
+    section = one.section
+    if isinstance(section, RoundTube):
+        return RoundStock(section.od, section.wall, one.material, one.bar_length)
+    sizes = (section.width, section.height, section.wall, section.corner_radius)
+    return BoxStock(*sizes, one.material, one.bar_length)
+
+
+def _place_out(one: model.Place) -> Triple | Place:
+    match one:
+        case model.At(x, y, z):
+            return (x, y, z)
+        case model.OffsetFrom(base, offset):
+            return Place(base=base, offset=offset)
+        case model.Swung(base, distance, angle):
+            return Place(base=base, distance=distance, angle=angle)
+        case model.Along(tube, share, distance):
+            return Place(on=tube, share=share, distance=distance)
+        case model.MirrorOf(base):
+            return Place(mirror=base)
+
+
+def _tube_out(one: model.Tube) -> Tube:
+    ends = tuple(
+        End(
+            end.cut, end.fit, end.onto, end.root_gap, end.extra, end.other, end.way,
+            Plane(end.plane.through, end.plane.normal) if end.plane else None,
+        )
+        for end in one.ends
+    )  # fmt: skip
+    return Tube(
+        one.name, one.stock, one.path, one.radii, (ends[0], ends[1]), one.handed, one.roll_deg
+    )
+
+
+def to_builtins(one: Any) -> Any:
+    """What JSON can hold: what is as usual left out, whole numbers without their ``.0``."""
+    if isinstance(one, msgspec.Struct):
+        tag = one.__struct_config__.tag
+        plain = {one.__struct_config__.tag_field: tag} if tag else {}
+        for field in msgspec.structs.fields(type(one)):
+            value = getattr(one, field.name)
+            if field.required or value != field.default:
+                plain[field.encode_name] = to_builtins(value)
+        return plain
+    if isinstance(one, dict):
+        return {key: to_builtins(value) for key, value in one.items()}
+    if isinstance(one, tuple):
+        return [to_builtins(value) for value in one]
+    return int(one) if isinstance(one, float) and one.is_integer() else one

@@ -1,0 +1,358 @@
+"""The frame as a person sets it out: stock, points, and tubes in fit-up order.
+
+The order of the tubes is how they go into the jig: each one's ends are cut to fit the tubes above it in
+the list. Everything here is a frozen value; an edit is a new frame.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import Literal, TypeAlias
+
+from geometry.errors import BadText, CopewrightError, check_range
+from geometry.joint import FITS, Fit
+from geometry.material import Material, material
+from geometry.names import parse_name
+from geometry.path import Point
+from geometry.section import Section
+from geometry.tolerances import MAX_COORDINATE_MM, MAX_SIZE_MM
+
+EndCut = Literal["cope", "square", "mitre", "plane"]
+MitreWay = Literal["both", "past", "butt"]
+END_CUTS: tuple[EndCut, ...] = ("cope", "square", "mitre", "plane")
+MITRE_WAYS: tuple[MitreWay, ...] = ("both", "past", "butt")
+END_NAMES = ("start", "finish")
+HANDS = ("left", "right")
+
+
+class BadFrame(CopewrightError, ValueError):
+    """A frame that does not hang together; the text names the place."""
+
+
+@dataclass(frozen=True)
+class Stock:
+    """A kind of tube, as it is bought.
+
+    Attributes:
+        section: round or box.
+        material: its name, one of ``geometry.material.MATERIALS``.
+        bar_length: as sold, mm.
+    """
+
+    section: Section
+    material: str = "E235"
+    bar_length: float = 6000.0
+
+    def __post_init__(self) -> None:
+        """Refuse what cannot be bought."""
+        material(self.material)
+        check_range("bar length", self.bar_length, 1.0, MAX_COORDINATE_MM)
+
+    @property
+    def steel(self) -> Material:
+        """The material with its values."""
+        return material(self.material)
+
+
+@dataclass(frozen=True)
+class At:
+    """A point at its coordinates: x forward, y to the left, z up, mm."""
+
+    x: float
+    y: float
+    z: float
+
+    def __post_init__(self) -> None:
+        """Refuse what is nowhere in a frame."""
+        for name, value in (("x", self.x), ("y", self.y), ("z", self.z)):
+            check_range(name, value, -MAX_COORDINATE_MM, MAX_COORDINATE_MM)
+
+
+@dataclass(frozen=True)
+class OffsetFrom:
+    """A point so far from another, mm each way."""
+
+    base: str
+    offset: Point
+
+    def __post_init__(self) -> None:
+        """Refuse what is nowhere in a frame."""
+        for name, value in zip("xyz", self.offset, strict=True):
+            check_range(f"offset {name}", value, -MAX_COORDINATE_MM, MAX_COORDINATE_MM)
+
+
+@dataclass(frozen=True)
+class Swung:
+    """A point at a distance and an angle from another, in side view.
+
+    Attributes:
+        base: the other point.
+        distance: mm.
+        angle_deg: from straight ahead (x), upwards positive, as seen with the front to the right.
+    """
+
+    base: str
+    distance: float
+    angle_deg: float
+
+    def __post_init__(self) -> None:
+        """Refuse what is nowhere in a frame."""
+        check_range("distance", self.distance, 0.0, MAX_COORDINATE_MM)
+        check_range("angle", self.angle_deg, -360.0, 360.0, unit="°")
+
+
+@dataclass(frozen=True)
+class Along:
+    """A point on a tube's centreline.
+
+    Attributes:
+        tube: the tube, as it is entered (of a handed one, the hand that is entered).
+        share: from 0 at its start to 1 at its finish, along the centreline; None if ``distance`` is given.
+        distance: from its start, mm along the centreline; negative ones from its finish.
+    """
+
+    tube: str
+    share: float | None = None
+    distance: float | None = None
+
+    def __post_init__(self) -> None:
+        """One of the two."""
+        if (self.share is None) == (self.distance is None):
+            text = f"a point on {self.tube!r} has a share or a distance, one of the two"
+            raise BadFrame(text)
+        if self.share is not None:
+            check_range("share", self.share, 0.0, 1.0, unit="of the tube")
+        if self.distance is not None:
+            check_range("distance", self.distance, -MAX_COORDINATE_MM, MAX_COORDINATE_MM)
+
+
+@dataclass(frozen=True)
+class MirrorOf:
+    """The mirror image of another point: its y the other way."""
+
+    base: str
+
+
+Place: TypeAlias = At | OffsetFrom | Swung | Along | MirrorOf
+
+
+@dataclass(frozen=True)
+class Plane:
+    """A plate or the floor that an end stands on.
+
+    Attributes:
+        through: a point of the plane: coordinates, or a point's name.
+        normal: square to it, of any length but 0.
+    """
+
+    through: Point | str = (0.0, 0.0, 0.0)
+    normal: Point = (0.0, 0.0, 1.0)
+
+    def __post_init__(self) -> None:
+        """Refuse a plane that faces nowhere."""
+        for name, value in zip("xyz", self.normal, strict=True):
+            check_range(f"normal {name}", value, -1e6, 1e6, unit="")
+        if max(abs(value) for value in self.normal) < 1e-9:
+            text = "the plane's normal is 0; give a direction, such as [0, 0, 1] for the floor"
+            raise BadFrame(text)
+
+
+@dataclass(frozen=True)
+class End:
+    """How one end of a tube is cut.
+
+    Attributes:
+        cut: "cope" (onto the tubes above it in the list), "square", "mitre" (with another tube's end at the
+            same point) or "plane".
+        fit: of a cope, as in ``geometry.joint``.
+        onto: the tubes that a cope sits on; empty for whatever it meets.
+        root_gap: gap to leave for the weld, mm.
+        extra: length left on, mm.
+        other: the tube that a mitre is with.
+        way: of a mitre: "both" on the bisecting plane, or this one runs "past", or it "butts" the other.
+        plane: of a plane cut.
+    """
+
+    cut: EndCut = "cope"
+    fit: Fit = "filed"
+    onto: tuple[str, ...] = ()
+    root_gap: float = 0.0
+    extra: float = 0.0
+    other: str = ""
+    way: MitreWay = "both"
+    plane: Plane | None = None
+
+    def __post_init__(self) -> None:
+        """Refuse what cannot be cut."""
+        for word, value, allowed in (
+            ("cut", self.cut, END_CUTS),
+            ("fit", self.fit, FITS),
+            ("way", self.way, MITRE_WAYS),
+        ):
+            if value not in allowed:
+                text = f"{word} is {value!r}; allowed are {', '.join(allowed)}"
+                raise BadFrame(text)
+        check_range("root gap", self.root_gap, 0.0, 20.0)
+        check_range("extra length", self.extra, 0.0, MAX_SIZE_MM)
+        if (self.cut == "mitre") != bool(self.other):
+            text = 'a mitre says the tube it is "with", and no other cut does'
+            raise BadFrame(text)
+        if (self.cut == "plane") != (self.plane is not None):
+            text = 'a plane cut says its "plane", and no other cut does'
+            raise BadFrame(text)
+        if self.onto and self.cut != "cope":
+            text = f'only a cope sits "onto" tubes; this end is cut {self.cut}'
+            raise BadFrame(text)
+
+
+@dataclass(frozen=True)
+class Tube:
+    """One tube, or a pair of opposite hands.
+
+    Attributes:
+        name: unique in the frame, whatever its case.
+        stock: name of its stock.
+        path: names of its points, from its start to its finish.
+        radii: one centreline radius for each inner point, mm.
+        ends: at its start and at its finish.
+        handed: the opposite hand is made too, by y -> -y.
+        roll_deg: a box section's turn about its axis from start to finish, right-handed.
+    """
+
+    name: str
+    stock: str
+    path: tuple[str, ...]
+    radii: tuple[float, ...] = ()
+    ends: tuple[End, End] = (End(), End())
+    handed: bool = False
+    roll_deg: float = 0.0
+
+    def __post_init__(self) -> None:
+        """Refuse what is no tube."""
+        where = f"tube {self.name!r}"
+        if len(self.path) < 2:
+            text = f"{where} has {len(self.path)} point{'s' * (len(self.path) != 1)}; it needs at least 2"
+            raise BadFrame(text)
+        if len(self.radii) != len(self.path) - 2:
+            text = (
+                f"{where} has {len(self.path) - 2} inner points and {len(self.radii)} radii; it needs one "
+                "radius for each"
+            )
+            raise BadFrame(text)
+        for number, radius in enumerate(self.radii, 1):
+            check_range(f"{where}, bend {number} radius", radius, 0.0, MAX_SIZE_MM, above=True)
+        check_range(f"{where}, roll", self.roll_deg, -360.0, 360.0, unit="°")
+
+
+@dataclass(frozen=True)
+class Frame:
+    """A whole frame.
+
+    Attributes:
+        name: of the frame.
+        stock: by name.
+        points: by name, in the order they were entered.
+        tubes: in fit-up order.
+
+    Raises:
+        BadFrame: when a name stands twice, or something is named that is not there.
+    """
+
+    name: str = "frame"
+    stock: Mapping[str, Stock] = field(default_factory=dict)
+    points: Mapping[str, Place] = field(default_factory=dict)
+    tubes: tuple[Tube, ...] = ()
+
+    def __post_init__(self) -> None:
+        """Refuse what does not hang together."""
+        for kind in ("stock", "points"):
+            object.__setattr__(self, kind, MappingProxyType(dict(getattr(self, kind))))
+        parse_name(self.name, "the frame's name")
+        _unique("stock", self.stock)
+        _unique("point", self.points)
+        _unique("tube", (tube.name for tube in self.tubes))
+        hands = [f"{tube.name} {hand}" for tube in self.tubes if tube.handed for hand in HANDS]
+        _unique("tube", [*(tube.name for tube in self.tubes if not tube.handed), *hands])
+        for name, place in self.points.items():
+            self._check_place(f"point {name!r}", place)
+        above: set[str] = set()
+        for tube in self.tubes:
+            self._check_tube(tube, above)
+            above |= part_names(tube)
+
+    def __hash__(self) -> int:
+        """By value, as it is compared."""
+        return hash((self.name, tuple(self.stock.items()), tuple(self.points.items()), self.tubes))
+
+    def tube(self, name: str) -> Tube:
+        """The tube of that name.
+
+        Raises:
+            BadFrame: where there is none.
+        """
+        for tube in self.tubes:
+            if tube.name == name:
+                return tube
+        text = f"there is no tube {name!r}"
+        raise BadFrame(text)
+
+    def _check_place(self, where: str, place: Place) -> None:
+        match place:
+            case OffsetFrom(base=base) | Swung(base=base) | MirrorOf(base=base):
+                _known(where, "point", base, self.points)
+            case Along(tube=tube):
+                _known(where, "tube", tube, [tube.name for tube in self.tubes])
+            case At():
+                pass
+
+    def _check_tube(self, tube: Tube, above: set[str]) -> None:
+        where = f"tube {tube.name!r}"
+        _known(where, "stock", tube.stock, self.stock)
+        for point in tube.path:
+            _known(where, "point", point, self.points)
+        every = [one.name for one in self.tubes]
+        for name, end in zip(END_NAMES, tube.ends, strict=True):
+            at = f"{where}, {name}"
+            for target in end.onto:
+                if target not in above and any(target in part_names(one) for one in self.tubes):
+                    text = (
+                        f"{at} sits onto {target!r}, which is not above it in the list; move one of the "
+                        "two, for a tube is cut to those that are in the jig before it"
+                    )
+                    raise BadFrame(text)
+                _known(at, "tube", target, sorted(above))
+            if end.other:
+                _known(at, "tube", end.other, every)
+                if end.other == tube.name:
+                    text = f"{at} is mitred with itself; name another tube"
+                    raise BadFrame(text)
+            if end.plane is not None and isinstance(end.plane.through, str):
+                _known(at, "point", end.plane.through, self.points)
+
+
+def part_names(tube: Tube) -> set[str]:
+    """What another tube may call it: its name, and of a handed one each hand's."""
+    return {tube.name, *(f"{tube.name} {hand}" for hand in HANDS if tube.handed)}
+
+
+def _unique(what: str, names: Iterable[str]) -> None:
+    seen: dict[str, str] = {}
+    for name in names:
+        if parse_name(name, f"the name of a {what}") != name:
+            text = f"{what} {name!r} begins or ends with a space; take it out"
+            raise BadFrame(text)
+        same = seen.setdefault(name.casefold(), name)
+        if same is not name:
+            text = f"{what} {name!r} is there twice ({same!r}); names must differ by more than their case"
+            raise BadFrame(text)
+
+
+def _known(where: str, what: str, name: str, known: Iterable[str]) -> None:
+    names = list(known)
+    if name not in names:
+        shown = ", ".join(repr(one) for one in names[:8]) + (", …" if len(names) > 8 else "")
+        there = f"there are {shown}" if names else f"there is no {what} yet"
+        text = f"{where} names the {what} {name!r}, which is not there; {there}"
+        raise BadText(text)

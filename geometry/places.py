@@ -1,0 +1,106 @@
+"""Where a frame's points are: each in the way that it was set out, and tubes' paths through them."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from geometry.errors import BadPath
+from geometry.frame import Along, At, BadFrame, Frame, MirrorOf, OffsetFrom, Place, Swung, Tube
+from geometry.path import Path, Point, Straight
+
+
+class Places:
+    """The points of a frame in space, worked out as they are asked for.
+
+    A point may hang on others, and on tubes that run through others; a ring of them is an error that
+    names it.
+    """
+
+    def __init__(self, frame: Frame) -> None:
+        self._frame = frame
+        self._points: dict[str, Point] = {}
+        self._paths: dict[str, Path] = {}
+        self._asked: list[str] = []
+
+    def point(self, name: str) -> Point:
+        """Coordinates of a point, mm.
+
+        Raises:
+            BadFrame: for points that hang on each other in a ring.
+            BadPath: when a point is on a tube that cannot be bent.
+        """
+        if name not in self._points:
+            if name in self._asked:
+                ring = [*self._asked[self._asked.index(name) :], name]
+                text = (
+                    f"points hang on each other in a ring: {' on '.join(repr(one) for one in ring)}; give one "
+                    "of them coordinates"
+                )
+                raise BadFrame(text)
+            self._asked.append(name)
+            try:
+                self._points[name] = self._work_out(self._frame.points[name])
+            finally:
+                self._asked.pop()
+        return self._points[name]
+
+    def _work_out(self, place: Place) -> Point:
+        match place:
+            case At(x, y, z):
+                return (x, y, z)
+            case OffsetFrom(base, (dx, dy, dz)):
+                x, y, z = self.point(base)
+                return (x + dx, y + dy, z + dz)
+            case Swung(base, distance, angle):
+                x, y, z = self.point(base)
+                turn = math.radians(angle)
+                return (x + distance * math.cos(turn), y, z + distance * math.sin(turn))
+            case MirrorOf(base):
+                x, y, z = self.point(base)
+                return (x, 0.0 - y, z)
+            case Along(tube, share, distance):
+                path = self.path(self._frame.tube(tube))
+                length = path.developed_length
+                if share is not None:
+                    return point_along(path, share * length)
+                assert distance is not None  # noqa: S101 - one of the two is given
+                if abs(distance) > length:
+                    text = (
+                        f"a point is {distance:g} mm along tube {tube!r}, which is {length:.2f} mm long; "
+                        "allowed is up to its length, negative from its finish"
+                    )
+                    raise BadFrame(text)
+                return point_along(path, distance if distance >= 0 else length + distance)
+
+    def path(self, tube: Tube) -> Path:
+        """The centreline of a tube, as it is entered.
+
+        Raises:
+            BadPath: when it cannot be bent; the text names the tube.
+        """
+        if tube.name not in self._paths:
+            corners = tuple(self.point(name) for name in tube.path)
+            try:
+                self._paths[tube.name] = Path(corners, tube.radii)
+            except BadPath as error:
+                text = f"tube {tube.name!r}: {error}"
+                raise BadPath(text) from error
+        return self._paths[tube.name]
+
+
+def point_along(path: Path, distance: float) -> Point:
+    """The point so far along a centreline from its start, mm; beyond its ends, its ends."""
+    left = max(distance, 0.0)
+    for segment in path.segments:
+        if left <= segment.length:
+            if isinstance(segment, Straight):
+                share = left / segment.length if segment.length else 0.0
+                at = segment.start + share * (segment.end - segment.start)
+            else:
+                at = segment.points(np.array([left / segment.radius]))[0]
+            x, y, z = at.tolist()
+            return (x, y, z)
+        left -= segment.length
+    return path.vertices[-1]

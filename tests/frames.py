@@ -1,0 +1,44 @@
+"""Frames for tests: a small one that uses everything, and random ones."""
+
+from __future__ import annotations
+
+from geometry.frame import (
+    Along,
+    At,
+    End,
+    Frame,
+    MirrorOf,
+    OffsetFrom,
+    Plane,
+    Stock,
+    Swung,
+    Tube,
+)
+from geometry.section import BoxSection, RoundTube
+
+EVERYTHING = Frame(
+    "every way of saying it",
+    {
+        "main": Stock(RoundTube(38.1, 2.03), "E355"),
+        "thin": Stock(RoundTube(25.0, 1.5), bar_length=3000.0),
+        "jig": Stock(BoxSection(50.0, 30.0, 3.0, 4.5)),
+    },
+    {
+        "head low": At(612.0, 0.0, 845.0),
+        "head high": Swung("head low", 120.5, 116.0),
+        "knee": OffsetFrom("head low", (-350.0, 130.0, -60.25)),
+        "seat": At(-180.0, 140.0, 700.0),
+        "half way": Along("top rail", share=0.5),
+        "near the seat": Along("top rail", distance=-60.0),
+        "other side": MirrorOf("half way"),
+        "floor": At(100.0, 0.0, 0.0),
+    },
+    (
+        Tube("headstock", "main", ("head low", "head high"), (), (End("square", extra=15.0), End("square"))),
+        Tube("top rail", "thin", ("head low", "knee", "seat"), (150.0,),
+             (End("cope", "square-cut", ("headstock",), 0.5), End("square", extra=15.0)), handed=True),
+        Tube("cross", "thin", ("half way", "other side"), (), (End(onto=("top rail",)), End(onto=("top rail right",)))),
+        Tube("leg", "jig", ("near the seat", "floor"), (), (End(), End("plane", plane=Plane())), roll_deg=30.0),
+        Tube("strut", "jig", ("floor", "head low"), (), (End("mitre", other="leg", way="butt"), End("plane", plane=Plane("floor", (1.0, 0.0, 1.0))))),
+    ),
+)  # fmt: skip
