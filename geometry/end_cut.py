@@ -1,0 +1,339 @@
+"""How one end of a frame's tube is cut: the line round its section, and where that is in space."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from geometry.cope import cope
+from geometry.errors import CopewrightError
+from geometry.frame import EndCut as Kind
+from geometry.joint import Fit, Joint
+from geometry.outline import Outline, RoundOutline, sample_line
+from geometry.parts import PartEnd
+from geometry.pieces import Piece
+from geometry.section import RoundTube
+from geometry.surface import Bools, Floats
+
+Heights = Callable[[Floats], Floats]
+"""Heights (n,) of the line at distances round the section (n,), mm."""
+
+_DEPTHS = 9
+_CLOSE_MM = 1e-7
+
+
+@dataclass(frozen=True, eq=False)
+class EndCut:
+    """A cut end.
+
+    Heights are along the axis from the origin, positive out of the tube, mm.
+
+    Attributes:
+        at: the end that is cut.
+        kind: "cope", "square", "mitre" or "plane".
+        fit: of a cope.
+        onto: names of the parts it sits on, the one that carries most of the turn first.
+        angle_deg: to the first of them, acute; 90 for a square end.
+        offset: of the first of them, as in a joint on its own.
+        origin: the work point (3,).
+        round_mm: distances round the section from the datum, from 0 to the girth, (n,).
+        heights: the line at them, (n,).
+        long_point: greatest height.
+        short_point: least height.
+        outside_gap: greatest gap along the tube that an end cut straight through leaves outside.
+        missing: share of the turn that meets nothing, 0 to 1.
+    """
+
+    at: PartEnd
+    kind: Kind
+    fit: Fit
+    onto: tuple[str, ...]
+    angle_deg: float
+    offset: float
+    origin: Floats
+    round_mm: Floats
+    heights: Floats
+    long_point: float
+    short_point: float
+    outside_gap: float = 0.0
+    missing: float = 0.0
+
+    @property
+    def shift(self) -> float:
+        """How far the work point lies beyond the end of the centreline, mm along the axis."""
+        return float((self.origin - self.at.point) @ self.at.axis)
+
+    @property
+    def beyond(self) -> float:
+        """How far the long point stands beyond the end of the centreline, mm."""
+        return self.shift + self.long_point
+
+    def points(self) -> Floats:
+        """The line in space, (n, 3)."""
+        flat = self.at.part.outline.at(self.round_mm)
+        rise = (self.heights + self.shift)[:, None] * self.at.axis
+        return np.asarray(self.at.spread(flat) + rise)
+
+
+def flat_cut(
+    at: PartEnd, through: Floats, normal: Floats, kind: Kind, onto: tuple[str, ...] = ()
+) -> EndCut:
+    """An end cut along a plane.
+
+    Args:
+        at: the end.
+        through: a point of the plane (3,).
+        normal: unit vector (3,) square to it.
+        kind: what is asked for.
+        onto: what it meets there.
+
+    Raises:
+        CopewrightError: for a plane along the tube.
+    """
+    speed = float(at.axis @ normal)
+    if abs(speed) < math.sin(math.radians(0.5)):
+        text = f"{at.where} lies along the plane it is to be cut at; turn one of the two"
+        raise CopewrightError(text)
+    middle = float((through - at.point) @ normal) / speed
+    origin = at.point + middle * at.axis
+    slopes = np.array([at.datum @ normal, at.third @ normal]) / -speed
+
+    def line(round_mm: Floats) -> Floats:
+        return np.asarray(at.part.outline.at(round_mm) @ slopes + at.end.extra)
+
+    angle = math.degrees(math.asin(min(abs(speed), 1.0)))
+    return _measured(at, line, kind, "filed", onto, angle, 0.0, origin)
+
+
+def _measured(
+    at: PartEnd,
+    line: Heights,
+    kind: Kind,
+    fit: Fit,
+    onto: tuple[str, ...],
+    angle_deg: float,
+    offset: float,
+    origin: Floats,
+) -> EndCut:
+    """Sample the line, and put its true extremes among the vertices."""
+    outline = at.part.outline
+    places, heights = sample_line(line, outline)
+    for sign in (1.0, -1.0):
+        place, height = _extreme(line, outline, places, heights, sign)
+        index = int(np.searchsorted(places, place))
+        if (
+            min(
+                abs(places[max(index - 1, 0)] - place),
+                abs(places[min(index, len(places) - 1)] - place),
+            )
+            > 1e-6
+        ):
+            places, heights = np.insert(places, index, place), np.insert(heights, index, height)
+    return EndCut(
+        at, kind, fit, onto, angle_deg, offset, origin, places, heights,
+        float(heights.max()), float(heights.min()),
+    )  # fmt: skip
+
+
+def _extreme(
+    line: Heights, outline: Outline, places: Floats, heights: Floats, sign: float
+) -> tuple[float, float]:
+    """The greatest (``sign`` 1) or least point of a line, looked for between a vertex's neighbours."""
+    best = int(np.argmax(sign * heights))
+    low = places[best - 1] if best else places[0]
+    high = places[best + 1] if best + 1 < len(places) else places[-1]
+    place, height = float(places[best]), float(heights[best])
+    while high - low > _CLOSE_MM * outline.girth:
+        tries = np.linspace(low, high, 33)
+        values = sign * line(tries)
+        index = int(np.argmax(values))
+        if values[index] > sign * height:
+            place, height = float(tries[index]), float(sign * values[index])
+        low, high = tries[max(index - 1, 0)], tries[min(index + 1, 32)]
+    return place, height
+
+
+@dataclass(frozen=True, eq=False)
+class Target:
+    """A part that an end may sit on.
+
+    Attributes:
+        name: of the part.
+        pieces: its solid, grown by the root gap.
+        tangent: unit vector (3,) along its centreline at the place nearest to the end's axis.
+        nearest: that place (3,).
+        radius: of a straight round part that the end meets in one piece, mm, gap included; else None.
+        limits: of that piece, along ``tangent`` from ``nearest``, mm.
+    """
+
+    name: str
+    pieces: tuple[Piece, ...]
+    tangent: Floats
+    nearest: Floats
+    radius: float | None = None
+    limits: tuple[float, float] = (0.0, 0.0)
+
+
+def coped_cut(at: PartEnd, targets: Sequence[Target]) -> EndCut:
+    """An end cut onto one part or several: each line of the tube stops where it first enters one.
+
+    Args:
+        at: the end.
+        targets: what it sits on, the one that carries most of the turn first.
+
+    Raises:
+        CopewrightError: when the first target runs along the tube.
+    """
+    main = targets[0]
+    way = main.tangent if main.tangent @ at.axis >= 0 else -main.tangent
+    cosine = float(way @ at.axis)
+    aside = way - cosine * at.axis
+    sine = float(np.linalg.norm(aside))
+    if sine < math.sin(math.radians(0.5)):
+        text = f"{at.where} runs along {main.name}, which it is to sit on; cut it square, or turn one of the two"
+        raise CopewrightError(text)
+    joint_datum = aside / sine
+    if sine > 1 - 1e-12 and joint_datum @ at.datum < -1e-9:
+        # At a right angle the tight side is either; the nearer to the tube's own datum is taken.
+        joint_datum, way = -joint_datum, -way
+    joint_third = np.cross(at.axis, joint_datum)
+    apart = main.nearest - at.point
+    offset = float(apart @ joint_third)
+    # The foot of the common perpendicular on the tube's axis.
+    shift = float(apart @ at.axis) - float(apart @ joint_datum) * cosine / sine
+    origin = at.point + shift * at.axis
+    angle_deg = math.degrees(math.atan2(sine, cosine))
+    onto = tuple(target.name for target in targets)
+    plain = (
+        _plain(at, main, angle_deg, offset, joint_datum, origin, way) if len(targets) == 1 else None
+    )
+    if plain is not None:
+        return plain
+    lines = _Lines(at, targets, shift, joint_datum * (cosine / sine))
+    fit = at.end.fit
+
+    def line(round_mm: Floats) -> Floats:
+        return np.asarray(
+            (lines.lowest if fit == "square-cut" else lines.outside)(round_mm) + at.end.extra
+        )
+
+    cut = _measured(at, line, "cope", fit, onto, angle_deg, offset, origin)
+    even = np.linspace(0.0, at.part.outline.girth, 721)[:-1]
+    gap = 0.0
+    if fit == "square-cut":
+        gap = float(np.max(lines.outside(cut.round_mm) - lines.lowest(cut.round_mm)))
+    return replace(cut, outside_gap=gap, missing=1.0 - float(np.mean(lines.met(even))))
+
+
+class _Lines:
+    """The lines of an end's wall and what they first enter."""
+
+    def __init__(self, at: PartEnd, targets: Sequence[Target], shift: float, slope: Floats) -> None:
+        self._at, self._shift = at, shift
+        self._pieces = [piece for target in targets for piece in target.pieces]
+        # The plane through the first target's centreline and the common perpendicular.
+        self._slopes = np.array([at.datum @ slope, at.third @ slope])
+
+    def _entered(self, flat: Floats) -> Floats:
+        starts, at = self._at.spread(flat), self._at
+        first = np.full(len(flat), np.inf)
+        for piece in self._pieces:
+            np.minimum(first, piece.entries(starts, at.axis, -at.straight), out=first)
+        return first - self._shift
+
+    def at_depth(self, round_mm: Floats, depth: float) -> Floats:
+        """Heights of the lines so deep in the wall; those that enter nothing stop at the plane."""
+        flat = self._at.part.outline.at(round_mm, depth)
+        first = self._entered(flat)
+        return np.where(np.isfinite(first), first, flat @ self._slopes)
+
+    def outside(self, round_mm: Floats) -> Floats:
+        """Heights of the outside's lines."""
+        return self.at_depth(round_mm, 0.0)
+
+    def met(self, round_mm: Floats) -> Bools:
+        """Which of the outside's lines enter something."""
+        return np.asarray(np.isfinite(self._entered(self._at.part.outline.at(round_mm))))
+
+    def lowest(self, round_mm: Floats) -> Floats:
+        """Lowest heights through the wall, narrowed in until the depth is known to rounding."""
+        wall = self._at.part.section.wall
+        low, high = np.zeros(len(round_mm)), np.full(len(round_mm), wall)
+        best = np.full(len(round_mm), np.inf)
+        shares = np.linspace(0.0, 1.0, _DEPTHS)
+        while True:
+            depths = low[:, None] + (high - low)[:, None] * shares
+            heights = self._many(round_mm, depths)
+            index = np.argmin(heights, axis=1)
+            rows = np.arange(len(round_mm))
+            best = np.minimum(best, heights[rows, index])
+            if np.max(high - low) < _CLOSE_MM:
+                return np.asarray(best)
+            low = depths[rows, np.maximum(index - 1, 0)]
+            high = depths[rows, np.minimum(index + 1, _DEPTHS - 1)]
+
+    def _many(self, round_mm: Floats, depths: Floats) -> Floats:
+        """Heights (n, m) at (n,) places and (n, m) depths."""
+        outline = self._at.part.outline
+        outer, wall = outline.at(round_mm), self._at.part.section.wall
+        if isinstance(outline, RoundOutline):
+            # Along a radius every depth is on one line.
+            flat = outer[:, None, :] * (1 - depths / outline.radius)[:, :, None]
+        else:
+            inner = outline.at(round_mm, wall)
+            flat = outer[:, None, :] + (inner - outer)[:, None, :] * (depths / wall)[:, :, None]
+        flat = flat.reshape(-1, 2)
+        first = self._entered(flat)
+        heights = np.where(np.isfinite(first), first, flat @ self._slopes)
+        return np.asarray(heights.reshape(depths.shape))
+
+
+def _plain(
+    at: PartEnd,
+    main: Target,
+    angle_deg: float,
+    offset: float,
+    joint_datum: Floats,
+    origin: Floats,
+    way: Floats,
+) -> EndCut | None:
+    """The closed form for one straight round part that is long enough; None where it does not hold."""
+    section, end = at.part.section, at.end
+    if main.radius is None or not isinstance(section, RoundTube):
+        return None
+    joint = Joint(
+        section,
+        2 * (main.radius - end.root_gap),
+        min(angle_deg, 90.0),
+        offset,
+        end.fit,
+        end.root_gap,
+        end.extra,
+    )
+    cut = cope(joint)
+    turn = math.atan2(float(joint_datum @ at.third), float(joint_datum @ at.datum)) % math.tau
+    # The line's points along the target: all of them must be on its length.
+    across = section.radius * np.cos(cut.phi)
+    cosine, sine = math.cos(math.radians(angle_deg)), math.sin(math.radians(angle_deg))
+    foot = float((origin - main.nearest) @ way)
+    along = foot + across * sine + (cut.line - end.extra) * cosine
+    low, high = main.limits if way @ main.tangent > 0 else (-main.limits[1], -main.limits[0])
+    if along.min() < low or along.max() > high:
+        return None
+    phi = (cut.phi[:-1] + turn) % math.tau
+    order = np.argsort(phi, kind="stable")
+    phi, heights = phi[order], cut.line[:-1][order]
+    datum_height = float(cut.line_at(np.array([-turn % math.tau]))[0])
+    if phi[0] > 1e-9:
+        phi, heights = np.append(0.0, phi), np.append(datum_height, heights)
+    else:
+        phi[0] = 0.0
+    phi, heights = np.append(phi, math.tau), np.append(heights, heights[0])
+    share = joint.surface.beside_share(section.radius)
+    return EndCut(
+        at, "cope", end.fit, (main.name,), angle_deg, offset, origin, phi * section.radius, heights,
+        cut.long_point, cut.short_point, cut.outside_gap, share,
+    )  # fmt: skip

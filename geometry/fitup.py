@@ -1,0 +1,331 @@
+"""Fits a whole frame: in fit-up order, every end of every part is cut to what it meets."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from shapely import STRtree, box
+
+from geometry.end_cut import EndCut, Target, coped_cut, flat_cut
+from geometry.errors import CopewrightError
+from geometry.findings import Finding
+from geometry.frame import Frame, part_names
+from geometry.parts import Part, PartEnd, parts_of
+from geometry.path import Arc, Straight
+from geometry.pieces import Piece, RoundPiece
+from geometry.surface import Floats
+
+_RAYS = 48
+_FRONT = 0.5
+"""Share of its last straight over which an end looks for what it sits on; the rest is the other end's."""
+TOUCH_MM = 0.5
+"""An end whose centreline stops this short of a tube still sits on it: points are typed to the mm."""
+
+
+@dataclass(frozen=True, eq=False)
+class FittedPart:
+    """A part with its cuts; an end that could not be cut is None."""
+
+    part: Part
+    cuts: tuple[EndCut | None, EndCut | None]
+
+    @property
+    def cut_length(self) -> float:
+        """Along the centreline, long point to long point, mm; a missing cut counts to the end's point."""
+        beyond = sum(cut.beyond for cut in self.cuts if cut is not None)
+        return self.part.path.developed_length + beyond
+
+    @property
+    def mass(self) -> float:
+        """As cut to length, kg."""
+        stock = self.part.stock
+        return stock.section.mass(self.cut_length, stock.steel.density)
+
+
+@dataclass(frozen=True, eq=False)
+class Fitted:
+    """A frame, fitted."""
+
+    frame: Frame
+    parts: tuple[FittedPart, ...]
+    findings: tuple[Finding, ...]
+
+
+def solve(frame: Frame) -> Fitted:
+    """Cut every end of a frame.
+
+    A tube that cannot be solved is a finding and does not stop the rest.
+
+    Raises:
+        BadFrame: for points that hang on each other in a ring.
+    """
+    parts, findings = parts_of(frame)
+    index = _Index(parts)
+    found = list(findings)
+    fitted = []
+    for part in parts:
+        cuts: list[EndCut | None] = []
+        for end in part.ends:
+            try:
+                cuts.append(_cut(end, parts, index))
+            except CopewrightError as error:
+                cuts.append(None)
+                found.append(_unsolved(end, error))
+        fitted.append(FittedPart(part, (cuts[0], cuts[1])))
+    return Fitted(frame, tuple(fitted), tuple(found))
+
+
+def _unsolved(end: PartEnd, error: CopewrightError) -> Finding:
+    words = str(error).removeprefix(f"{end.where} ")
+    what = f"The end {words}." if words != str(error) else f"{words[:1].upper()}{words[1:]}."
+    return Finding(
+        "end-not-cut",
+        "error",
+        end.where,
+        what,
+        "Until it is changed this end is left out of the book.",
+    )
+
+
+class MeetsNothing(CopewrightError, ValueError):
+    """A coped end with nothing in its way."""
+
+
+def _cut(end: PartEnd, parts: Sequence[Part], index: _Index) -> EndCut:
+    asked = end.end
+    match asked.cut:
+        case "square":
+            return flat_cut(end, end.point, end.axis, "square")
+        case "plane":
+            assert end.plane is not None  # noqa: S101 - a plane cut has one
+            through, normal = end.plane
+            outwards = normal if normal @ end.axis > 0 else -normal
+            return flat_cut(end, through - outwards * asked.root_gap, normal, "plane")
+        case "mitre":
+            return _mitre(end, parts)
+        case _:
+            pass
+    targets = _targets(end, index.named(end) if asked.onto else index.near(end))
+    if not targets:
+        named = f" {' or '.join(asked.onto)}" if asked.onto else " any tube above it in the list"
+        text = f"{end.where} does not reach{named}; lengthen it to the middle of what it sits on, or cut it square"
+        raise MeetsNothing(text)
+    return coped_cut(end, targets)
+
+
+def _targets(end: PartEnd, candidates: Iterable[Part]) -> list[Target]:
+    """What the end sits on, the part that stops most of its lines first."""
+    girth = end.part.outline.girth
+    # Inside the outline too: a branch larger than its target may have only its middle over it.
+    flat = np.vstack(
+        [end.part.outline.at(np.arange(_RAYS) * girth / _RAYS) * share for share in (1.0, 0.5)]
+        + [np.zeros((1, 2))]
+    )
+    starts = end.spread(flat)
+    reached: list[tuple[Part, Floats]] = []
+    for part in candidates:
+        entries = np.full(len(flat), np.inf)
+        for piece in part.pieces:
+            grown = piece.grown(end.end.root_gap)
+            np.minimum(entries, grown.entries(starts, end.axis, -end.straight), out=entries)
+        if np.isfinite(entries).any():
+            reached.append((part, entries))
+    touched = [
+        one for one in reached if np.any((one[1] <= TOUCH_MM) & (one[1] >= -_FRONT * end.straight))
+    ]
+    # What is named is reached for, however far; of several, the nearest.
+    if not touched and end.end.onto:
+        touched = sorted(reached, key=lambda one: float(np.min(one[1])))[:1]
+    reached = touched
+    if not reached:
+        return []
+    whole = np.array([entries for _, entries in reached])
+    first = np.argmin(whole, axis=0)
+    stopped = np.isfinite(whole.min(axis=0))
+    counts = [int(np.sum(stopped & (first == number))) for number in range(len(reached))]
+    order = sorted(range(len(reached)), key=lambda number: -counts[number])
+    # What stops no line at all is behind the others: it is not what the end sits on.
+    return [_target(end, reached[number][0]) for number in order if counts[number]]
+
+
+def _in_front(end: PartEnd, part: Part) -> tuple[Piece, ...]:
+    """The part's pieces, grown by the root gap, but for those at the tube's other end.
+
+    A hoop whose two legs the tube joins is met by each end on one leg alone.
+    """
+    girth = end.part.outline.girth
+    starts = end.spread(end.part.outline.at(np.arange(_RAYS) * girth / _RAYS))
+    kept = []
+    for piece in part.pieces:
+        grown = piece.grown(end.end.root_gap)
+        entries = grown.entries(starts, end.axis, -end.straight)
+        met = entries[np.isfinite(entries)]
+        if not met.size or met.max() >= -_FRONT * end.straight:
+            kept.append(grown)
+    return tuple(kept)
+
+
+def _target(end: PartEnd, part: Part) -> Target:
+    """A part as the end sees it."""
+    gap = end.end.root_gap
+    pieces = _in_front(end, part)
+    nearest, tangent, segment = nearest_on(part, end.point, end.axis, end.straight)
+    if isinstance(segment, Arc) or not isinstance(part.pieces[0], RoundPiece):
+        return Target(part.name, pieces, tangent, nearest)
+    for piece in part.pieces:
+        if isinstance(piece, RoundPiece):
+            limits = [float((point - nearest) @ tangent) for point in (piece.start, piece.end)]
+            off = piece.start - nearest - limits[0] * tangent
+            if np.linalg.norm(off) < 1e-6 and limits[0] - 1e-9 <= 0.0 <= limits[1] + 1e-9:
+                return Target(
+                    part.name, pieces, tangent, nearest, piece.radius + gap, (limits[0], limits[1])
+                )
+    return Target(part.name, pieces, tangent, nearest)
+
+
+def nearest_on(
+    part: Part, point: Floats, axis: Floats, straight: float
+) -> tuple[Floats, Floats, Straight | Arc]:
+    """The place on a part's centreline nearest to a tube's end, seen along the tube's axis.
+
+    Args:
+        part: the part.
+        point: end of the tube's centreline (3,).
+        axis: its axis there (3,).
+        straight: length of its last straight: what lies behind is not looked at.
+
+    Returns:
+        The place (3,), the unit tangent (3,) there, and the segment it is on. Of places as near, the one
+        nearest to the end.
+    """
+    best: tuple[float, Floats, Floats, Straight | Arc] | None = None
+    for segment in part.path.segments:
+        if isinstance(segment, Straight):
+            if segment.length < 1e-9:
+                continue
+            tangent = (segment.end - segment.start) / segment.length
+            places = segment.start + _crossing(segment, tangent, point, axis)[:, None] * tangent
+            tangents = np.broadcast_to(tangent, places.shape)
+        else:
+            turns = _nearest_turns(segment, point, axis)
+            places = segment.points(turns)
+            cosine, sine = np.cos(turns)[:, None], np.sin(turns)[:, None]
+            tangents = cosine * segment.forwards - sine * segment.outwards
+        from_end = places - point
+        along = from_end @ axis
+        behind = np.maximum(-straight - along, 0.0)
+        away = np.linalg.norm(from_end - along[:, None] * axis, axis=1) + behind
+        # A hair in favour of what is near the end.
+        score = away + 1e-6 * np.abs(along)
+        index = int(np.argmin(score))
+        if best is None or score[index] < best[0]:
+            best = (float(score[index]), places[index], np.asarray(tangents[index]), segment)
+    assert best is not None  # noqa: S101 - a path has a length
+    return best[1], best[2], best[3]
+
+
+def _crossing(segment: Straight, tangent: Floats, point: Floats, axis: Floats) -> Floats:
+    """Distances (n,) along a straight that may be nearest to the axis: the foot, kept on it, and its ends."""
+    cosine = float(tangent @ axis)
+    apart = point - segment.start
+    square = 1.0 - cosine * cosine
+    foot = 0.0
+    if square > 1e-12:
+        foot = float(apart @ tangent - (apart @ axis) * cosine) / square
+    places: Floats = np.clip(np.array([foot, 0.0, segment.length]), 0.0, segment.length)
+    return places
+
+
+def _nearest_turns(arc: Arc, point: Floats, axis: Floats) -> Floats:
+    """Turns of an arc that may be nearest to an axis: looked for ever more closely."""
+    low, high = 0.0, arc.angle_rad
+    while True:
+        turns = np.linspace(low, high, 33)
+        from_end = arc.points(turns) - point
+        away = np.linalg.norm(from_end - (from_end @ axis)[:, None] * axis, axis=1)
+        index = int(np.argmin(away))
+        if high - low < 1e-12:
+            return np.asarray(turns[index : index + 1])
+        low, high = turns[max(index - 1, 0)], turns[min(index + 1, 32)]
+
+
+def _mitre(end: PartEnd, parts: Sequence[Part]) -> EndCut:
+    """With another tube's end at the same point: on the bisecting plane, past it, or butting it."""
+    other = _partner(end, parts)
+    names = (other.part.name,)
+    match end.end.way:
+        case "butt":
+            return coped_cut(end, [_target(end, other.part)])
+        case "past":
+            # Far enough for the whole of the other's end to land on this one.
+            cosine = float(end.axis @ other.axis)
+            sine = math.sqrt(max(1.0 - cosine * cosine, 1e-6))
+            past = (other.part.reach + abs(cosine) * end.part.reach) / sine
+            return flat_cut(end, end.point + past * end.axis, end.axis, "mitre", names)
+        case _:
+            pass
+    normal = end.axis - other.axis
+    size = float(np.linalg.norm(normal))
+    if size < 1e-6:
+        text = f"{end.where} runs the same way as {other.part.name}, which it is mitred with; turn one of the two"
+        raise CopewrightError(text)
+    normal /= size
+    return flat_cut(end, end.point - normal * end.end.root_gap, normal, "mitre", names)
+
+
+def _partner(end: PartEnd, parts: Sequence[Part]) -> PartEnd:
+    """The end that a mitre is with; of a handed tube's two, the one at the same point."""
+    found = [
+        other
+        for part in parts
+        if end.end.other in part_names(part.tube) & {part.name, part.tube.name}
+        for other in part.ends
+        if np.linalg.norm(other.point - end.point) < TOUCH_MM
+    ]
+    if not found:
+        text = f"{end.where} is mitred with {end.end.other}, whose ends are elsewhere; bring both to one point"
+        raise CopewrightError(text)
+    return found[0]
+
+
+class _Index:
+    """Finds the parts near an end without looking at them all: boxes round the pieces, in side view."""
+
+    def __init__(self, parts: Sequence[Part]) -> None:
+        self._parts = parts
+        self._owners: list[Part] = []
+        boxes = []
+        self._bounds: list[tuple[Floats, Floats]] = []
+        for part in parts:
+            for piece in part.pieces:
+                low, high = piece.bounds()
+                boxes.append(box(low[0], low[2], high[0], high[2]))
+                self._owners.append(part)
+                self._bounds.append((low, high))
+        self._tree = STRtree(boxes)
+
+    def named(self, end: PartEnd) -> list[Part]:
+        """The parts that an end names, above it in the list."""
+        names = set(end.end.onto)
+        return [
+            one
+            for one in self._parts
+            if one.order < end.part.order and names & {one.name, one.tube.name}
+        ]
+
+    def near(self, end: PartEnd) -> list[Part]:
+        """The parts above in the list whose boxes touch the end's straight."""
+        gap = end.end.root_gap + TOUCH_MM
+        back = end.point - min(end.straight, 4 * end.part.reach + 200.0) * end.axis
+        low = np.minimum(end.point, back) - end.part.reach - gap
+        high = np.maximum(end.point, back) + end.part.reach + gap
+        found: dict[int, Part] = {}
+        for number in self._tree.query(box(low[0], low[2], high[0], high[2])).tolist():
+            part = self._owners[number]
+            piece_low, piece_high = self._bounds[number]
+            if part.order < end.part.order and piece_low[1] <= high[1] and piece_high[1] >= low[1]:
+                found[id(part)] = part
+        return sorted(found.values(), key=lambda part: (part.order, part.name))

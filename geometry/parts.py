@@ -1,0 +1,248 @@
+"""The parts that a frame's tubes are: both hands of a handed one, each with its centreline in space."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+
+from geometry.bend import end_frames
+from geometry.errors import CopewrightError
+from geometry.findings import Finding
+from geometry.frame import END_NAMES, End, Frame, Stock, Tube
+from geometry.outline import Outline, outline_of
+from geometry.path import Arc, Path
+from geometry.pieces import BendPiece, BoxPiece, Piece, RoundPiece
+from geometry.places import Places, point_along
+from geometry.section import RoundTube, Section
+from geometry.surface import Floats
+
+_MIRROR = np.array([1.0, -1.0, 1.0])
+_UPRIGHT = 1 - 1e-9
+CENTRE_PLANE_MM = 0.01
+"""A handed tube that is nowhere farther from the centre-plane has no hands."""
+
+
+@dataclass(frozen=True, eq=False)
+class Part:
+    """One piece of steel of the frame.
+
+    Attributes:
+        name: the tube's, with its hand.
+        tube: as entered.
+        hand: "left", "right", or "" for a tube that is not handed.
+        order: place in the fit-up order; both hands of a tube share theirs.
+        path: its centreline.
+        stock: what it is made of.
+        up: of a box section, unit vector (3,) along its height; (0, 0, 0) of a round tube.
+        planes: for each end that is cut at a plane, a point of it and its unit normal, (3,) each.
+    """
+
+    name: str
+    tube: Tube
+    hand: str
+    order: int
+    path: Path
+    stock: Stock
+    up: Floats
+    planes: tuple[tuple[Floats, Floats] | None, tuple[Floats, Floats] | None] = (None, None)
+
+    @property
+    def section(self) -> Section:
+        """Its section."""
+        return self.stock.section
+
+    @cached_property
+    def outline(self) -> Outline:
+        """The outside of its section."""
+        return outline_of(self.section)
+
+    @property
+    def reach(self) -> float:
+        """Greatest distance of the section's outside from its middle, mm."""
+        section = self.section
+        if isinstance(section, RoundTube):
+            return section.radius
+        return math.hypot(section.width, section.height) / 2
+
+    @cached_property
+    def pieces(self) -> tuple[Piece, ...]:
+        """The solid, piece by piece, from start to finish; ``extra`` at a square end counts.
+
+        A straight between two bends has its own piece even where it is short; a straight of no length is
+        left out, but for the ends.
+        """
+        extras = [end.extra if end.cut == "square" else 0.0 for end in self.tube.ends]
+        section, pieces = self.section, list[Piece]()
+        last = len(self.path.segments) - 1
+        for index, segment in enumerate(self.path.segments):
+            if isinstance(segment, Arc):
+                assert isinstance(section, RoundTube)  # noqa: S101 - boxes are not bent here
+                pieces.append(BendPiece(segment, section.radius))
+                continue
+            start, end = segment.start, segment.end
+            if index == 0:
+                start = start - extras[0] * self.path.directions[0]
+            if index == last:
+                end = end + extras[1] * self.path.directions[-1]
+            if np.linalg.norm(end - start) < 1e-9 and last:
+                continue
+            if isinstance(section, RoundTube):
+                pieces.append(RoundPiece(start, end, section.radius))
+            else:
+                pieces.append(
+                    BoxPiece(
+                        start, end, self.up, section.width, section.height, section.corner_radius
+                    )
+                )
+        return tuple(pieces)
+
+    @cached_property
+    def ends(self) -> tuple[PartEnd, PartEnd]:
+        """At its start and at its finish."""
+        frames = end_frames(self.path)
+        straights = (self.path.straights[0], self.path.straights[-1])
+        made = []
+        for frame, name, end, straight, plane in zip(
+            frames, END_NAMES, self.tube.ends, straights, self.planes, strict=True
+        ):
+            datum = frame.datum if isinstance(self.section, RoundTube) else self.up
+            made.append(PartEnd(self, name, end, frame.origin, frame.axis, datum, straight, plane))
+        return made[0], made[1]
+
+
+@dataclass(frozen=True, eq=False)
+class PartEnd:
+    """One end of a part, before it is cut.
+
+    Attributes:
+        part: whose it is.
+        name: "start" or "finish".
+        end: what is asked for.
+        point: end of the centreline (3,), mm.
+        axis: unit vector (3,) out of the tube.
+        datum: unit vector (3,) square to it: a straight tube's faces up, or forward if it stands upright;
+            a bent one's the outside of the nearest bend; a box's along its height.
+        straight: length of the straight that ends here, mm.
+        plane: what it is cut at: a point and the unit normal, (3,) each.
+    """
+
+    part: Part
+    name: str
+    end: End
+    point: Floats
+    axis: Floats
+    datum: Floats
+    straight: float
+    plane: tuple[Floats, Floats] | None = None
+
+    @property
+    def where(self) -> str:
+        """For findings."""
+        return f"{self.part.name}, {self.name}"
+
+    @cached_property
+    def third(self) -> Floats:
+        """Square to axis and datum: where degrees go first."""
+        return np.cross(self.axis, self.datum)
+
+    def spread(self, flat: Floats) -> Floats:
+        """Places (n, 2) of the section's outline as points (n, 3) in the plane of the end's point."""
+        return np.asarray(self.point + flat[:, :1] * self.datum + flat[:, 1:] * self.third)
+
+
+def parts_of(frame: Frame) -> tuple[tuple[Part, ...], tuple[Finding, ...]]:
+    """Every part that can be made, in fit-up order, and what keeps the others from it."""
+    places = Places(frame)
+    parts: list[Part] = []
+    findings: list[Finding] = []
+    for order, tube in enumerate(frame.tubes):
+        try:
+            parts += _hands(frame, tube, order, places, findings)
+        except CopewrightError as error:
+            findings.append(
+                Finding(
+                    "cannot-be-made", "error", tube.name, f"{str(error)[:1].upper()}{str(error)[1:]}.",
+                    "Change it; until then the tube is left out.",
+                )
+            )  # fmt: skip
+    return tuple(parts), tuple(findings)
+
+
+def _hands(
+    frame: Frame, tube: Tube, order: int, places: Places, findings: list[Finding]
+) -> Iterator[Part]:
+    stock, path = frame.stock[tube.stock], places.path(tube)
+    up = np.zeros(3)
+    if not isinstance(stock.section, RoundTube):
+        if tube.radii:
+            text = f"tube {tube.name!r} is of box section and has bends; bends of box section are not reckoned here"
+            raise CopewrightError(text)
+        up = box_up(path.directions[0], tube.roll_deg)
+    else:
+        for number, radius in enumerate(path.radii, 1):
+            if radius <= stock.section.radius:
+                text = (
+                    f"tube {tube.name!r}, bend {number} has radius {radius:g} mm; allowed is more than half "
+                    f"the tube's diameter, {stock.section.radius:g} mm"
+                )
+                raise CopewrightError(text)
+    planes = (_plane(tube.ends[0], places), _plane(tube.ends[1], places))
+    entered_part = Part(tube.name, tube, "", order, path, stock, up, planes)
+    if not tube.handed:
+        yield entered_part
+        return
+    ys = [vertex[1] for vertex in path.vertices]
+    if max(abs(y) for y in ys) < CENTRE_PLANE_MM:
+        findings.append(
+            Finding(
+                "handed-on-centre", "error", tube.name,
+                "It is a handed tube that lies on the centre-plane, so its two hands are in one place.",
+                "Move it aside, or make it one tube.",
+            )
+        )  # fmt: skip
+    mirrored = Path(tuple((x, 0.0 - y, z) for x, y, z in path.vertices), path.radii)
+    middle = point_along(path, path.developed_length / 2)[1]
+    # One that crosses the centre-plane in its middle is told apart by its start.
+    side = middle if abs(middle) >= CENTRE_PLANE_MM else ys[0]
+    entered, other = ("left", "right") if side >= 0 else ("right", "left")
+    start, finish = (plane and (plane[0] * _MIRROR, plane[1] * _MIRROR) for plane in planes)
+    hands = {
+        entered: replace(entered_part, name=f"{tube.name} {entered}", hand=entered),
+        other: Part(
+            f"{tube.name} {other}",
+            tube,
+            other,
+            order,
+            mirrored,
+            stock,
+            up * _MIRROR,
+            (start, finish),
+        ),
+    }
+    yield hands["left"]
+    yield hands["right"]
+
+
+def _plane(end: End, places: Places) -> tuple[Floats, Floats] | None:
+    if end.plane is None:
+        return None
+    through, normal = end.plane.through, np.array(end.plane.normal, dtype=np.float64)
+    at = places.point(through) if isinstance(through, str) else through
+    return np.array(at, dtype=np.float64), normal / np.linalg.norm(normal)
+
+
+def box_up(way: Floats, roll_deg: float) -> Floats:
+    """Unit vector (3,) along a box section's height.
+
+    Its height lies in the plane of its axis and z (of its axis and x, if it stands upright); the roll turns
+    it about its axis from start to finish, right-handed.
+    """
+    hint = np.array([1.0, 0.0, 0.0]) if abs(way[2]) > _UPRIGHT else np.array([0.0, 0.0, 1.0])
+    up = hint - np.dot(hint, way) * way
+    up /= np.linalg.norm(up)
+    turn = math.radians(roll_deg)
+    return np.asarray(math.cos(turn) * up + math.sin(turn) * np.cross(way, up))
