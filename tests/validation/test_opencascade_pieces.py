@@ -14,22 +14,7 @@ from geometry.pieces import BendPiece, BoxPiece, RoundPiece
 from tests.cases import examples
 
 pytest.importorskip("OCP", reason="the test extra installs OpenCascade")
-from OCP.BRepFilletAPI import BRepFilletAPI_MakeFillet
-from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox, BRepPrimAPI_MakeCylinder, BRepPrimAPI_MakeTorus
-from OCP.gp import gp_Ax2, gp_Dir, gp_Lin, gp_Pnt, gp_Vec
-from OCP.IntCurvesFace import IntCurvesFace_ShapeIntersector
-from OCP.TopAbs import TopAbs_EDGE
-from OCP.TopExp import TopExp_Explorer
-from OCP.TopoDS import TopoDS
-
-
-def crossings(shape, start, way):
-    """The parameters at which OpenCascade finds the line on the solid's skin, in order."""
-    finder = IntCurvesFace_ShapeIntersector()
-    finder.Load(shape, 1e-9)
-    finder.Perform(gp_Lin(gp_Pnt(*start), gp_Dir(*way)), -1e5, 1e5)
-    return sorted(finder.WParameter(i) for i in range(1, finder.NbPnt() + 1))
-
+from tests.occ import bend, crossings, cylinder, rounded_box
 
 unit = st.tuples(*[st.floats(-1, 1)] * 3).filter(lambda v: math.hypot(*v) > 0.2)
 place = st.tuples(*[st.floats(-60, 60)] * 3)
@@ -72,8 +57,7 @@ def test_round_piece(axis, hint, way, radius, length, starts):
     axis, way = normalised(axis), normalised(way)
     start = np.array([3.0, -4.0, 5.0])
     piece = RoundPiece(start, start + length * axis, radius)
-    shape = BRepPrimAPI_MakeCylinder(gp_Ax2(gp_Pnt(*start), gp_Dir(*axis)), radius, length).Shape()
-    compare(piece, shape, starts, way)
+    compare(piece, cylinder(start, axis, radius, length), starts, way)
 
 
 @examples(40)
@@ -93,32 +77,8 @@ def test_box_piece(axis, hint, way, width, height, share, length, starts):
     corner = share * min(width, height)
     start = np.array([3.0, -4.0, 5.0])
     piece = BoxPiece(start, start + length * axis, up, width, height, corner)
-    across = np.cross(up, axis)
-    low = start - across * width / 2 - up * height / 2
-    box = BRepPrimAPI_MakeBox(
-        gp_Ax2(gp_Pnt(*low), gp_Dir(*axis), gp_Dir(*across)), width, height, length
-    )
-    fillet = BRepFilletAPI_MakeFillet(box.Shape())
-    explorer = TopExp_Explorer(box.Shape(), TopAbs_EDGE)
-    seen = set()
-    while explorer.More():
-        edge = TopoDS.Edge(explorer.Current())
-        from OCP.BRepAdaptor import BRepAdaptor_Curve
-
-        curve = BRepAdaptor_Curve(edge)
-        one, two = (curve.Value(p) for p in (curve.FirstParameter(), curve.LastParameter()))
-        run = gp_Vec(one, two)
-        if abs(abs(run.Dot(gp_Vec(*axis))) - length) < 1e-6:
-            key = tuple(
-                round(v, 4)
-                for v in sorted([(one.X(), one.Y(), one.Z()), (two.X(), two.Y(), two.Z())])[0]
-            )
-            if key not in seen:
-                seen.add(key)
-                fillet.Add(corner, edge)
-        explorer.Next()
-    assert len(seen) == 4
-    compare(piece, fillet.Shape(), starts, way)
+    shape = rounded_box(start, axis, up, width, height, corner, length)
+    compare(piece, shape, starts, way)
 
 
 @examples(80)
@@ -128,10 +88,7 @@ def test_bend_piece(normal, hint, way, big, share, angle, starts):
     out = square_to(normal, hint)
     arc = Arc(np.array([2.0, 3.0, -4.0]), big, angle, out, np.cross(normal, out))
     piece = BendPiece(arc, share * big)
-    shape = BRepPrimAPI_MakeTorus(
-        gp_Ax2(gp_Pnt(*arc.centre), gp_Dir(*normal), gp_Dir(*out)), big, share * big, angle
-    ).Shape()
-    compare(piece, shape, starts, way)
+    compare(piece, bend(arc, share * big), starts, way)
 
 
 def test_growing_is_all_round_and_leaves_the_ends():
