@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -16,7 +17,9 @@ from geometry.outline import Outline, RoundOutline, sample_line
 from geometry.parts import PartEnd
 from geometry.pieces import Piece
 from geometry.section import RoundTube
-from geometry.surface import Bools, Floats
+from geometry.surface import Floats
+
+Ints = np.typing.NDArray[np.int64]
 
 Heights = Callable[[Floats], Floats]
 """Heights (n,) of the line at distances round the section (n,), mm."""
@@ -105,7 +108,19 @@ def flat_cut(
         return np.asarray(at.part.outline.at(round_mm) @ slopes + at.end.extra)
 
     angle = math.degrees(math.asin(min(abs(speed), 1.0)))
+    if np.max(np.abs(slopes)) < 1e-12:
+        places, extra = _even(at.part.outline), at.end.extra
+        level = np.full(len(places), extra)
+        return EndCut(at, kind, "filed", onto, 90.0, 0.0, origin, places, level, extra, extra)
     return _measured(at, line, kind, "filed", onto, angle, 0.0, origin)
+
+
+@lru_cache(maxsize=32)
+def _even(outline: Outline) -> Floats:
+    """Where a level line has its vertices."""
+    places, _ = sample_line(np.zeros_like, outline)
+    places.flags.writeable = False
+    return places
 
 
 def _measured(
@@ -221,18 +236,19 @@ def coped_cut(at: PartEnd, targets: Sequence[Target]) -> EndCut:
         )
 
     cut = _measured(at, line, "cope", fit, onto, angle_deg, offset, origin)
-    even = np.linspace(0.0, at.part.outline.girth, 721)[:-1]
+    owners = lines.owners(np.linspace(0.0, at.part.outline.girth, 721)[:-1])
+    met = [name for number, name in enumerate(onto) if not number or number in owners]
     gap = 0.0
     if fit == "square-cut":
         gap = float(np.max(lines.outside(cut.round_mm) - lines.lowest(cut.round_mm)))
-    return replace(cut, outside_gap=gap, missing=1.0 - float(np.mean(lines.met(even))))
+    return replace(cut, onto=tuple(met), outside_gap=gap, missing=float(np.mean(owners < 0)))
 
 
 class _Lines:
     """The lines of an end's wall and what they first enter."""
 
     def __init__(self, at: PartEnd, targets: Sequence[Target], shift: float, slope: Floats) -> None:
-        self._at, self._shift = at, shift
+        self._at, self._targets, self._shift = at, targets, shift
         self._pieces = [piece for target in targets for piece in target.pieces]
         # The plane through the first target's centreline and the common perpendicular.
         self._slopes = np.array([at.datum @ slope, at.third @ slope])
@@ -254,9 +270,15 @@ class _Lines:
         """Heights of the outside's lines."""
         return self.at_depth(round_mm, 0.0)
 
-    def met(self, round_mm: Floats) -> Bools:
-        """Which of the outside's lines enter something."""
-        return np.asarray(np.isfinite(self._entered(self._at.part.outline.at(round_mm))))
+    def owners(self, round_mm: Floats) -> Ints:
+        """Number (n,) of the target that each of the outside's lines enters first; -1 for none."""
+        starts, at = self._at.spread(self._at.part.outline.at(round_mm)), self._at
+        firsts = [
+            np.min([one.entries(starts, at.axis, -at.straight) for one in target.pieces], axis=0)
+            for target in self._targets
+        ]
+        owner = np.argmin(firsts, axis=0)
+        return np.asarray(np.where(np.isfinite(np.min(firsts, axis=0)), owner, -1))
 
     def lowest(self, round_mm: Floats) -> Floats:
         """Lowest heights through the wall, narrowed in until the depth is known to rounding."""

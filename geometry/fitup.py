@@ -15,10 +15,12 @@ from geometry.findings import Finding
 from geometry.frame import Frame, part_names
 from geometry.parts import Part, PartEnd, parts_of
 from geometry.path import Arc, Straight
-from geometry.pieces import Piece, RoundPiece
+from geometry.pieces import RoundPiece
 from geometry.surface import Floats
 
 _RAYS = 48
+_MARGIN = 0.25
+"""Of the tube's own half width: between the lines looked at, another part may come that much nearer."""
 _FRONT = 0.5
 """Share of its last straight over which an end looks for what it sits on; the rest is the other end's."""
 TOUCH_MM = 0.5
@@ -119,70 +121,61 @@ def _cut(end: PartEnd, parts: Sequence[Part], index: _Index) -> EndCut:
 def _targets(end: PartEnd, candidates: Iterable[Part]) -> list[Target]:
     """What the end sits on, the part that stops most of its lines first."""
     girth = end.part.outline.girth
-    # Inside the outline too: a branch larger than its target may have only its middle over it.
-    flat = np.vstack(
-        [end.part.outline.at(np.arange(_RAYS) * girth / _RAYS) * share for share in (1.0, 0.5)]
-        + [np.zeros((1, 2))]
-    )
-    starts = end.spread(flat)
-    reached: list[tuple[Part, Floats]] = []
+    rim = end.part.outline.at(np.arange(_RAYS) * girth / _RAYS)
+    # The middle too: a branch larger than its target may have only that over it.
+    starts = end.spread(np.vstack((rim, rim[::4] / 2, np.zeros((1, 2)))))
+    reached: list[tuple[Part, Floats, Floats]] = []
     for part in candidates:
-        entries = np.full(len(flat), np.inf)
-        for piece in part.pieces:
-            grown = piece.grown(end.end.root_gap)
-            np.minimum(entries, grown.entries(starts, end.axis, -end.straight), out=entries)
+        pieces = [piece.grown(end.end.root_gap) for piece in part.pieces]
+        entries = np.array([one.entries(starts, end.axis, -end.straight) for one in pieces])
         if np.isfinite(entries).any():
-            reached.append((part, entries))
-    touched = [
-        one for one in reached if np.any((one[1] <= TOUCH_MM) & (one[1] >= -_FRONT * end.straight))
-    ]
+            reached.append((part, entries, entries.min(axis=0)))
+    front = -_FRONT * end.straight
+    touched = [one for one in reached if np.any((one[2] <= TOUCH_MM) & (one[2] >= front))]
     # What is named is reached for, however far; of several, the nearest.
     if not touched and end.end.onto:
-        touched = sorted(reached, key=lambda one: float(np.min(one[1])))[:1]
-    reached = touched
-    if not reached:
+        touched = sorted(reached, key=lambda one: float(np.min(one[2])))[:1]
+    if not touched:
         return []
-    whole = np.array([entries for _, entries in reached])
-    first = np.argmin(whole, axis=0)
-    stopped = np.isfinite(whole.min(axis=0))
-    counts = [int(np.sum(stopped & (first == number))) for number in range(len(reached))]
-    order = sorted(range(len(reached)), key=lambda number: -counts[number])
-    # What stops no line at all is behind the others: it is not what the end sits on.
-    return [_target(end, reached[number][0]) for number in order if counts[number]]
+    whole = np.array([first for _, _, first in touched])
+    first = whole.min(axis=0)
+    stopped = np.isfinite(first)
+    counts = np.sum((whole == first) & stopped, axis=1)
+    # What is well behind the others all round is not what the end sits on.
+    behind = np.min(np.where(stopped, whole - np.where(stopped, first, 0.0), np.inf), axis=1)
+    order = np.argsort(-counts, kind="stable").tolist()
+    kept = [number for number in order if behind[number] < _MARGIN * end.part.reach]
+    return [_target(end, touched[number][0], touched[number][1]) for number in kept]
 
 
-def _in_front(end: PartEnd, part: Part) -> tuple[Piece, ...]:
-    """The part's pieces, grown by the root gap, but for those at the tube's other end.
+def _target(end: PartEnd, part: Part, entries: Floats | None = None) -> Target:
+    """A part as the end sees it.
 
-    A hoop whose two legs the tube joins is met by each end on one leg alone.
+    Args:
+        end: the end.
+        part: what it sits on.
+        entries: where its pieces are entered, (pieces, n). A piece entered only at the tube's other end is
+            left out: a hoop whose two legs the tube joins is met by each end on one leg alone.
     """
-    girth = end.part.outline.girth
-    starts = end.spread(end.part.outline.at(np.arange(_RAYS) * girth / _RAYS))
-    kept = []
-    for piece in part.pieces:
-        grown = piece.grown(end.end.root_gap)
-        entries = grown.entries(starts, end.axis, -end.straight)
-        met = entries[np.isfinite(entries)]
-        if not met.size or met.max() >= -_FRONT * end.straight:
-            kept.append(grown)
-    return tuple(kept)
-
-
-def _target(end: PartEnd, part: Part) -> Target:
-    """A part as the end sees it."""
-    gap = end.end.root_gap
-    pieces = _in_front(end, part)
+    gap, front = end.end.root_gap, -_FRONT * end.straight
+    pieces = tuple(
+        piece.grown(gap)
+        for number, piece in enumerate(part.pieces)
+        if entries is None
+        or not np.isfinite(entries[number]).any()
+        or np.max(entries[number], where=np.isfinite(entries[number]), initial=-np.inf) >= front
+    )
     nearest, tangent, segment = nearest_on(part, end.point, end.axis, end.straight)
-    if isinstance(segment, Arc) or not isinstance(part.pieces[0], RoundPiece):
-        return Target(part.name, pieces, tangent, nearest)
-    for piece in part.pieces:
-        if isinstance(piece, RoundPiece):
-            limits = [float((point - nearest) @ tangent) for point in (piece.start, piece.end)]
-            off = piece.start - nearest - limits[0] * tangent
-            if np.linalg.norm(off) < 1e-6 and limits[0] - 1e-9 <= 0.0 <= limits[1] + 1e-9:
-                return Target(
-                    part.name, pieces, tangent, nearest, piece.radius + gap, (limits[0], limits[1])
-                )
+    if isinstance(segment, Straight):
+        for piece in part.pieces:
+            if isinstance(piece, RoundPiece):
+                limits = [float((point - nearest) @ tangent) for point in (piece.start, piece.end)]
+                off = piece.start - nearest - limits[0] * tangent
+                if off @ off < 1e-12 and limits[0] - 1e-9 <= 0.0 <= limits[1] + 1e-9:
+                    radius = piece.radius + gap
+                    return Target(
+                        part.name, pieces, tangent, nearest, radius, (limits[0], limits[1])
+                    )
     return Target(part.name, pieces, tangent, nearest)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -19,7 +19,7 @@ _LEAST_STEP = 1e-8
 """Of the whole way round: where the line jumps, its two vertices stand this close."""
 
 
-class Outline(Protocol):
+class Outline(Hashable, Protocol):
     """The outside of a section seen along its axis, from its datum, right-handed about the axis."""
 
     @property
