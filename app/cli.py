@@ -17,7 +17,7 @@ JOINT_EXAMPLE = """example:
   copewright joint --tube 38.1x1.6 --onto 54 --angle 62 --offset 6 --out papers
 """
 TEST_SHEET_EXAMPLE = """example:
-  copewright test-sheet --printer "hall laser" --measured "189.6 249.2" --out papers
+  copewright test-sheet --printer "hall laser" --measured "179.6 239.8" --out papers
 """
 BEND_EXAMPLE = """example:
   copewright bend --tube 38.1x1.6 --path "0,0,0 400,0,0 700,0,300" --clr 115 --trials "45:43.2 90:87.1" --out papers
@@ -185,7 +185,7 @@ def _parser() -> argparse.ArgumentParser:
     add(
         "--measured",
         metavar="PAIR",
-        help='what the level and the upright bar measure: "189.6 249.2"',
+        help='what the level and the upright bar measure: "179.6 239.8"',
     )
     add(
         "--uncorrected",

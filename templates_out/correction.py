@@ -21,11 +21,13 @@ class Correction:
         x: across the sheet; nominal over measured, from 0.985 to 1.015.
         y: along the sheet.
         printer: its name, printed on every sheet.
+        measured: it was measured on this sheet; False for a printer that is only named.
     """
 
     x: float = 1.0
     y: float = 1.0
     printer: str = ""
+    measured: bool = True
 
     def __post_init__(self) -> None:
         """Refuse what no printer needs."""
@@ -37,6 +39,8 @@ class Correction:
         """For the foot of every sheet."""
         if not self.printer and self.x == self.y == 1.0:
             return "no printer correction"
+        if not self.measured:
+            return f"no correction: {self.printer} is not measured on this sheet"
         return f"corrected X {self.x:.4f} Y {self.y:.4f}{f' for {self.printer}' if self.printer else ''}"
 
 

@@ -8,9 +8,12 @@ from geometry.errors import OutOfRange, check_range
 from geometry.units import format_mm
 from templates_out.canvas import RecordingCanvas, draw
 from templates_out.correction import LEAST, MOST, NO_CORRECTION, Correction
-from templates_out.drawing import CHECK, NOTE_MM, NOTES, SMALL_MM, Drawing, Item, Line, Text
-from templates_out.paper import STRIP_MM, Paper
+from templates_out.drawing import CHECK, NOTE_MM, NOTES, SMALL_MM, Anchor, Drawing, Item, Line, Text
+from templates_out.paper import Paper
 from templates_out.sheet import Content, Sheet
+
+_APART = 0.01
+"""More than this between across and along is more likely a bar measured wrong than the printer."""
 
 
 def bar_lengths(paper: Paper) -> tuple[float, float]:
@@ -51,12 +54,22 @@ def correction_from(
     return Correction(x, y, printer)
 
 
+def doubt(correction: Correction) -> str:
+    """What to look at again in a correction that can be true, but seldom is; "" for others."""
+    if abs(correction.x - correction.y) <= _APART:
+        return ""
+    return (
+        "across and along differ by more than 1 %, which is rare: measure both bars again, from end tick to "
+        "end tick, before you trust it"
+    )
+
+
 def diagnosis(x: float, y: float) -> str:
     """What is likely set wrong when a sheet comes out ``x`` and ``y`` times its size.
 
     The ranges were measured with the CUPS filters' and common viewers' defaults.
     """
-    if abs(x - y) > 0.01:
+    if abs(x - y) > _APART:
         return (
             "the two differ by more than 1 %, which no scaling does: measure again, edge to edge of the "
             "bars' ends, and look for a slipping feed"
@@ -101,8 +114,8 @@ def printer_sheet(paper: Paper, correction: Correction = NO_CORRECTION) -> Conte
     across, along = bar_lengths(paper)
     live = room_for(paper, correction).live
     left = live.left + 0.5
-    # The long upright bar stands beside the short one, clear of the words at the foot.
-    bar_x, bottom = live.right - STRIP_MM - 3.0, live.top - along - 0.5
+    # The long upright bar goes on where the short one ends, clear of the level one.
+    bar_x, bottom = live.right - 0.5, live.bottom + 0.3
     items: list[Item] = []
     for upright, length in ((False, across), (True, along)):
         x0, y0 = (bar_x, bottom) if upright else (left, live.top - 0.5)
@@ -116,11 +129,15 @@ def printer_sheet(paper: Paper, correction: Correction = NO_CORRECTION) -> Conte
         for place in range(0, round(length) + 1, 10):
             tick = 6.0 if place in (0, round(length)) else 4.0 if place % 50 == 0 else 2.0
             items.append(Line(at(place, 0), at(place, tick), CHECK))
-            if place and place % 50 == 0 and place != round(length):
+            whole = place == round(length)
+            if place and (place % 50 == 0 or whole) and not (upright and place <= 100):
                 x, y = at(place, tick + (1.5 if upright else 4.0))
-                items.append(
-                    Text((x, y - 1.2), str(place), SMALL_MM, "right" if upright else "centre")
-                )
+                words = f"{place} mm" if whole else str(place)
+                if whole:
+                    # Before the end tick, which is measured.
+                    x, y = (x, y - 1.4) if upright else (x - 1.5, y + 4.0)
+                anchor: Anchor = "right" if upright or whole else "centre"
+                items.append(Text((x, y - 1.2), words, SMALL_MM, anchor))
     # 3-4-5: 90 across, 120 along, 150 on the slope, if the printer is square.
     x, y = left + 25.0, live.top - 25.0
     corner, right, foot = (x, y), (x + 90.0, y), (x, y - 120.0)

@@ -13,6 +13,8 @@ import platformdirs
 from app.jobs.writing import write_files
 from geometry.errors import BadText, CopewrightError
 from templates_out.correction import NO_CORRECTION, Correction
+from templates_out.paper import Paper
+from templates_out.printer import correction_from
 
 FILE = "settings.json"
 _VERSION = 1
@@ -23,10 +25,19 @@ Kept: TypeAlias = float | str | list[list[str]]
 
 @dataclass(frozen=True)
 class Scale:
-    """A printer's correction for one sheet."""
+    """A printer's correction for one sheet.
+
+    Attributes:
+        x: across.
+        y: along.
+        bars: what the test sheet's two bars measured.
+        before: the correction, across and along, that it was printed with.
+    """
 
     x: float
     y: float
+    bars: tuple[float, float] | None = None
+    before: tuple[float, float] = (1.0, 1.0)
 
 
 @dataclass(frozen=True)
@@ -116,9 +127,11 @@ def load_correction(printer: str, sheet: str) -> Correction:
     Raises:
         BadText: for settings that cannot be read.
     """
+    if not printer:
+        return NO_CORRECTION
     kept = load_settings().printers.get(printer, {}).get(sheet)
     if kept is None:
-        return Correction(1.0, 1.0, printer) if printer else NO_CORRECTION
+        return Correction(1.0, 1.0, printer, measured=False)
     try:
         return Correction(kept.x, kept.y, printer)
     except CopewrightError as error:
@@ -129,11 +142,50 @@ def load_correction(printer: str, sheet: str) -> Correction:
         raise BadText(text) from error
 
 
-def keep_correction(correction: Correction, sheet: str) -> Path:
+def measured_printers() -> dict[str, list[str]]:
+    """The printers that are measured, each with its sheets.
+
+    Raises:
+        BadText: for settings that cannot be read.
+    """
+    return {name: sorted(sheets) for name, sheets in load_settings().printers.items()}
+
+
+def measure_printer(
+    printer: str, sheet: Paper, bars: tuple[float, float], *, uncorrected: bool = False
+) -> Correction:
+    """Keep what a test sheet's bars say of a printer; the correction that follows.
+
+    The same two lengths given again are the same measuring, not a second one on top of it.
+
+    Args:
+        printer: its name.
+        sheet: what the test sheet was printed on.
+        bars: what the level and the upright bar measure, mm.
+        uncorrected: the test sheet was printed without the correction kept so far.
+
+    Raises:
+        CopewrightError: for bars that are off by more than a printer is, or settings that cannot be read.
+    """
+    kept = load_settings().printers.get(printer, {}).get(sheet.name)
+    before = (1.0, 1.0)
+    if kept is not None and not uncorrected:
+        before = kept.before if kept.bars == bars else (kept.x, kept.y)
+    correction = correction_from(*bars, sheet, printer, Correction(*before, printer))
+    keep_correction(correction, sheet.name, bars, before)
+    return correction
+
+
+def keep_correction(
+    correction: Correction,
+    sheet: str,
+    bars: tuple[float, float] | None = None,
+    before: tuple[float, float] = (1.0, 1.0),
+) -> Path:
     """Keep a printer's correction for a sheet; returns the file it is kept in."""
     settings = load_settings()
     sheets = settings.printers.get(correction.printer, {})
-    sheets = {**sheets, sheet: Scale(correction.x, correction.y)}
+    sheets = {**sheets, sheet: Scale(correction.x, correction.y, bars, before)}
     return _keep(replace(settings, printers={**settings.printers, correction.printer: sheets}))
 
 

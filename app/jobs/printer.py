@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from argparse import Namespace
 
-from app.document.settings import keep_correction, load_correction
+from app.document.settings import FILE, load_correction, measure_printer, settings_folder
 from app.jobs.writing import out_folder, told, write_files
 from geometry.errors import BadText
 from geometry.names import parse_name
@@ -12,7 +12,7 @@ from geometry.units import parse_length
 from templates_out.correction import NO_CORRECTION
 from templates_out.paper import paper
 from templates_out.pdf import pdf_bytes
-from templates_out.printer import corrected, correction_from, printer_sheet
+from templates_out.printer import corrected, doubt, printer_sheet
 from templates_out.sheet import number_sheets
 
 
@@ -29,13 +29,10 @@ def run(asked: Namespace) -> list[str]:
         if not printer:
             text = "--measured needs --printer, the name that the correction is kept under"
             raise BadText(text)
-        across, along = _two(asked.measured)
-        before = NO_CORRECTION if asked.uncorrected else now
-        now = correction_from(across, along, sheet, printer, before)
-        file = keep_correction(now, sheet.name)
+        now = measure_printer(printer, sheet, _two(asked.measured), uncorrected=asked.uncorrected)
         lines = [
-            f"{printer}, {sheet.name}: X {now.x:.4f}, Y {now.y:.4f}, kept in {file}",
-            "print the test sheet again to prove it: both bars must now be right",
+            f"{printer}, {sheet.name}: X {now.x:.4f}, Y {now.y:.4f}, kept in {settings_folder() / FILE}",
+            doubt(now) or "print the test sheet again to prove it: both bars must now be right",
         ]
     elif asked.uncorrected:
         now = NO_CORRECTION
@@ -50,7 +47,7 @@ def run(asked: Namespace) -> list[str]:
 def _two(text: str) -> tuple[float, float]:
     words = text.split()
     if len(words) != 2:
-        message = f'--measured {text!r} is not two lengths; write the level bar, then the upright one: "189.6 249.2"'
+        message = f'--measured {text!r} is not two lengths; write the level bar, then the upright one: "179.6 239.8"'
         raise BadText(message)
     across, along = (parse_length(word, "--measured") for word in words)
     return across, along

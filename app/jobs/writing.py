@@ -8,7 +8,7 @@ import tempfile
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
-from geometry.errors import CopewrightError
+from geometry.errors import BadText, CopewrightError
 from geometry.findings import Finding
 from geometry.names import parse_name
 from templates_out.correction import NO_CORRECTION, Correction
@@ -38,9 +38,17 @@ def kept_correction(printer: str | None, sheet: str) -> Correction:
     """
     if printer is None:
         return NO_CORRECTION
-    from app.document.settings import load_correction
+    from app.document.settings import load_correction, measured_printers
 
-    return load_correction(parse_name(printer, "--printer"), sheet)
+    name = parse_name(printer, "--printer")
+    known = measured_printers()
+    if name not in known:
+        there = ", ".join(repr(one) for one in sorted(known)) or "none yet"
+        text = (
+            f"--printer {name!r} is not measured; measured are {there}: measure it with test-sheet"
+        )
+        raise BadText(text)
+    return load_correction(name, sheet)
 
 
 def write_files(
@@ -90,7 +98,7 @@ def write_files(
             with contextlib.suppress(OSError):
                 folder.rmdir()
         reason = (error.strerror or "it failed").lower()
-        text = f"--out {str(folder)!r} cannot be written ({reason}); give a folder you may write to"
+        text = f"the folder {str(folder)!r} cannot be written ({reason}); give one you may write to"
         raise CannotWrite(text) from error
     return gone
 

@@ -60,6 +60,7 @@ class JointPage(LivePage):
             "angle": NumberField(
                 "angle", 62.0, 0, 90, kind="angle", above=True,
                 tip="the smaller angle between the two centrelines; 90 is square",
+                advice="give the smaller angle between the two centrelines",
             ),
             "offset": NumberField(
                 "offset", 6.0, -2000, 2000,

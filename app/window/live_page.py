@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Callable, Iterable
+from html import escape
 from pathlib import Path
 from typing import Any
 
-from PySide6.QtCore import QTimer
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import (
     QComboBox,
     QFileDialog,
     QHBoxLayout,
     QLineEdit,
+    QMessageBox,
     QPushButton,
     QVBoxLayout,
     QWidget,
@@ -57,6 +59,8 @@ class LivePage(QWidget):
         self.choices: dict[str, QComboBox] = {}
         self.tables: dict[str, NumberTable] = {}
         self._pointing: Part | None = None
+        self._solved, self._refused = False, False
+        self._then: Callable[[], None] | None = None
         self.background, self.writing, self.counting = (Background(self) for _ in range(3))
         self.background.finished.connect(self._show_result)
         self.background.failed.connect(self.show_error)
@@ -75,7 +79,7 @@ class LivePage(QWidget):
         self.picture = DrawingView(f"the {self.what}", captioned=True)
         self.save = QPushButton("Save PDF and DXF …", self)
         self.print = QPushButton("Print …", self)
-        self.paper_line = QPushButton(self)
+        self.paper_line = words_label(self)
         self.measure, self.fit_view = QPushButton("Measure", self), QPushButton("Fit", self)
 
     # What a page of its own says.
@@ -126,15 +130,17 @@ class LivePage(QWidget):
         self.recall(self.session.state.pages.get(self.key, {}))
         for part, field in self.fields.items():
             field.value_changed.connect(self.changed)
+            field.good_changed.connect(self._review)
             field.focused.connect(lambda on, part=part: self.point(part if on else None))
         for choice in self.choices.values():
             choice.currentIndexChanged.connect(self.changed)
         for table in self.tables.values():
             table.edited.connect(self.changed)
         self.name.textEdited.connect(self.changed)
-        self.save.clicked.connect(self._save_asked)
-        self.print.clicked.connect(self._print_asked)
-        self.paper_line.clicked.connect(self.session.paper_asked)
+        self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
+        self.save.clicked.connect(lambda: self._when_solved(self._save_asked))
+        self.print.clicked.connect(lambda: self._when_solved(self._print_asked))
+        self.paper_line.linkActivated.connect(lambda _: self.session.paper_asked.emit())
         self.session.inches_changed.connect(self.set_inches)
         self.session.paper_changed.connect(self._paper_changed)
         self._paper_changed()
@@ -143,7 +149,10 @@ class LivePage(QWidget):
 
     def foot(self) -> QVBoxLayout:
         """What is done with the drawing, always in view."""
-        self.paper_line.setFlat(True)
+        self.paper_line.setTextInteractionFlags(
+            Qt.TextInteractionFlag.LinksAccessibleByMouse
+            | Qt.TextInteractionFlag.LinksAccessibleByKeyboard
+        )
         self.paper_line.setToolTip(
             "Choose the paper, the printer's correction and the paper's thickness"
         )
@@ -163,6 +172,7 @@ class LivePage(QWidget):
 
     def _solve(self) -> None:
         self._count_later.stop()
+        self._solved = False
         try:
             self.ask()
         except CopewrightError as error:
@@ -173,10 +183,29 @@ class LivePage(QWidget):
         findings = self.show_solved(solved)
         self.findings.setText(findings_words(findings))
         self.show_count_of(findings)
-        self.state.setText("")
-        self._allow(True)
         self.point(self._pointing)
         self._count_later.start()
+        self._solved, self._refused = True, False
+        self._review()
+        then, self._then = self._then, None
+        if then is not None and self.save.isEnabled():
+            then()
+
+    def _review(self) -> None:
+        """With a field that is wrong nothing is saved: the drawing is not what stands there."""
+        if self._refused:
+            return
+        wrong = [field.label for field in self.fields.values() if not field.good]
+        self._allow(not wrong)
+        self.state.setText(f"Mend {' and '.join(wrong)} to save or print." if wrong else "")
+
+    def _when_solved(self, action: Callable[[], None]) -> None:
+        """Do it with what is typed by now: an open cell is closed, a tube still being solved waited for."""
+        self.setFocus()
+        if self._solved and self.save.isEnabled():
+            action()
+        elif not self._solved:
+            self._then = action
 
     def _allow(self, on: bool) -> None:
         self.save.setEnabled(on)
@@ -184,6 +213,7 @@ class LivePage(QWidget):
 
     def show_error(self, error: Exception) -> None:
         """Say it; the last good drawing stays, but it cannot be saved as this one's."""
+        self._solved, self._refused, self._then = True, True, None
         self._allow(False)
         if isinstance(error, CopewrightError):
             last = f"The drawing is of the last {self.what} that can be {self.done_to_it}."
@@ -219,6 +249,9 @@ class LivePage(QWidget):
             table.set_inches(inches)
         for view in self.findChildren(DrawingView):
             view.set_inches(inches)
+        if self._solved and self.save.isEnabled():
+            # A length measured in the other unit is no longer meant.
+            self.state.setText("")
 
     # For next time.
 
@@ -261,8 +294,9 @@ class LivePage(QWidget):
         paper_choice = self.session.paper
         sheet = "A4 or Letter" if paper_choice.sheet == "dual" else paper_choice.sheet
         pages = f"{count} sheet{'s' * (count != 1)}, " if count else ""
-        whose = f", corrected for {paper_choice.printer}" if paper_choice.printer else ""
-        self.paper_line.setText(f"{pages}{sheet}{whose}: change …")
+        whose = f", printer {paper_choice.printer}" if paper_choice.printer else ""
+        link = '<a href="paper">change …</a>'
+        self.paper_line.setText(f"{escape(pages)}{escape(sheet)}{escape(whose)}: {link}")
 
     def _correction(self) -> Correction:
         choices = self.session.paper
@@ -277,9 +311,20 @@ class LivePage(QWidget):
         folder = QFileDialog.getExistingDirectory(
             self, f"Folder for this {self.what}'s papers", self.session.state.folder
         )
-        if folder:
+        if folder and self._may_replace(Path(folder)):
             self.session.change(folder=folder)
             self.save_to(Path(folder))
+
+    def _may_replace(self, folder: Path) -> bool:
+        """Whether papers that are there already may go."""
+        there = [
+            name for name in ("joint.pdf", "bend.pdf", "numbers.json") if (folder / name).exists()
+        ]
+        if not there:
+            return True
+        text = f"{folder} holds papers already ({', '.join(there)}). Replace them with those of {self.name.text()}?"
+        yes = QMessageBox.StandardButton.Yes
+        return QMessageBox.question(self, "Replace papers?", text) == yes
 
     def save_to(self, folder: Path) -> None:
         """Write the files, the same as the command's, into a folder."""

@@ -8,7 +8,7 @@ from typing import Literal
 from PySide6.QtCore import QEvent, QObject, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
-from geometry.errors import BadText, CopewrightError, check_range
+from geometry.errors import BadText, CopewrightError, OutOfRange, check_range
 from geometry.units import (
     MM_PER_INCH,
     format_mm,
@@ -24,15 +24,18 @@ Kind = Literal["length", "wall", "angle", "count"]
 class NumberField(QWidget):
     """One number. What is typed counts at once; while it is wrong, the last good value stays.
 
+    The value before the editing began is what stays: "118" where 90 is the most does not leave 11 behind.
     A length takes mm or inches, dot or comma, fractions, and gauge numbers for walls; a number without
     a unit has the field's. The wheel does nothing: the field is a line of text.
 
     Signals:
         value_changed: the new good value, mm or degrees.
+        good_changed: what is typed has become wrong, or right again.
         focused: the field got the focus (True) or lost it.
     """
 
     value_changed = Signal(float)
+    good_changed = Signal()
     focused = Signal(bool)
 
     def __init__(
@@ -45,14 +48,15 @@ class NumberField(QWidget):
         kind: Kind = "length",
         above: bool = False,
         tip: str = "",
+        advice: str = "",
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
-        self.label, self.tip = label, tip
+        self.label, self.tip, self._advice = label, tip, advice
         self._low, self._high, self._above = low, high, above
         self._kind: Kind = kind
         self._inches = False
-        self.value = value
+        self.value = self._settled = value
         self.edit = QLineEdit(self)
         self.edit.setAccessibleName(label)
         self.edit.setAccessibleDescription(tip)
@@ -85,6 +89,7 @@ class NumberField(QWidget):
         whole.addLayout(row)
         whole.addWidget(self.message)
         self.edit.textEdited.connect(self._typed)
+        self.edit.editingFinished.connect(self._settle)
         self._show()
 
     @property
@@ -120,7 +125,7 @@ class NumberField(QWidget):
             self._in_range(value)
         except CopewrightError:
             return
-        self.value = value
+        self.value = self._settled = value
         self._show()
         self.value_changed.emit(value)
 
@@ -160,17 +165,27 @@ class NumberField(QWidget):
         check_range(self.label, value / size, low, high, unit=unit, above=self._above)
 
     def _typed(self, text: str) -> None:
+        before, was_good = self.value, self.good
         try:
             value = self._read(text)
             self._in_range(value)
         except CopewrightError as error:
-            self.message.setText(f"{error}; {self.words} still counts")
+            self.value = self._settled
+            advice = f"; {self._advice}" if self._advice and isinstance(error, OutOfRange) else ""
+            self.message.setText(f"{error}{advice}; {self.words} still counts")
             self.message.setVisible(True)
-            return
-        self.message.setVisible(False)
-        if value != self.value:
+        else:
             self.value = value
-            self.value_changed.emit(value)
+            self.message.setVisible(False)
+        if self.value != before:
+            self.value_changed.emit(self.value)
+        if self.good != was_good:
+            self.good_changed.emit()
+
+    def _settle(self) -> None:
+        """What is typed is meant: leaving the field or pressing Enter."""
+        if self.good:
+            self._settled = self.value
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Tell when the line of text gets the focus and loses it."""

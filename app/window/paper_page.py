@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.document.settings import keep_correction, load_correction, load_settings
+from app.document.settings import keep_correction, load_correction, load_settings, measure_printer
 from app.jobs.writing import write_files
 from app.window.drawing_view import DrawingView
 from app.window.number_field import NumberField
@@ -25,10 +25,10 @@ from app.window.page_frame import COLUMN_PX, typed_column, words_label
 from app.window.session import Session
 from geometry.errors import CopewrightError
 from geometry.names import parse_name
-from geometry.units import format_mm
 from templates_out.correction import NO_CORRECTION, Correction
+from templates_out.drawing import Drawing
 from templates_out.paper import PAPERS, paper
-from templates_out.printer import bar_lengths, corrected, correction_from, printer_sheet
+from templates_out.printer import bar_lengths, corrected, doubt, printer_sheet
 from templates_out.sheet import Sheet, number_sheets
 
 NO_PRINTER = "none: no correction"
@@ -63,8 +63,8 @@ class PaperPage(QWidget):
             "paper thickness", session.paper.thickness, 0, 1,
             tip="the wrap is made longer by it, as it lies outside the tube; copy paper is 0.1 mm",
         )  # fmt: skip
-        self.across = NumberField("level bar is", 0.0, 0, 1000, above=True)
-        self.along = NumberField("upright bar is", 0.0, 0, 1000, above=True)
+        self.across = NumberField("level bar", 0.0, 0, 1000, above=True)
+        self.along = NumberField("upright bar", 0.0, 0, 1000, above=True)
         self.kept, self.state = words_label(self), words_label(self)
         self.save = QPushButton("Save test sheet …", self)
         self.print = QPushButton("Print test sheet …", self)
@@ -184,9 +184,8 @@ class PaperPage(QWidget):
             part.setEnabled(measurable)
         self.forget.setEnabled(measurable and bool(choice.printer))
         if not measurable:
-            self.kept.setText(
-                "A roll has no test sheet; measure the long check lines on each print."
-            )
+            self.kept.setText("A roll has no test sheet; measure both 100 mm bars of each print.")
+            self.view.set_drawing(Drawing())
             return
         try:
             now = self.correction()
@@ -197,8 +196,8 @@ class PaperPage(QWidget):
         across, along = bar_lengths(paper(choice.sheet))
         for field, length in ((self.across, across), (self.along, along)):
             field.set_value(length)
-            field.setToolTip(f"it should be {format_mm(length)} mm")
-        if now.x == now.y == 1.0:
+            field.setToolTip(f"it should be {field.words}")
+        if not now.printer or not now.measured:
             self.kept.setText("No correction is kept for this printer and sheet.")
         else:
             self.kept.setText(f"Kept for this printer and sheet: {now.words}.")
@@ -214,18 +213,16 @@ class PaperPage(QWidget):
             if not choice.printer:
                 self.state.setText("First choose the printer, or type what you call it.")
                 return
-            measured = correction_from(
-                self.across.value,
-                self.along.value,
-                paper(choice.sheet),
-                choice.printer,
-                self.correction(),
-            )
-            keep_correction(measured, choice.sheet)
+            if not (self.across.good and self.along.good):
+                self.state.setText("First mend what the bars measure.")
+                return
+            bars = (self.across.value, self.along.value)
+            measured = measure_printer(choice.printer, paper(choice.sheet), bars)
         except CopewrightError as error:
             self.state.setText(f"{error}.")
             return
-        self._refresh(f"Kept: {measured.words}. Print the test sheet again to prove it.")
+        then = doubt(measured) or "print the test sheet again to prove it"
+        self._refresh(f"Kept: {measured.words}; {then}.")
 
     def _forget(self) -> None:
         choice = self.session.paper

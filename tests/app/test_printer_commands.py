@@ -7,6 +7,7 @@ import json
 import pytest
 
 from tests.app.typed import JOINT, run
+from tests.readback import pages
 
 
 @pytest.fixture
@@ -27,11 +28,13 @@ def test_a_printer_is_measured_kept_and_used(tmp_path, capsys, settings):
     kept = json.loads(settings.read_text("utf-8"))["printers"]["hall laser"]["dual"]
     assert kept["x"] == pytest.approx(180 / 179.5)
     assert kept["y"] == pytest.approx(240 / 240.6)
-    # Measured again on the corrected sheet, and right: the same correction stays.
-    words[-1] = "180 240"
-    assert run(words, out, capsys)[0] == 0
-    again = json.loads(settings.read_text("utf-8"))["printers"]["hall laser"]["dual"]
-    assert again == pytest.approx(kept)
+    # The same lengths given again are the same measuring; measured again on the corrected sheet, and
+    # right: the same correction stays.
+    for bars in (words[-1], "180 240"):
+        words[-1] = bars
+        assert run(words, out, capsys)[0] == 0
+        again = json.loads(settings.read_text("utf-8"))["printers"]["hall laser"]["dual"]
+        assert [again["x"], again["y"]] == pytest.approx([kept["x"], kept["y"]])
     assert run([*JOINT, "--printer", "hall laser"], tmp_path / "j", capsys)[0] == 0
     assert run(JOINT, tmp_path / "k", capsys)[0] == 0
     one, two = ((tmp_path / d / "joint.pdf").read_bytes() for d in "jk")
@@ -39,8 +42,21 @@ def test_a_printer_is_measured_kept_and_used(tmp_path, capsys, settings):
     assert (tmp_path / "j" / "joint.dxf").read_bytes() == (
         tmp_path / "k" / "joint.dxf"
     ).read_bytes()
-    # Another sheet of the same printer has not been measured.
+    # Another sheet of the same printer has not been measured, and its papers say so.
     assert run([*JOINT, "--printer", "hall laser", "--paper", "A4"], tmp_path / "l", capsys)[0] == 0
+    (first, *_) = pages((tmp_path / "l" / "joint.pdf").read_bytes())
+    assert "no correction: hall laser is not measured on this sheet" in first["text"]
+    # A name that is slightly another one is not taken for it.
+    code, _, err = run([*JOINT, "--printer", "Hall laser"], tmp_path / "m", capsys)
+    assert code == 2
+    assert "measured are 'hall laser'" in err
+
+
+def test_bars_that_differ_as_printers_seldom_do_are_doubted(tmp_path, capsys, settings):
+    words = ["test-sheet", "--printer", "p", "--measured", "177.6 239.8"]
+    code, said, _ = run(words, tmp_path / "out", capsys)
+    assert code == 0
+    assert "measure both bars again" in said
 
 
 def test_a_scaled_print_is_diagnosed_and_nothing_kept(tmp_path, capsys, settings):

@@ -99,6 +99,9 @@ def test_nonsense_in_every_field_leaves_the_last_good_drawing(qtbot, page, nonse
     assert page.wrap_view.drawing is drawing
     assert [field.value for field in page.fields.values()] == values
     assert page.joint() == page.result.joint
+    assert not page.save.isEnabled()
+    assert not page.print.isEnabled()
+    assert page.state.text().startswith("Mend tube OD and its wall and")
 
 
 def test_numbers_that_do_not_go_together_are_said_and_cannot_be_saved(qtbot, page):
@@ -303,5 +306,5 @@ def test_paper_thickness_and_correction_reach_the_saved_wrap(qtbot, window, page
 
 def test_the_count_of_sheets_is_said_before_printing(qtbot, window, page):
     qtbot.waitUntil(lambda: page.paper_line.text().startswith("3 sheets, A4 or Letter"))
-    page.paper_line.click()
+    page.paper_line.linkActivated.emit("paper")
     assert window.names.currentItem().text() == "Paper"
