@@ -39,6 +39,9 @@ LEAST_BETWEEN_DIAMETERS = 2.0
 WIDE_SPREAD_DEG = 0.5
 """Trial bends that lie farther than this from their line want a second look: common practice, no source."""
 
+LEAST_KEPT, MOST_APART = 0.85, 0.08
+"""Share of a set angle that a trial keeps, and how far two may differ: common practice, no source."""
+
 
 def joint_findings(joint: Joint, cut: Cut, landed: Landing, where: str) -> tuple[Finding, ...]:
     """The findings of one joint, the weightiest first."""
@@ -199,6 +202,25 @@ def bend_findings(
                     "Check that the angle set comes first, and where the bender's scale has its zero.",
                 )
             )  # fmt: skip
+    for trial in trials:
+        if trial.got_deg < LEAST_KEPT * trial.set_deg:
+            found.append(
+                Finding(
+                    "trial-odd", "warning", where,
+                    f"a trial set to {format_mm(trial.set_deg)}° gave {format_mm(trial.got_deg)}°, "
+                    f"{trial.got_deg / trial.set_deg:.0%} of it; steel tube keeps 90 % and more as a rule.",
+                    "Measure that trial again, and check that the angle is how far it turned.",
+                )
+            )  # fmt: skip
+    kept = sorted(trial.got_deg / trial.set_deg for trial in trials)
+    if kept and kept[-1] - kept[0] > MOST_APART:
+        found.append(
+            Finding(
+                "trials-disagree", "warning", where,
+                f"one trial kept {kept[0]:.0%} of what was set, another {kept[-1]:.0%}.",
+                "Measure both again: of one tube and tool they keep nearly the same share.",
+            )
+        )  # fmt: skip
     if fit is not None and fit.spread_deg > WIDE_SPREAD_DEG:
         found.append(
             Finding(

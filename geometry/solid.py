@@ -140,7 +140,8 @@ def tube_skins(
 def bend_scene(path: Path, tube: RoundTube) -> Scene:
     """A bent tube with its datum lines, its points numbered."""
     labels = [
-        Label(np.array(vertex), f"{number}") for number, vertex in enumerate(path.vertices[1:-1], 2)
+        Label(np.array(vertex), f"bend {number}")
+        for number, vertex in enumerate(path.vertices[1:-1], 1)
     ]
     ends = (
         (path.vertices[0], -path.directions[0], "start"),

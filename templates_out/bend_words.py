@@ -11,8 +11,9 @@ from templates_out.table import Table
 ROTATION_WORDS = (
     "Rotation: how far the bend plane turns from the bend before to this one, right-handed about the "
     "direction from start to finish: plus is clockwise as you look along the tube from start to finish. "
-    "A machine that turns the tube in a fixed bend plane turns it the other way. The mm are measured "
-    "round the outside of the tube, from a line scribed along the straight bar."
+    "A machine that turns the tube in a fixed bend plane turns it the other way. The mm round the tube: "
+    "scribe a line along the straight bar and bend 1 with it on the outside of the bend; the outside of the "
+    "next bend lies so many mm round from that of the bend before."
 )
 BEND_CAUTION = (
     "Bend a trial piece first. Check the radius, flattening and wall of the real bend before use; "
@@ -113,10 +114,17 @@ def fact_lines(result: BendResult) -> tuple[str, ...]:
             f"{format_mm(result.cut_length)} mm of it the tube, square ends. Mass {result.mass:.2f} kg "
             "each.",
         )
+    trim = (
+        "no trim left on"
+        if job.trim == (0.0, 0.0)
+        else (
+            f"{format_mm(job.trim[0])} mm trim at the start and {format_mm(job.trim[1])} mm at the finish, cut off "
+            "square after bending"
+        )
+    )
     return (
         f"Cut the bar at {format_mm(result.supplied_length)} mm: {format_mm(result.cut_length)} mm "
-        f"along the centreline, {format_mm(job.trim[0])} mm trim at the start and "
-        f"{format_mm(job.trim[1])} mm at the finish, cut off square after bending.",
+        f"along the centreline, {trim}.",
         f"Check when bent: the two end centres, trimmed, are {format_mm(apart)} mm apart in a straight "
         f"line. Mass {result.mass:.2f} kg each.",
         "Marks are measured along the straight bar from its start end, trim included; from the finish "

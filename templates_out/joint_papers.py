@@ -21,6 +21,7 @@ from templates_out.joint_words import (
     fit_words,
     joining,
     joint_facts,
+    sentence,
     way_up,
     wrap_words,
 )
@@ -73,7 +74,7 @@ def joint_sheets(
             ),
             Part(
                 landing_for_paper(result.landed, result.landing_title, paper_mm),
-                result.landing_title.capitalize(),
+                sentence(result.landing_title),
                 mark_facts,
                 group="mark",
             ),
@@ -96,7 +97,7 @@ def joint_files(result: JointResult) -> dict[str, bytes]:
 def ordinate_table(result: JointResult, step_deg: float) -> Table:
     """The even ordinates, and between them the corners and extremes that they miss."""
     even = result.cut.ordinates(step_deg)
-    apart = [row for row in result.corners if np.min(np.abs(even[:, 0] - row[0])) > 0.05]
+    apart = [row for row in result.corners if np.min(np.abs(even[:, 0] - row[0])) > 1e-6]
     rows = sorted([*even.tolist(), *(row.tolist() for row in apart)])
     faces = surface_angle(
         result.joint.surface, result.joint.tube.radius, np.radians([row[0] for row in rows])
@@ -106,7 +107,7 @@ def ordinate_table(result: JointResult, step_deg: float) -> Table:
         ("", "", "", "long point", "meet °"),
         tuple(
             (
-                format_mm(row[0], 1),
+                format_mm(row[0], 2),
                 *(format_fixed(value) for value in row[1:]),
                 "open" if np.isnan(face) else f"{face:.0f}",
             )

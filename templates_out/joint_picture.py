@@ -136,7 +136,7 @@ def end_view(joint: Joint, width: float, height: float) -> Drawing:
     below = 0.0
     if offset:
         end = at(half * 1.08, offset)
-        items.append(Text((end[0] + 1, end[1] - 1.2), f"{format_mm(abs(offset))} off", SMALL_MM))
+        items.append(Text((end[0] + 1, end[1] - 1.2), f"{format_mm(abs(offset), 3)} off", SMALL_MM))
         near = _ROW_MM - scale * abs(offset)
         below = math.copysign(max(near, 0.0), offset)
     items += _turn_mark(at(0, 0), scale * r + 3.0)

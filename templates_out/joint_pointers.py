@@ -9,7 +9,7 @@ import numpy as np
 
 from geometry.cope import Cut
 from geometry.joint import Joint
-from templates_out.drawing import DIMENSIONS, OUTLINE, Drawing, Line, Polyline
+from templates_out.drawing import DIMENSIONS, OUTLINE, SMALL_MM, Drawing, Line, Polyline, Text
 from templates_out.joint_picture import (
     angle_dim,
     end_frame,
@@ -26,9 +26,11 @@ _WIDTH, _HEIGHT, _APART = 66.0, 64.0, 76.0
 
 def joint_picture(joint: Joint, cut: Cut) -> Drawing:
     """Both views beside each other, for the screen."""
-    return side_view(joint, cut, _WIDTH, _HEIGHT) + end_view(joint, _WIDTH, _HEIGHT).placed(
-        _APART, 0
-    )
+    views = side_view(joint, cut, _WIDTH, _HEIGHT)
+    views += end_view(joint, _WIDTH, _HEIGHT).placed(_APART, 0)
+    y = _HEIGHT / 2 + 2.0
+    names = ((0.0, "from the 270° side"), (_APART, "looking at the cut end"))
+    return views + Drawing(tuple(Text((x, y), name, SMALL_MM, "centre") for x, name in names))
 
 
 def joint_pointer(joint: Joint, cut: Cut, part: JointPart) -> Drawing:

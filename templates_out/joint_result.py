@@ -47,6 +47,9 @@ class JointResult:
         """
         cut = self.cut
         angles = {cut.long_phi, cut.short_phi}
+        if self.joint.offset == 0:
+            # The other half is the same: both have their long and their short point.
+            angles |= {-angle % math.tau for angle in angles}
         for start, end in cut.surface.beside_arcs(cut.tube.radius):
             angles |= {start, end % math.tau}
         phi = np.array(sorted(angles))

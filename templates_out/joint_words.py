@@ -49,7 +49,7 @@ def joint_facts(joint: Joint) -> str:
     parts = [
         f"{format_mm(tube.od, 3)} x {format_mm(tube.wall, 3)} onto {format_mm(joint.target_od, 3)}",
         f"{format_mm(joint.angle_deg)}°",
-        f"offset {format_mm(joint.offset)}",
+        f"offset {format_mm(joint.offset, 3)}",
         f"fit: {joint.fit}",
     ]
     if joint.root_gap:
@@ -64,7 +64,7 @@ def offset_words(joint: Joint) -> str:
     if joint.offset == 0:
         return "the two centrelines cross"
     side = 90 if joint.offset > 0 else 270
-    return f"the target's centre passes {format_mm(abs(joint.offset))} mm to the {side}° side"
+    return f"the target's centre passes {format_mm(abs(joint.offset), 3)} mm to the {side}° side"
 
 
 def sides_words(joint: Joint) -> str:
@@ -97,9 +97,9 @@ def wrap_words(result: JointResult) -> WrapWords:
 def way_up(tile: Tile) -> str:
     """Where the waste is on the sheet as it is printed, and how tiles are joined."""
     if tile.turn_deg:
-        way = "turned a quarter, read it from the right: waste is to the left of the curve"
+        way = "print outwards; turned a quarter, read it from the right: waste is to the left of the curve"
     else:
-        way = "waste is above the curve"
+        way = "print outwards; waste is above the curve"
     return way + joining(tile)
 
 
@@ -151,3 +151,8 @@ def fact_lines(result: JointResult) -> tuple[str, ...]:
 def _from_work_point(height: float) -> str:
     side = "short of" if height <= 0 else "beyond"
     return f"{format_mm(abs(height))} mm {side} the work point"
+
+
+def sentence(words: str) -> str:
+    """Words with their first letter large, whatever follows it."""
+    return words[:1].upper() + words[1:]

@@ -10,7 +10,6 @@ from geometry.units import format_mm
 from templates_out.canvas import box_of
 from templates_out.clip import clipped, inside, strokes_of, texts_of
 from templates_out.drawing import (
-    CHECK,
     FOLD,
     NOTES,
     OUTLINE,
@@ -135,10 +134,10 @@ def check_lines(plan: TilePlan) -> Drawing:
         ) -> XY:
             return (aside + across, start + along) if upright else (start + along, aside + across)
 
-        items.append(Line(at(0, 0), at(length, 0), CHECK))
+        items.append(Line(at(0, 0), at(length, 0), NOTES))
         for end in (0.0, length):
-            items.append(Line(at(end, -2.5), at(end, 2.5), CHECK))
-        words = f"check when joined: {format_mm(length)} mm between the end ticks"
+            items.append(Line(at(end, -2.5), at(end, 2.5), NOTES))
+        words = f"check line, no cut: {format_mm(length)} mm between its end ticks when joined"
         turn = 90.0 if upright else 0.0
         shift = -1.2 if upright else 1.2
         items.append(Text(at(6.0, shift), words, SMALL_MM, "left", turn))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from argparse import Namespace
 
-from app.jobs.writing import kept_correction, out_folder, told, write_files
+from app.jobs.writing import kept_correction, out_folder, told, write_again, write_files
 from geometry.errors import BadText
 from geometry.material import material
 from geometry.names import parse_name
@@ -45,7 +45,8 @@ def run(asked: Namespace) -> list[str]:
     result = solve_bend(job)
     sheets = bend_sheets(result, sheet, kept_correction(asked.printer, sheet.name))
     if asked.only is not None:
-        sheets = only(sheets, asked.only)
+        again = only(sheets, asked.only)
+        return write_again(asked.out, "bend-again.pdf", again, f"Bend: {asked.name}")
     files = outputs(result, sheets)
     folder = out_folder(asked.out)
     outdated = OUTDATED - set(files)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from argparse import Namespace
 
-from app.jobs.writing import kept_correction, out_folder, told, write_files
+from app.jobs.writing import kept_correction, out_folder, told, write_again, write_files
 from geometry.errors import BadText
 from geometry.joint import FITS, Fit, Joint
 from geometry.names import parse_name
@@ -43,7 +43,8 @@ def run(asked: Namespace) -> list[str]:
     correction = kept_correction(asked.printer, sheet.name)
     sheets = joint_sheets(result, sheet, step, thickness, correction)
     if asked.only is not None:
-        sheets = only(sheets, asked.only)
+        again = only(sheets, asked.only)
+        return write_again(asked.out, "joint-again.pdf", again, f"Joint: {asked.name}")
     files = outputs(result, sheets)
     folder = out_folder(asked.out)
     write_files(folder, files)

@@ -12,6 +12,7 @@ from geometry.errors import BadText, CopewrightError
 from geometry.findings import Finding
 from geometry.names import parse_name
 from templates_out.correction import NO_CORRECTION, Correction
+from templates_out.sheet import Sheet
 
 
 class CannotWrite(CopewrightError, OSError):
@@ -101,6 +102,15 @@ def write_files(
         text = f"the folder {str(folder)!r} cannot be written ({reason}); give one you may write to"
         raise CannotWrite(text) from error
     return gone
+
+
+def write_again(out: str, name: str, sheets: list[Sheet], title: str) -> list[str]:
+    """Write some of a job's sheets to a file of their own, the other papers left as they are."""
+    from templates_out.pdf import pdf_bytes
+
+    folder, files = out_folder(out), {name: pdf_bytes(sheets, title, title)}
+    write_files(folder, files)
+    return told(folder, files, len(sheets), ())
 
 
 def _umask() -> int:

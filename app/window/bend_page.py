@@ -15,6 +15,7 @@ from app.window.page_frame import (
     findings_count,
     findings_view,
     put_together,
+    scrolled,
     tabs_with_tools,
     typed_column,
     words_label,
@@ -34,7 +35,7 @@ from geometry.springback import Trial
 from templates_out.bend_papers import BendJob, BendResult, solve_bend
 from templates_out.bend_picture import TubePicture, fitted
 from templates_out.bend_pointers import BendPart, bend_pointer
-from templates_out.bend_words import bend_tables
+from templates_out.bend_words import bend_tables, fact_lines
 from templates_out.correction import Correction
 from templates_out.drawing import Drawing
 from templates_out.paper import Box, paper
@@ -100,6 +101,8 @@ class BendPage(LivePage):
         self.points.row_chosen.connect(lambda row: self.point(row if row >= 0 else None))
         self.solid = SolidView("the tube in space")
         self.bends, self.marks = ResultTable("bend table"), ResultTable("marks along the bar")
+        self.facts = words_label(self)
+        self.facts.setMargin(8)
         self.picture.measured.connect(self.state.setText)
         self._lay_out()
         self.begin()
@@ -112,7 +115,9 @@ class BendPage(LivePage):
         rows.addLayout(named)
         for key in ("od", "wall", "radius"):
             rows.addWidget(self.fields[key])
-        rows.addWidget(QLabel("points, start to finish (an empty row adds one)", self))
+        rows.addWidget(
+            QLabel("points, start to finish: the last row adds one, Insert puts one between", self)
+        )
         rows.addWidget(self.points)
         rows.addWidget(QLabel("trial bends: what you set, what came out", self))
         rows.addWidget(self.trials)
@@ -134,6 +139,7 @@ class BendPage(LivePage):
             {
                 "Bend table, mm": self.bends,
                 "Marks along the bar, mm": self.marks,
+                "Facts": scrolled(self.facts),
                 "Findings": findings_view(self.findings),
             },
         )
@@ -185,11 +191,12 @@ class BendPage(LivePage):
         self.solid.set_scene(lambda: bend_scene(path, tube))
         for view, table in zip((self.bends, self.marks), bend_tables(self.result), strict=True):
             view.show_table(table)
+        self.facts.setText("\n\n".join(fact_lines(self.result)))
         return self.result.findings
 
     def show_count_of(self, findings: tuple[Finding, ...]) -> None:
         """On the tab that holds them."""
-        self._lower.setTabText(2, findings_count(findings))
+        self._lower.setTabText(3, findings_count(findings))
 
     def pointer(self, part: Part) -> tuple[Drawing, str]:
         """Where the field's length or the row's point is on the picture, and what it is."""

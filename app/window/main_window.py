@@ -7,9 +7,17 @@ from typing import TYPE_CHECKING, cast
 
 from PySide6.QtCore import QTimer
 from PySide6.QtGui import QAction, QCloseEvent, QKeySequence, QPaintEvent
-from PySide6.QtWidgets import QHBoxLayout, QListWidget, QMainWindow, QStackedWidget, QWidget
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QListWidget,
+    QMainWindow,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
 
 from app import __version__
+from app.window.page_frame import words_label
 from app.window.session import Session
 
 if TYPE_CHECKING:
@@ -41,11 +49,19 @@ class MainWindow(QMainWindow):
         self.names.setFixedWidth(self.names.sizeHintForColumn(0) + 40)
         self.names.currentTextChanged.connect(self.show_page)
         whole = QWidget()
-        row = QHBoxLayout(whole)
+        row = QHBoxLayout()
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(0)
         row.addWidget(self.names)
         row.addWidget(self._stack, 1)
+        self.notice = words_label(self)
+        self.notice.setMargin(8)
+        self.notice.hide()
+        rows = QVBoxLayout(whole)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.setSpacing(0)
+        rows.addLayout(row, 1)
+        rows.addWidget(self.notice)
         self.setCentralWidget(whole)
         self._add_menus()
         self.session.paper_asked.connect(lambda: self.go_to("Paper"))
@@ -129,7 +145,8 @@ class MainWindow(QMainWindow):
 
     def say(self, words: str) -> None:
         """Say something at the window's foot, until something else is said."""
-        self.statusBar().showMessage(words)
+        self.notice.setText(words)
+        self.notice.setVisible(bool(words))
 
     def _press(self, button: str) -> None:
         getattr(self.current(), button).click()

@@ -46,6 +46,7 @@ class NumberTable(QTableWidget):
     ) -> None:
         super().__init__(0, len(columns), parent)
         self._name, self._columns, self._inches = name, tuple(columns), False
+        self._empty: set[int] = set()
         self.setAccessibleName(name)
         self.setHorizontalHeaderLabels([column.head for column in columns])
         self.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
@@ -140,19 +141,45 @@ class NumberTable(QTableWidget):
         self.blockSignals(False)
 
     def _changed(self, row: int, _column: int) -> None:
-        if row == self.rowCount() - 1 and any(self.words(row)):
+        if any(self.words(row)):
+            self._empty.discard(row)
+        elif row not in self._empty:
+            self._close_gaps()
+        if any(self.words(self.rowCount() - 1)):
             self.blockSignals(True)
-            self.setRowCount(row + 2)
+            self.setRowCount(self.rowCount() + 1)
             self.blockSignals(False)
         self.edited.emit()
 
+    def _close_gaps(self) -> None:
+        """Rows that were cleared go, so that the rows' numbers stay those of the points."""
+        self.blockSignals(True)
+        for row in range(self.rowCount() - 2, -1, -1):
+            if not any(self.words(row)):
+                self.removeRow(row)
+        self._empty.clear()
+        self.blockSignals(False)
+
+    def put_row_in(self) -> None:
+        """An empty row before the chosen one, to be typed in."""
+        row = max(self.currentRow(), 0)
+        self.blockSignals(True)
+        self.insertRow(row)
+        self._empty = {row}
+        self.blockSignals(False)
+        self.setCurrentCell(row, 0)
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Delete clears the chosen cells."""
+        """Delete clears the chosen cells; Insert puts a row in."""
+        if event.key() == Qt.Key.Key_Insert:
+            self.put_row_in()
+            return
         if event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace):
             self.blockSignals(True)
             for item in self.selectedItems():
                 item.setText("")
             self.blockSignals(False)
+            self._close_gaps()
             self.edited.emit()
             return
         super().keyPressEvent(event)

@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 from geometry.findings import Finding
 
 COLUMN_PX = 330
+_LONG_WORD = 24
 
 
 def words_label(parent: QWidget, text: str = "") -> QLabel:
@@ -116,10 +117,19 @@ def findings_words(findings: tuple[Finding, ...]) -> str:
         return "<b>Nothing to stop at</b>"
     count = f"{len(findings)} finding{'s' * (len(findings) != 1)}"
     told = [
-        f"<p><b>{escape(f.level.capitalize())}</b>, {escape(f.where)}: {escape(f.what)} {escape(f.do)}</p>"
+        f"<p><b>{escape(f.level.capitalize())}</b>, {_broken(f.where)}: {_broken(f.what)} {_broken(f.do)}</p>"
         for f in findings
     ]
     return f"<b>{count}</b>{''.join(told)}"
+
+
+def _broken(words: str) -> str:
+    """Rich text in which a very long word, such as a name, may go on on the next line."""
+    parts = [
+        "\u200b".join(word[at : at + _LONG_WORD] for at in range(0, len(word), _LONG_WORD))
+        for word in words.split(" ")
+    ]
+    return escape(" ".join(parts))
 
 
 def findings_count(findings: tuple[Finding, ...]) -> str:

@@ -173,7 +173,8 @@ def test_a_single_sheet_is_printed_again(tmp_path, capsys):
     assert run(words, tmp_path / "all", capsys)[0] == 0
     assert run([*words, "--only", "b1 1"], tmp_path / "some", capsys)[0] == 0
     whole = pypdf.PdfReader(tmp_path / "all" / "joint.pdf")
-    some = pypdf.PdfReader(tmp_path / "some" / "joint.pdf")
+    assert os.listdir(tmp_path / "some") == ["joint-again.pdf"]
+    some = pypdf.PdfReader(tmp_path / "some" / "joint-again.pdf")
     texts = [page.extract_text() for page in whole.pages]
     again = [page.extract_text() for page in some.pages]
     assert 2 <= len(again) < len(texts)

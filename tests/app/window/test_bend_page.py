@@ -193,3 +193,52 @@ def test_the_pointer_of_the_radius_ends_on_the_centreline(qtbot, page):
     page.fields["od"].edit.setFocus()
     one, two = page.picture.pointed.items[:2]
     assert math.dist(one.start, two.start) == pytest.approx(38.1 * page._shown.scale)
+
+
+def test_a_cell_still_being_typed_is_in_what_is_saved(qtbot, window, page, tmp_path, monkeypatch):
+    monkeypatch.setattr(
+        "app.window.live_page.QFileDialog.getExistingDirectory", lambda *_: str(tmp_path / "papers")
+    )
+    page.points.setFocus()
+    page.points.setCurrentCell(1, 0)
+    page.points.editItem(page.points.item(1, 0))
+    qtbot.keyClicks(page.points.focusWidget() or page.points, "433")
+    editor = window.focusWidget()
+    assert editor is not page.points
+    window._press("save")
+    qtbot.waitUntil(lambda: (tmp_path / "papers" / "bend.pdf").exists())
+    assert page.result.job.path.vertices[1] == (433.0, 0.0, 0.0)
+
+
+def test_a_cleared_row_goes_and_one_can_be_put_in(qtbot, page):
+    for column, text in enumerate(("1000", "0", "200")):
+        put(page.points, 3, column, text)
+    for column in range(3):
+        put(page.points, 1, column, "")
+    assert page.points.words(1) == ["700", "0", "300", ""]
+    page.points.setCurrentCell(1, 0)
+    qtbot.keyClick(page.points, Qt.Key.Key_Insert)
+    for column, text in enumerate(("400", "0", "0")):
+        put(page.points, 1, column, text)
+    qtbot.waitUntil(lambda: len(page.result.rows) == 2)
+    assert [row[0] for row in page.points.kept()] == ["0", "400", "700", "1000"]
+
+
+def test_the_bars_length_is_said(qtbot, page):
+    assert "Cut the bar at 819.32 mm" in page.facts.text()
+
+
+@pytest.mark.parametrize(
+    ("trials", "code"),
+    [
+        ((("45", "20"), ("90", "87")), "trial-odd"),
+        ((("45", "43"), ("90", "76")), "trials-disagree"),
+    ],
+)
+def test_odd_trials_are_doubted(qtbot, page, trials, code):
+    for row, pair in enumerate(trials):
+        for column, text in enumerate(pair):
+            put(page.trials, row, column, text)
+    qtbot.waitUntil(lambda: len(page.result.job.trials) == 2)
+    assert code in [finding.code for finding in page.result.findings]
+    assert "to heed" in page._lower.tabText(3)

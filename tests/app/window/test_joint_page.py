@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from PySide6.QtCore import QLocale, QPoint, QPointF, Qt
 from PySide6.QtGui import QColor, QPalette, QWheelEvent
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QMessageBox
 
 from app.cli import main
 from app.document.settings import keep_correction
@@ -308,3 +308,53 @@ def test_the_count_of_sheets_is_said_before_printing(qtbot, window, page):
     qtbot.waitUntil(lambda: page.paper_line.text().startswith("3 sheets, A4 or Letter"))
     page.paper_line.linkActivated.emit("paper")
     assert window.names.currentItem().text() == "Paper"
+
+
+def test_a_number_half_typed_never_counts(qtbot, page, tmp_path):
+    """118 is refused where 90 is the most; the 11 on the way to it is not what was meant."""
+    type_in(qtbot, page.fields["angle"], "118")
+    assert page.fields["angle"].value == 62.0
+    assert "give the smaller angle" in page.fields["angle"].message.text()
+    assert "62° still counts" in page.fields["angle"].message.text()
+    qtbot.waitUntil(lambda: page.result.joint.angle_deg == 62.0)
+    assert not page.save.isEnabled()
+    assert page.remembered()["angle"] == 62.0
+    type_in(qtbot, page.fields["angle"], "18")
+    solved(qtbot, page, angle_deg=18.0)
+    qtbot.waitUntil(page.save.isEnabled)
+    qtbot.keyClick(page.fields["angle"].edit, Qt.Key.Key_Return)
+    type_in(qtbot, page.fields["angle"], "181")
+    assert page.fields["angle"].value == 18.0
+
+
+def test_saving_waits_for_what_was_typed_a_moment_before(
+    qtbot, window, page, tmp_path, monkeypatch
+):
+    monkeypatch.setattr(
+        "app.window.live_page.QFileDialog.getExistingDirectory", lambda *_: str(tmp_path / "papers")
+    )
+    type_in(qtbot, page.fields["angle"], "41")
+    page.save.click()
+    qtbot.waitUntil(lambda: (tmp_path / "papers" / "numbers.json").exists())
+    assert '"angle": 41.0' in (tmp_path / "papers" / "numbers.json").read_text("utf-8")
+
+
+@pytest.mark.parametrize("answer", [QMessageBox.StandardButton.Yes, QMessageBox.StandardButton.No])
+def test_papers_that_are_there_are_replaced_only_when_asked(
+    qtbot, page, tmp_path, monkeypatch, answer
+):
+    (tmp_path / "joint.pdf").write_text("mine")
+    asked = []
+    monkeypatch.setattr(
+        "app.window.live_page.QFileDialog.getExistingDirectory", lambda *_: str(tmp_path)
+    )
+    monkeypatch.setattr(
+        "app.window.live_page.QMessageBox.question", lambda *words: asked.append(words[2]) or answer
+    )
+    page.save.click()
+    assert "holds papers already (joint.pdf)" in asked[0]
+    if answer == QMessageBox.StandardButton.Yes:
+        qtbot.waitUntil(lambda: (tmp_path / "joint.pdf").read_bytes() != b"mine")
+    else:
+        qtbot.wait(100)
+        assert (tmp_path / "joint.pdf").read_text() == "mine"

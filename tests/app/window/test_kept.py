@@ -58,7 +58,7 @@ def test_settings_that_cannot_be_read_are_said_and_left(qtbot, open_window, sett
     settings.mkdir()
     (settings / "settings.json").write_text(text)
     window = open_window()
-    assert "settings" in window.statusBar().currentMessage()
+    assert "settings" in window.notice.text()
     type_in(qtbot, window.joint.fields["angle"], "33")
     window.close()
     assert (settings / "settings.json").read_text() == text
@@ -97,7 +97,7 @@ def test_an_error_that_nobody_expected_is_logged_and_said(qtbot, open_window, mo
         except ZeroDivisionError:
             sys.excepthook(*sys.exc_info())
         assert window.isVisible()
-        assert "ZeroDivisionError" in window.statusBar().currentMessage()
+        assert "ZeroDivisionError" in window.notice.text()
         assert "ZeroDivisionError" in log_file().read_text("utf-8")
     finally:
         logging.getLogger().removeHandler(handler)
@@ -115,7 +115,7 @@ class Broken(MainWindow):
     def __init__(self):
         super().__init__()
         QTimer.singleShot(50, broken)
-        QTimer.singleShot(400, lambda: print(self.isVisible(), self.statusBar().currentMessage()))
+        QTimer.singleShot(400, lambda: print(self.isVisible(), self.notice.text()))
         QTimer.singleShot(500, self.close)
 start.MainWindow = Broken
 sys.exit(start.run_window())
