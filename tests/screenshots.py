@@ -37,6 +37,7 @@ def dark_palette():
     palette = QPalette(QColor(50, 50, 54), QColor(40, 40, 43))
     palette.setColor(QPalette.ColorRole.Base, QColor(24, 24, 27))
     palette.setColor(QPalette.ColorRole.Highlight, QColor(61, 139, 205))
+    palette.setColor(QPalette.ColorRole.Link, QColor(110, 170, 230))
     return palette
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import cast
 
-from PySide6.QtWidgets import QComboBox, QFormLayout, QLabel, QVBoxLayout
+from PySide6.QtWidgets import QComboBox, QFormLayout, QVBoxLayout
 
 from app.document.settings import PaperChoices
 from app.window.live_page import LivePage, Part
@@ -116,10 +116,12 @@ class BendPage(LivePage):
         for key in ("od", "wall", "radius"):
             rows.addWidget(self.fields[key])
         rows.addWidget(
-            QLabel("points, start to finish: the last row adds one, Insert puts one between", self)
+            words_label(
+                self, "points, start to finish; the last row adds one, Insert puts one between"
+            )
         )
         rows.addWidget(self.points)
-        rows.addWidget(QLabel("trial bends: what you set, what came out", self))
+        rows.addWidget(words_label(self, "trial bends: what you set, what came out"))
         rows.addWidget(self.trials)
         for key in ("trim_start", "trim_finish", "reference", "quantity"):
             rows.addWidget(self.fields[key])

@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
 
 from geometry.findings import Finding
 
-COLUMN_PX = 330
+COLUMN_PX = 312
 _LONG_WORD = 24
 
 

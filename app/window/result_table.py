@@ -23,6 +23,7 @@ class ResultTable(QTableWidget):
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.verticalHeader().setVisible(False)
         self.verticalHeader().setDefaultSectionSize(26)
+        self.setStyleSheet("QHeaderView::section { padding: 2px 3px; }")
         self.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
 
     def show_table(self, table: Table) -> None:

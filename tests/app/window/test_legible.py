@@ -85,6 +85,13 @@ def check(window):
         rect = QRect(widget.mapTo(window, widget.rect().topLeft()), widget.size())
         assert rect.left() >= 0, widget
         assert rect.right() <= window.width(), f"{widget} is cut off at the right"
+        parent = widget.parentWidget()
+        while parent is not None and not isinstance(parent, QScrollArea):
+            parent = parent.parentWidget()
+        if parent is not None:
+            view = parent.viewport()
+            edge = view.mapTo(window, view.rect().topRight()).x()
+            assert rect.right() <= edge, f"{widget} is cut off at the edge of its column"
     seen = [(widget, in_view(widget, window)) for widget in widgets]
     for (one, first), (two, second) in combinations(seen, 2):
         over = first & second
