@@ -21,7 +21,7 @@ from templates_out.paper import BAND_MM, STRIP_MM, Paper
 
 BAR_MM = 100.0
 _ROW_MM = 3.7
-_LEAST_ROW_MM = 3.2
+_LEAST_ROW_MM = 2.9
 PRINT_RULE = "print at 100 %, measure both bars first"
 CAUTION = (
     "Caution: a template is an aid. Fit and inspect before welding; a weld that fails can kill. "
@@ -132,6 +132,9 @@ def furniture(content: Content, number: int, count: int, correction: Correction)
     lines = [line for words in (*facts, CAUTION) for line in wrapped(words, room, SMALL_MM)]
     title = content.title
     height = TITLE_MM if text_width(title, TITLE_MM) <= room else NOTE_MM
+    while text_width(title, height) > room:
+        # The whole name stands on the part itself.
+        title = f"{title[:-2].rstrip()}…"
     top = foot + BAND_MM - 1.0
     row = (top - height - 1.0 - y) / len(lines)
     if row < _ROW_MM:

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import os
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import Literal, TypeAlias
+from typing import Any, Literal, TypeAlias
 
 import msgspec
 import platformdirs
@@ -13,11 +16,12 @@ import platformdirs
 from app.jobs.writing import write_files
 from geometry.errors import BadText, CopewrightError
 from templates_out.correction import NO_CORRECTION, Correction
-from templates_out.paper import Paper
+from templates_out.paper import PAPERS, Paper
 from templates_out.printer import correction_from
 
 FILE = "settings.json"
 _VERSION = 1
+_LOCK_SECONDS = 2.0
 
 Kept: TypeAlias = float | str | list[list[str]]
 """A field's value, a choice, or a table's words."""
@@ -48,11 +52,20 @@ class PaperChoices:
         sheet: name of the sheet.
         printer: whose correction the sheets get; empty for none.
         thickness: of the paper, mm.
+        own: the printer's name is the person's own, not the system's.
     """
 
     sheet: str = "dual"
     printer: str = ""
     thickness: float = 0.1
+    own: bool = False
+
+    def sound(self) -> PaperChoices:
+        """The same, with what no sheet or paper can be put right."""
+        sheet = self.sheet if self.sheet in PAPERS else "dual"
+        return replace(
+            self, sheet=sheet, thickness=self.thickness if 0 <= self.thickness <= 1 else 0.1
+        )
 
 
 @dataclass(frozen=True)
@@ -78,12 +91,12 @@ class WindowState:
 
 @dataclass(frozen=True)
 class Settings:
-    """Everything that is kept."""
+    """Everything that is kept; the window's state unread, so that an odd one stops no command."""
 
     format: Literal["copewright-settings"]
     version: int
     printers: dict[str, dict[str, Scale]] = field(default_factory=dict)
-    window: WindowState = WindowState()
+    window: Any = None
 
 
 def settings_folder() -> Path:
@@ -119,6 +132,61 @@ def _keep(settings: Settings) -> Path:
     text = msgspec.json.format(msgspec.json.encode(settings, order="sorted"), indent=1)
     write_files(settings_folder(), {FILE: text + b"\n"})
     return settings_folder() / FILE
+
+
+@contextmanager
+def _alone() -> Iterator[None]:
+    """While it lasts no other window or command changes the settings; one that died does not count."""
+    folder = settings_folder()
+    lock = folder / f"{FILE}.lock"
+    give_up = time.monotonic() + _LOCK_SECONDS
+    while True:
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+            os.close(os.open(lock, os.O_CREAT | os.O_EXCL | os.O_WRONLY))
+            break
+        except FileExistsError:
+            if time.monotonic() > give_up:
+                # Whoever made it is gone: keeping takes milliseconds.
+                lock.unlink(missing_ok=True)
+            time.sleep(0.005)
+        except OSError:
+            # Where no lock can be made nothing can be kept either; that is said by who writes.
+            yield
+            return
+    try:
+        yield
+    finally:
+        lock.unlink(missing_ok=True)
+
+
+def load_window() -> WindowState:
+    """The window as it was left; a fresh one where what is kept of it cannot be read.
+
+    Raises:
+        BadText: for settings that cannot be read at all.
+    """
+    try:
+        state = msgspec.convert(load_settings().window or {}, WindowState)
+    except msgspec.ValidationError:
+        return WindowState()
+    return replace(state, paper=state.paper.sound())
+
+
+def keep_window(changes: dict[str, Any], pages: dict[str, dict[str, Kept]]) -> None:
+    """Keep what has changed in a window; what another one has kept in the meantime stays.
+
+    Args:
+        changes: parts of ``WindowState`` by their names.
+        pages: what stands in the fields of the pages that were changed.
+
+    Raises:
+        CopewrightError: when the settings cannot be read or written; they are left as they are.
+    """
+    with _alone():
+        now = load_window()
+        window = replace(now, **changes, pages={**now.pages, **pages})
+        _keep(replace(load_settings(), window=msgspec.to_builtins(window)))
 
 
 def load_correction(printer: str, sheet: str) -> Correction:
@@ -183,16 +251,8 @@ def keep_correction(
     before: tuple[float, float] = (1.0, 1.0),
 ) -> Path:
     """Keep a printer's correction for a sheet; returns the file it is kept in."""
-    settings = load_settings()
-    sheets = settings.printers.get(correction.printer, {})
-    sheets = {**sheets, sheet: Scale(correction.x, correction.y, bars, before)}
-    return _keep(replace(settings, printers={**settings.printers, correction.printer: sheets}))
-
-
-def keep_window(window: WindowState) -> None:
-    """Keep what the window shows; the printers' corrections stay.
-
-    Raises:
-        CopewrightError: when the settings cannot be read or written; they are left as they are.
-    """
-    _keep(replace(load_settings(), window=window))
+    with _alone():
+        settings = load_settings()
+        sheets = settings.printers.get(correction.printer, {})
+        sheets = {**sheets, sheet: Scale(correction.x, correction.y, bars, before)}
+        return _keep(replace(settings, printers={**settings.printers, correction.printer: sheets}))

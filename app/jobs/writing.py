@@ -83,7 +83,7 @@ def write_files(
                 stream.write(data)
                 stream.flush()
                 os.fsync(stream.fileno())
-            os.chmod(temporary, 0o666 & ~_umask())
+            os.chmod(temporary, 0o666 & ~_UMASK)
             if (folder / name).is_dir():
                 raise IsADirectoryError(21, "Is a directory", name)
         while waiting:
@@ -114,10 +114,13 @@ def write_again(out: str, name: str, sheets: list[Sheet], title: str) -> list[st
 
 
 def _umask() -> int:
-    """The process's file mode mask; reading it means setting it."""
+    """The process's file mode mask; reading it means setting it, so it is read once."""
     mask = os.umask(0)
     os.umask(mask)
     return mask
+
+
+_UMASK = _umask()
 
 
 def told(

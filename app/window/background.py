@@ -31,7 +31,7 @@ class _Task(QRunnable):
 
 
 class Background(QObject):
-    """Runs one kind of work; of several asked for, only the last one's answer is told.
+    """Runs one kind of work, one after the other; of several only the last one's answer is told, or each.
 
     Signals:
         finished: the newest result.
@@ -41,8 +41,9 @@ class Background(QObject):
     finished = Signal(object)
     failed = Signal(object)
 
-    def __init__(self, parent: QObject | None = None) -> None:
+    def __init__(self, parent: QObject | None = None, *, every: bool = False) -> None:
         super().__init__(parent)
+        self._every = every
         self._pool = QThreadPool(self)
         self._pool.setMaxThreadCount(1)
         self._newest = 0
@@ -50,8 +51,9 @@ class Background(QObject):
         self._answer.done.connect(self._receive)
 
     def ask(self, work: Callable[[], Any]) -> None:
-        """Do this; whatever was asked before no longer matters."""
-        self.drop()
+        """Do this; unless every answer counts, whatever was asked before no longer matters."""
+        if not self._every:
+            self.drop()
         self._pool.start(_Task(self._newest, work, self._answer))
 
     def drop(self) -> None:
@@ -61,11 +63,12 @@ class Background(QObject):
 
     def wait(self) -> None:
         """Until nothing is running, for closing."""
-        self._pool.clear()
+        if not self._every:
+            self._pool.clear()
         self._pool.waitForDone()
 
     def _receive(self, number: int, result: object, error: object) -> None:
-        if number != self._newest:
+        if number != self._newest and not self._every:
             return
         if error is not None:
             self.failed.emit(error)

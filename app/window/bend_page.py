@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import cast
 
-from PySide6.QtWidgets import QComboBox, QFormLayout, QVBoxLayout
+from PySide6.QtWidgets import QFormLayout, QVBoxLayout
 
 from app.document.settings import PaperChoices
 from app.window.live_page import LivePage, Part
 from app.window.number_field import NumberField
 from app.window.number_table import Column, NumberTable
 from app.window.page_frame import (
+    StillCombo,
     findings_count,
     findings_view,
     put_together,
@@ -81,7 +82,7 @@ class BendPage(LivePage):
             ),
             "quantity": NumberField("quantity", 1, 1, 10000, kind="count", tip="how many are needed"),
         }  # fmt: skip
-        material = QComboBox(self)
+        material = StillCombo(self)
         material.addItems([NOT_GIVEN, *MATERIALS])
         material.setAccessibleName("material")
         material.setToolTip("For the estimate of springback and for the mass")

@@ -51,6 +51,9 @@ class DrawingView(QWidget):
 
     def set_drawing(self, drawing: Drawing, scale: float = 1.0) -> None:
         """Show a drawing that is ``scale`` times true size; the view stays where it was moved to."""
+        if scale != self._drawn_scale:
+            # What was measured on the old picture is no length of this one.
+            self._points = []
         self.drawing, self._drawn_scale = drawing, scale
         if self._fitted:
             self.fit()
@@ -114,6 +117,12 @@ class DrawingView(QWidget):
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Draw the drawing, and the measured line over it."""
         painter = QPainter(self)
+        try:
+            self._paint(painter)
+        finally:
+            painter.end()
+
+    def _paint(self, painter: QPainter) -> None:
         palette = self.palette()
         painter.fillRect(self.rect(), palette.base())
         if self.drawing is None:

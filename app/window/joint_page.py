@@ -5,13 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import cast
 
-from PySide6.QtWidgets import QComboBox, QFormLayout, QVBoxLayout
+from PySide6.QtWidgets import QFormLayout, QVBoxLayout
 
 from app.document.settings import PaperChoices
 from app.window.drawing_view import DrawingView
 from app.window.live_page import LivePage, Part
 from app.window.number_field import NumberField
-from app.window.page_frame import beside, put_together, tabs_with_tools, typed_column, words_label
+from app.window.page_frame import (
+    StillCombo,
+    beside,
+    put_together,
+    tabs_with_tools,
+    typed_column,
+    words_label,
+)
 from app.window.session import Session
 from app.window.solid_view import SolidView
 from geometry.findings import Finding
@@ -74,7 +81,7 @@ class JointPage(LivePage):
                 "extra length", 0.0, 0, 2000, tip="length left on, to file away as you fit"
             ),
         }  # fmt: skip
-        fit = QComboBox(self)
+        fit = StillCombo(self)
         for name in FITS:
             fit.addItem(FIT_WORDS[name], name)
         fit.setAccessibleName("fit")

@@ -61,12 +61,14 @@ class LivePage(QWidget):
         self._pointing: Part | None = None
         self._solved, self._refused = False, False
         self._then: Callable[[], None] | None = None
-        self.background, self.writing, self.counting = (Background(self) for _ in range(3))
+        self.background, self.counting = Background(self), Background(self)
+        self.writing = Background(self, every=True)
         self.background.finished.connect(self._show_result)
         self.background.failed.connect(self.show_error)
         self.writing.finished.connect(self._say)
         self.writing.failed.connect(self._say_failure)
         self.counting.finished.connect(self._show_count)
+        self.counting.failed.connect(lambda _: self._show_count(0))
         self._count_later = QTimer(self)
         self._count_later.setSingleShot(True)
         self._count_later.setInterval(_COUNT_AFTER_MS)
@@ -172,6 +174,7 @@ class LivePage(QWidget):
 
     def _solve(self) -> None:
         self._count_later.stop()
+        self.counting.drop()
         self._solved = False
         try:
             self.ask()
@@ -259,7 +262,12 @@ class LivePage(QWidget):
         """What stands in the fields."""
         kept: dict[str, Kept] = {"name": self.name.text()}
         kept.update({key: field.value for key, field in self.fields.items()})
-        kept.update({key: choice.currentText() for key, choice in self.choices.items()})
+        kept.update(
+            {
+                key: str(choice.currentData() or choice.currentText())
+                for key, choice in self.choices.items()
+            }
+        )
         kept.update({key: table.kept() for key, table in self.tables.items()})
         return kept
 
@@ -273,7 +281,9 @@ class LivePage(QWidget):
             if key in self.fields and isinstance(value, float | int):
                 self.fields[key].set_value(float(value))
             elif key in self.choices and isinstance(value, str):
-                self.choices[key].setCurrentText(value)
+                choice = self.choices[key]
+                index = choice.findData(value)
+                choice.setCurrentIndex(index if index >= 0 else max(choice.findText(value), 0))
             elif key in self.tables and isinstance(value, list):
                 self.tables[key].recall(value)
 
@@ -287,8 +297,8 @@ class LivePage(QWidget):
 
     def _count(self) -> None:
         if self.result is not None and self.save.isEnabled():
-            make = self._making()
-            self.counting.ask(lambda: len(make(self._correction())))
+            choices, make = self.session.paper, self._making()
+            self.counting.ask(lambda: len(make(load_correction(choices.printer, choices.sheet))))
 
     def _show_count(self, count: int) -> None:
         paper_choice = self.session.paper
@@ -297,10 +307,6 @@ class LivePage(QWidget):
         whose = f", printer {paper_choice.printer}" if paper_choice.printer else ""
         link = '<a href="paper">change …</a>'
         self.paper_line.setText(f"{escape(pages)}{escape(sheet)}{escape(whose)}: {link}")
-
-    def _correction(self) -> Correction:
-        choices = self.session.paper
-        return load_correction(choices.printer, choices.sheet)
 
     def _making(self) -> Callable[[Correction], list[Sheet]]:
         """Makes the sheets of what is shown now, whatever is typed in the meantime."""
@@ -329,10 +335,10 @@ class LivePage(QWidget):
     def save_to(self, folder: Path) -> None:
         """Write the files, the same as the command's, into a folder."""
         self.state.setText("Saving …")
-        result, make = self.result, self._making()
+        result, choices, make = self.result, self.session.paper, self._making()
 
         def save() -> str:
-            sheets = make(self._correction())
+            sheets = make(load_correction(choices.printer, choices.sheet))
             made, outdated = self.files(result, sheets)
             write_files(folder, made, outdated)
             count = f"{len(sheets)} sheet{'s' * (len(sheets) != 1)}"
@@ -341,15 +347,15 @@ class LivePage(QWidget):
         self.writing.ask(save)
 
     def _print_asked(self) -> None:
-        from app.window.printing import print_sheets
+        from app.window.printing import ask_printer, correction_for, send
 
-        try:
-            title = f"{self.what} {self.name.text()}"
-            told = print_sheets(self, self.session.paper, title, self._making())
-        except CopewrightError as error:
-            self._say_failure(error)
-        else:
-            self.state.setText(told)
+        title, choices, make = f"{self.what} {self.name.text()}", self.session.paper, self._making()
+        asked = ask_printer(self, choices, title)
+        if asked is None:
+            return
+        printer, order = asked
+        self.state.setText("Printing …")
+        self.writing.ask(lambda: send(order, make(correction_for(choices, order)), title, printer))
 
     def close_down(self) -> None:
         """Let running work end, and begin no more."""

@@ -36,7 +36,8 @@ class MainWindow(QMainWindow):
         super().__init__()
         self.session = Session(self)
         self.setWindowTitle(f"Copewright {__version__}")
-        self.resize(*self.session.state.size)
+        width, height = self.session.state.size
+        self.resize(min(max(width, 640), 10_000), min(max(height, 480), 10_000))
         self._made: dict[str, QWidget] = {}
         self._stack = QStackedWidget()
         self.names = QListWidget()
@@ -141,7 +142,7 @@ class MainWindow(QMainWindow):
 
     def current(self) -> QWidget:
         """The page on top."""
-        return self.page(self.session.state.page)
+        return self.page(self.names.currentItem().text())
 
     def say(self, words: str) -> None:
         """Say something at the window's foot, until something else is said."""
@@ -153,9 +154,9 @@ class MainWindow(QMainWindow):
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Keep the window for next time, and let running work end first."""
-        for page in (self._made.get(name) for name in ("Joint", "Bend")):
+        for page in (self._made.get(name) for name in PAGES):
             if page is not None:
-                cast("JointPage | BendPage", page).close_down()
+                cast("JointPage | BendPage | PaperPage", page).close_down()
         self.session.change(size=(self.width(), self.height()))
         self.session.keep_now()
         super().closeEvent(event)

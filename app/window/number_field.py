@@ -156,13 +156,16 @@ class NumberField(QWidget):
         return read(text, self.label, default_unit="in" if self._inches else "mm")
 
     def _in_range(self, value: float) -> None:
-        """In the field's own unit, so that the range is said in it."""
-        size = self._size
-        low, high = self._low / size, self._high / size
-        if self._inches:
-            low, high = float(f"{low:.4g}"), float(f"{high:.4g}")
-        unit = {"angle": "°", "count": "pieces"}.get(self._kind, "in" if self._inches else "mm")
-        check_range(self.label, value / size, low, high, unit=unit, above=self._above)
+        """Checked in mm, said in the field's own unit."""
+        unit = {"angle": "°", "count": "pieces"}.get(self._kind, "mm")
+        try:
+            check_range(self.label, value, self._low, self._high, unit=unit, above=self._above)
+        except OutOfRange:
+            if self._inches:
+                size = self._size
+                low, high = (float(f"{bound / size:.4g}") for bound in (self._low, self._high))
+                check_range(self.label, value / size, low, high, unit="in", above=self._above)
+            raise
 
     def _typed(self, text: str) -> None:
         before, was_good = self.value, self.good
@@ -174,9 +177,11 @@ class NumberField(QWidget):
             advice = f"; {self._advice}" if self._advice and isinstance(error, OutOfRange) else ""
             self.message.setText(f"{error}{advice}; {self.words} still counts")
             self.message.setVisible(True)
+            self.edit.setAccessibleDescription(self.message.text())
         else:
             self.value = value
             self.message.setVisible(False)
+            self.edit.setAccessibleDescription(self.tip)
         if self.value != before:
             self.value_changed.emit(self.value)
         if self.good != was_good:

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHeaderView, QTableWidget, QTableWidgetItem, QWidget
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent
+from PySide6.QtWidgets import QApplication, QHeaderView, QTableWidget, QTableWidgetItem, QWidget
 
 from geometry.errors import BadText, CopewrightError
 from geometry.units import format_mm, parse_angle, parse_length, shown_inches
@@ -31,7 +31,7 @@ class NumberTable(QTableWidget):
 
     Signals:
         edited: a cell was changed by hand.
-        row_chosen: the row that the cursor went to; -1 when it left the table.
+        row_chosen: which of the rows that are not empty the cursor went to, from 0; -1 when it left.
     """
 
     edited = Signal()
@@ -48,13 +48,13 @@ class NumberTable(QTableWidget):
         self._name, self._columns, self._inches = name, tuple(columns), False
         self._empty: set[int] = set()
         self.setAccessibleName(name)
-        self.setHorizontalHeaderLabels([column.head for column in columns])
+        self._show_heads()
         self.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
         self.verticalHeader().setDefaultSectionSize(_ROW_PX)
-        self.setTabKeyNavigation(True)
+        self.setTabKeyNavigation(False)
         self.fill(rows)
         self.cellChanged.connect(self._changed)
-        self.currentCellChanged.connect(lambda row, *_: self.row_chosen.emit(row))
+        self.currentCellChanged.connect(lambda row, *_: self.row_chosen.emit(self._number_of(row)))
 
     def fill(self, rows: Sequence[Sequence[str]]) -> None:
         """Put rows in, and an empty one after them."""
@@ -138,7 +138,15 @@ class NumberTable(QTableWidget):
                     # What is shown may be rounded; until it is typed over, the value is not.
                     item.setData(_EXACT, (word, value))
         self._inches = inches
+        self._show_heads()
         self.blockSignals(False)
+
+    def _show_heads(self) -> None:
+        """The columns' names, lengths with their unit."""
+        unit = "in" if self._inches else "mm"
+        self.setHorizontalHeaderLabels(
+            [f"{c.head} {unit}" if c.kind == "length" else c.head for c in self._columns]
+        )
 
     def _changed(self, row: int, _column: int) -> None:
         if any(self.words(row)):
@@ -168,6 +176,27 @@ class NumberTable(QTableWidget):
         self._empty = {row}
         self.blockSignals(False)
         self.setCurrentCell(row, 0)
+
+    def _number_of(self, row: int) -> int:
+        """Which of the rows that are not empty this one is; -1 for an empty one."""
+        if row < 0 or not any(self.words(row)):
+            return -1
+        return sum(any(self.words(one)) for one in range(row))
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Point again at what the cursor is on."""
+        super().focusInEvent(event)
+        self.row_chosen.emit(self._number_of(self.currentRow()))
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Point no longer, unless the focus went into one of the cells."""
+        super().focusOutEvent(event)
+        QTimer.singleShot(0, self, self._left)
+
+    def _left(self) -> None:
+        focus = QApplication.focusWidget()
+        if focus is not self and not (focus and self.isAncestorOf(focus)):
+            self.row_chosen.emit(-1)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Delete clears the chosen cells; Insert puts a row in."""

@@ -5,7 +5,9 @@ from __future__ import annotations
 from html import escape
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QWheelEvent
 from PySide6.QtWidgets import (
+    QComboBox,
     QFrame,
     QHBoxLayout,
     QLabel,
@@ -29,6 +31,14 @@ def words_label(parent: QWidget, text: str = "") -> QLabel:
     label.setWordWrap(True)
     label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
     return label
+
+
+class StillCombo(QComboBox):
+    """A choice that a passing wheel does not change."""
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Leave it to the column, which scrolls."""
+        event.ignore()
 
 
 def scrolled(content: QWidget) -> QScrollArea:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from dataclasses import replace
 from pathlib import Path
 
@@ -19,9 +20,11 @@ from PySide6.QtWidgets import (
 
 from app.document.settings import keep_correction, load_correction, load_settings, measure_printer
 from app.jobs.writing import write_files
+from app.window.background import Background
 from app.window.drawing_view import DrawingView
 from app.window.number_field import NumberField
-from app.window.page_frame import COLUMN_PX, typed_column, words_label
+from app.window.page_frame import COLUMN_PX, StillCombo, typed_column, words_label
+from app.window.printing import printer_names
 from app.window.session import Session
 from geometry.errors import CopewrightError
 from geometry.names import parse_name
@@ -50,11 +53,11 @@ class PaperPage(QWidget):
     def __init__(self, session: Session) -> None:
         super().__init__()
         self.session = session
-        self.sheet = QComboBox(self)
+        self.sheet = StillCombo(self)
         for name in PAPERS:
             self.sheet.addItem(SHEET_WORDS.get(name, name), name)
         self.sheet.setAccessibleName("paper")
-        self.printer = QComboBox(self)
+        self.printer = StillCombo(self)
         self.printer.setEditable(True)
         self.printer.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
         self.printer.setAccessibleName("printer")
@@ -65,6 +68,7 @@ class PaperPage(QWidget):
         )  # fmt: skip
         self.across = NumberField("level bar", 0.0, 0, 1000, above=True)
         self.along = NumberField("upright bar", 0.0, 0, 1000, above=True)
+        self._shown: tuple[str, float, float] | None = None
         self.kept, self.state = words_label(self), words_label(self)
         self.save = QPushButton("Save test sheet …", self)
         self.print = QPushButton("Print test sheet …", self)
@@ -80,6 +84,9 @@ class PaperPage(QWidget):
         assert edit is not None  # noqa: S101 - it is editable
         edit.editingFinished.connect(self._chosen)
         self.thickness.value_changed.connect(self._chosen)
+        self.writing = Background(self, every=True)
+        self.writing.finished.connect(self.state.setText)
+        self.writing.failed.connect(self._say_failure)
         self.save.clicked.connect(self._save_asked)
         self.print.clicked.connect(self._print_asked)
         self.keep.clicked.connect(self._keep_measured)
@@ -123,8 +130,6 @@ class PaperPage(QWidget):
 
     def _fill(self) -> None:
         """Put the choices in: the printers with a correction, and the system's own."""
-        from app.window.printing import printer_names
-
         names = set(printer_names())
         try:
             names |= set(load_settings().printers)
@@ -159,6 +164,7 @@ class PaperPage(QWidget):
                 sheet=self.sheet.currentData(),
                 printer=self.printer_name(),
                 thickness=self.thickness.value,
+                own=self.printer_name() not in ("", *printer_names()),
             )
         except CopewrightError as error:
             self.state.setText(f"{error}.")
@@ -193,6 +199,11 @@ class PaperPage(QWidget):
             self.state.setText(f"{error}.")
             now = NO_CORRECTION
         self.view.set_drawing(self.test_sheets(now)[0].drawing)
+        shown = (choice.sheet, now.x, now.y)
+        if shown == self._shown:
+            return
+        # What was measured is of another sheet, or has been kept.
+        self._shown = shown
         across, along = bar_lengths(paper(choice.sheet))
         for field, length in ((self.across, across), (self.along, along)):
             field.set_value(length)
@@ -243,6 +254,7 @@ class PaperPage(QWidget):
             self, "Folder for the test sheet", self.session.state.folder
         )
         if folder:
+            self.session.change(folder=folder)
             self.save_to(Path(folder))
 
     def save_to(self, folder: Path) -> None:
@@ -259,14 +271,31 @@ class PaperPage(QWidget):
         self.state.setText(f"Saved test-sheet.pdf in {folder}.")
 
     def _print_asked(self) -> None:
-        from app.window.printing import print_sheets
+        from app.window.printing import ask_printer, correction_for, send
 
+        choices = self.session.paper
+        asked = ask_printer(self, choices, "Printer test sheet")
+        if asked is None:
+            return
+        printer, order = asked
         try:
-            told = print_sheets(self, self.session.paper, "Printer test sheet", self.test_sheets)
+            sheets = self.test_sheets(correction_for(choices, order))
         except CopewrightError as error:
             self.state.setText(f"{error}.")
+            return
+        if order.printer and not choices.own and order.printer != choices.printer:
+            # What is measured on it is that printer's.
+            self.printer.setEditText(order.printer)
+            self._chosen()
+        self.writing.ask(lambda: send(order, sheets, "Printer test sheet", printer))
+
+    def _say_failure(self, error: Exception) -> None:
+        if isinstance(error, CopewrightError):
+            self.state.setText(f"{error}.")
         else:
-            self.state.setText(told)
+            logging.getLogger(__name__).error("page Paper", exc_info=error)
+            self.state.setText("Something went wrong inside the program; it is in the log.")
 
     def close_down(self) -> None:
-        """Nothing runs here."""
+        """Let running work end."""
+        self.writing.wait()

@@ -5,8 +5,7 @@ from __future__ import annotations
 import shutil
 import subprocess
 import tempfile
-from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from PySide6.QtCore import QMarginsF, QSizeF
@@ -15,18 +14,19 @@ from PySide6.QtPrintSupport import QPrintDialog, QPrinter, QPrinterInfo
 from PySide6.QtWidgets import QDialog, QWidget
 
 from app.document.settings import PaperChoices, load_correction
+from app.jobs.writing import write_files
 from app.window.painter_canvas import PainterCanvas
 from geometry.errors import CopewrightError
 from geometry.units import format_mm
 from templates_out.canvas import draw
 from templates_out.correction import Correction
+from templates_out.paper import Paper, paper
 from templates_out.sheet import Sheet
-
-MakeSheets = Callable[[Correction], list[Sheet]]
 
 _SLACK_MM = 0.5
 """Paper sizes are whole points in some drivers; 1 pt is 0.35 mm."""
 _LP_SECONDS = 30
+_MOST_PAGES = 1000
 
 
 class CannotPrint(CopewrightError):
@@ -43,8 +43,7 @@ class Order:
         width: of the paper, mm.
         height: of the paper, mm.
         copies: how many of each sheet.
-        first: first page, 1 or more; 0 for all.
-        last: last page.
+        pages: which pages, from 1; None for all.
         file: where to print to instead.
     """
 
@@ -53,8 +52,7 @@ class Order:
     width: float
     height: float
     copies: int = 1
-    first: int = 0
-    last: int = 0
+    pages: frozenset[int] | None = None
     file: str = ""
 
 
@@ -63,33 +61,33 @@ def printer_names() -> list[str]:
     return list(QPrinterInfo.availablePrinterNames())
 
 
-def print_sheets(
-    parent: QWidget, choices: PaperChoices, title: str, make_sheets: MakeSheets
-) -> str:
-    """Ask where to, and print; returns what to tell the person, nothing where they changed their mind.
-
-    Raises:
-        CopewrightError: when it cannot be printed true; nothing is printed then.
-    """
+def ask_printer(
+    parent: QWidget, choices: PaperChoices, title: str
+) -> tuple[QPrinter, Order] | None:
+    """Ask where to print to; None where the person changed their mind."""
     printer = QPrinter(QPrinter.PrinterMode.HighResolution)
     printer.setDocName(title)
     if choices.printer in printer_names():
         printer.setPrinterName(choices.printer)
-    set_paper(
-        printer, make_sheets(load_correction(choices.printer, choices.sheet))[0], choices.sheet
-    )
+    set_paper(printer, paper(choices.sheet))
     dialog = QPrintDialog(printer, parent)
     dialog.setWindowTitle(f"Print {title}")
     if dialog.exec() != QDialog.DialogCode.Accepted:
-        return ""
-    order = order_of(printer)
-    # A correction belongs to one printer: the one in the dialog, unless the name is the person's own.
-    theirs = choices.printer if choices.printer not in printer_names() else order.printer
-    correction = load_correction(theirs, choices.sheet)
-    return send(order, make_sheets(correction), title, printer)
+        return None
+    return printer, order_of(printer)
 
 
-def set_paper(printer: QPrinter, sheet: Sheet, name: str) -> None:
+def correction_for(choices: PaperChoices, order: Order) -> Correction:
+    """The correction of the printer that the sheets go to.
+
+    It belongs to one printer: the one in the dialog, unless the name is the person's own or the sheets go
+    to a file.
+    """
+    chosen = choices.own or order.file or not order.printer
+    return load_correction(choices.printer if chosen else order.printer, choices.sheet)
+
+
+def set_paper(printer: QPrinter, sheet: Paper) -> None:
     """The sheet's own size; for the one that fits A4 and Letter, whichever the printer has."""
     sizes = {
         "A4": QPageSize.PageSizeId.A4,
@@ -97,17 +95,21 @@ def set_paper(printer: QPrinter, sheet: Sheet, name: str) -> None:
         "A3": QPageSize.PageSizeId.A3,
         "Tabloid": QPageSize.PageSizeId.Tabloid,
     }
-    if name in sizes:
-        printer.setPageSize(QPageSize(sizes[name]))
-    elif name == "dual":
+    if sheet.name in sizes:
+        printer.setPageSize(QPageSize(sizes[sheet.name]))
+    elif sheet.name == "dual":
         default = QPageSize.PageSizeId.A4
         usual = QPrinterInfo(printer).defaultPageSize()
         if usual.isValid() and usual.id() == QPageSize.PageSizeId.Letter:
             default = QPageSize.PageSizeId.Letter
         printer.setPageSize(QPageSize(default))
     else:
-        size = QSizeF(sheet.paper.width, sheet.paper.height)
-        printer.setPageSize(QPageSize(size, QPageSize.Unit.Millimeter))
+        printer.setPageSize(own_size(sheet))
+
+
+def own_size(sheet: Paper) -> QPageSize:
+    """A size that has no name, such as a length of a roll."""
+    return QPageSize(QSizeF(sheet.width, sheet.height), QPageSize.Unit.Millimeter)
 
 
 def order_of(printer: QPrinter) -> Order:
@@ -115,15 +117,17 @@ def order_of(printer: QPrinter) -> Order:
     layout = printer.pageLayout()
     size = layout.fullRect(QPageLayout.Unit.Millimeter).size()
     to_file = printer.outputFormat() == QPrinter.OutputFormat.PdfFormat
-    ranged = printer.printRange() == QPrinter.PrintRange.PageRange
+    pages = None
+    if printer.printRange() == QPrinter.PrintRange.PageRange:
+        ranges = printer.pageRanges()
+        pages = frozenset(n for n in range(1, _MOST_PAGES) if ranges.contains(n))
     return Order(
         "" if to_file else printer.printerName(),
         QPageSize.key(layout.pageSize().id()) if layout.pageSize().isValid() else "",
         size.width(),
         size.height(),
         max(printer.copyCount(), 1),
-        printer.fromPage() if ranged else 0,
-        printer.toPage() if ranged else 0,
+        pages,
         printer.outputFileName() if to_file else "",
     )
 
@@ -135,10 +139,10 @@ def check_paper(order: Order, sheets: list[Sheet]) -> None:
         CannotPrint: naming both sizes and what to do.
     """
     for sheet in sheets:
-        paper = sheet.paper
-        if paper.width > order.width + _SLACK_MM or paper.height > order.height + _SLACK_MM:
+        size = sheet.paper
+        if size.width > order.width + _SLACK_MM or size.height > order.height + _SLACK_MM:
             turned = " lying on its side" if order.width > order.height else ""
-            needs = "A4 or Letter, upright" if paper.name == "dual" else f"{paper.name}, upright"
+            needs = "A4 or Letter, upright" if size.name == "dual" else f"{size.name}, upright"
             text = (
                 f"the print dialog has {order.paper or 'paper'}{turned}, {format_mm(order.width, 0)} x "
                 f"{format_mm(order.height, 0)} mm, and the sheets need {needs}; choose that there, "
@@ -155,18 +159,26 @@ def send(order: Order, sheets: list[Sheet], title: str, printer: QPrinter | None
     """
     from templates_out.pdf import pdf_bytes
 
+    if order.pages is not None:
+        whole = len(sheets)
+        sheets = [sheet for number, sheet in enumerate(sheets, 1) if number in order.pages]
+        if not sheets:
+            text = (
+                f"there are pages 1 to {whole} and none of them was asked for; nothing was printed"
+            )
+            raise CannotPrint(text)
     if order.file:
-        from app.jobs.writing import write_files
-
         path = Path(order.file)
         write_files(path.parent, {path.name: pdf_bytes(sheets, title, title)})
         return f"Written to {path}: print it at 100 %, actual size."
+    if sheets[0].paper.name == "roll":
+        # A roll is cut to length: as long as its longest sheet.
+        longest = max(sheet.paper.height for sheet in sheets)
+        size = replace(sheets[0].paper, height=longest)
+        order = replace(order, paper="", width=size.width, height=size.height)
+        if printer is not None:
+            printer.setPageSize(own_size(size))
     check_paper(order, sheets)
-    if order.first:
-        sheets = sheets[order.first - 1 : order.last]
-        if not sheets:
-            text = f"there is no page {order.first} to print; nothing was printed"
-            raise CannotPrint(text)
     count = f"{len(sheets)} sheet{'s' * (len(sheets) != 1)}"
     lp = shutil.which("lp")
     if lp and order.printer:
@@ -187,8 +199,9 @@ def _through_lp(lp: str, order: Order, pdf: bytes, title: str) -> None:
         file.flush()
         words = [lp, "-d", order.printer, "-n", str(order.copies), "-t", title]
         options = ["print-scaling=none", "sides=one-sided"]
-        if order.paper:
-            options.append(f"media={order.paper}")
+        named = order.paper and not order.paper.startswith("Custom")
+        media = order.paper if named else f"Custom.{order.width:.0f}x{order.height:.0f}mm"
+        options.append(f"media={media}")
         for option in options:
             words += ["-o", option]
         try:
@@ -216,6 +229,7 @@ def paint(printer: QPrinter, sheets: list[Sheet]) -> None:
     Raises:
         CannotPrint: when the printer does not start.
     """
+    printer.setDuplex(QPrinter.DuplexMode.DuplexNone)
     printer.setFullPage(True)
     printer.setPageMargins(QMarginsF(0, 0, 0, 0), QPageLayout.Unit.Millimeter)
     painter = QPainter()
@@ -229,8 +243,8 @@ def paint(printer: QPrinter, sheets: list[Sheet]) -> None:
                 printer.newPage()
             painter.resetTransform()
             painter.scale(printer.logicalDpiX() / 25.4, printer.logicalDpiY() / 25.4)
-            paper = sheet.paper
-            painter.translate((page.width() - paper.width) / 2, (page.height() + paper.height) / 2)
+            size = sheet.paper
+            painter.translate((page.width() - size.width) / 2, (page.height() + size.height) / 2)
             painter.scale(1.0, -1.0)
             draw(sheet.drawing, PainterCanvas(painter, QColor("black")))
     finally:

@@ -8,7 +8,7 @@ from typing import Any
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from app.document.settings import Kept, PaperChoices, WindowState, keep_window, load_settings
+from app.document.settings import Kept, PaperChoices, WindowState, keep_window, load_window
 from geometry.errors import CopewrightError
 
 _KEEP_AFTER_MS = 1000
@@ -34,8 +34,10 @@ class Session(QObject):
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self.problem = ""
+        self._changes: dict[str, Any] = {}
+        self._pages: dict[str, dict[str, Kept]] = {}
         try:
-            self.state = load_settings().window
+            self.state = load_window()
         except CopewrightError as error:
             self.state = WindowState()
             self.problem = f"{error}. Until then nothing is kept for next time."
@@ -59,6 +61,7 @@ class Session(QObject):
         before, self.state = self.state, replace(self.state, **changes)
         if self.state == before:
             return
+        self._changes.update(changes)
         if before.inches != self.state.inches:
             self.inches_changed.emit(self.state.inches)
         if before.paper != self.state.paper:
@@ -67,16 +70,25 @@ class Session(QObject):
 
     def keep_fields(self, page: str, fields: dict[str, Kept]) -> None:
         """Remember what stands in a page's fields."""
-        self.change(pages={**self.state.pages, page: fields})
+        self.state = replace(self.state, pages={**self.state.pages, page: fields})
+        self._pages[page] = fields
+        self._timer.start()
 
     def keep_now(self) -> None:
         """Keep the state for next time; settings that cannot be kept lose nothing on screen."""
         self._timer.stop()
-        if self.problem:
+        if not self._changes and not self._pages:
             return
         try:
-            keep_window(self.state)
+            keep_window(self._changes, self._pages)
         except CopewrightError as error:
-            self.problem = f"{error}. Until then nothing is kept for next time."
-            logging.getLogger(__name__).warning("settings not kept: %s", error)
-            self.said.emit(self.problem)
+            problem = f"{error}. Until then nothing is kept for next time."
+            if problem != self.problem:
+                logging.getLogger(__name__).warning("settings not kept: %s", error)
+                self.said.emit(problem)
+            self.problem = problem
+            return
+        self._changes, self._pages = {}, {}
+        if self.problem:
+            self.problem = ""
+            self.said.emit("")

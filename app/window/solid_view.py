@@ -44,6 +44,7 @@ class SolidView(QWidget):
         self._corners = np.zeros((0, 4, 3))
         self._normals = np.zeros((0, 3))
         self._tones = np.zeros(0, dtype=int)
+        self._lift = 0.0
         self._grip: QPointF | None = None
 
     def set_scene(self, make: Callable[[], Scene]) -> None:
@@ -58,6 +59,7 @@ class SolidView(QWidget):
         up = self._corners[:, 3] - self._corners[:, 1]
         normals = np.cross(across, up)
         sizes = np.linalg.norm(normals, axis=1)
+        self._lift = float(np.median(np.linalg.norm(across, axis=1))) / 2
         self._normals = normals / np.maximum(sizes, 1e-12)[:, None]
         self._tones = np.repeat(
             [skin.tone for skin in scene.skins], [len(skin.quads) for skin in scene.skins]
@@ -80,21 +82,40 @@ class SolidView(QWidget):
     def placed(self, points: Floats) -> Floats:
         """Points (n, 3) in mm as pixels across and down, and how near they are, (n, 3)."""
         axes = self.axes()
-        every = self._corners.reshape(-1, 3) @ axes.T
-        low, high = every.min(axis=0), every.max(axis=0)
-        room = np.array([self.width(), self.height()]) - 2 * _MARGIN_PX
-        scale = self._zoom * max(float(np.min(room / np.maximum(high - low, 1e-6)[:2])), 1e-6)
-        seen = (points @ axes.T - (low + high) / 2) * scale
+        low, high = self._box()
+        seen = (points @ axes.T - (low + high) / 2) * self._scale()
         return np.column_stack(
             (self.width() / 2 + seen[:, 0], self.height() / 2 - seen[:, 1], seen[:, 2])
         )
 
+    def _box(self) -> tuple[Floats, Floats]:
+        """Lowest and highest corner (3,) of the scene as it is turned, mm."""
+        every = self._corners.reshape(-1, 3) @ self.axes().T
+        return every.min(axis=0), every.max(axis=0)
+
+    def _scale(self) -> float:
+        """Pixels for a mm."""
+        low, high = self._box()
+        room = np.array([self.width(), self.height()]) - 2 * _MARGIN_PX
+        return self._zoom * max(float(np.min(room / np.maximum(high - low, 1e-6)[:2])), 1e-6)
+
+    def zoom(self, factor: float) -> None:
+        """Nearer or farther, within reason."""
+        self._zoom = min(max(self._zoom * factor, 0.3), 20.0)
+        self.update()
+
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Paint the pieces that face the viewer, the farthest first."""
-        if self._make is not None:
-            self._take(self._make())
-            self._make = None
+        make, self._make = self._make, None
+        if make is not None:
+            self._take(make())
         painter = QPainter(self)
+        try:
+            self._paint(painter)
+        finally:
+            painter.end()
+
+    def _paint(self, painter: QPainter) -> None:
         palette = self.palette()
         painter.fillRect(self.rect(), palette.base())
         if self._scene is None:
@@ -130,8 +151,8 @@ class SolidView(QWidget):
         assert self._scene is not None  # noqa: S101 - asked for only with a scene
         for mark in self._scene.marks:
             placed = self.placed(mark.points)
-            # Half as near again as a piece is large, or it would hide under its own surface.
-            placed[:, 2] += 4.0
+            # Nearer by half a piece, or it would hide under its own surface.
+            placed[:, 2] += self._lift * self._scale()
             faces = mark.outwards @ back > 0
             pairs = np.stack((placed[:-1], placed[1:]), axis=1)
             seen.append(pairs[faces[:-1] & faces[1:]])
@@ -165,7 +186,7 @@ class SolidView(QWidget):
             self.placed(np.array([label.at for label in self._scene.labels])).tolist(),
             strict=True,
         ):
-            box = metrics.boundingRect(label.words).translated(0, 0)
+            box = metrics.boundingRect(label.words)
             box.moveCenter(QPointF(x, y))
             left = min(max(box.left(), 4.0), max(self.width() - box.width() - 4.0, 4.0))
             top = min(max(box.top(), 4.0), max(self.height() - box.height() - 4.0, 4.0))
@@ -182,8 +203,7 @@ class SolidView(QWidget):
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Zoom."""
-        self._zoom = min(max(self._zoom * 1.0015 ** event.angleDelta().y(), 0.3), 20.0)
-        self.update()
+        self.zoom(1.0015 ** event.angleDelta().y())
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Take hold."""
@@ -212,7 +232,6 @@ class SolidView(QWidget):
         elif key == Qt.Key.Key_F:
             self.fit()
         elif key in (Qt.Key.Key_Plus, Qt.Key.Key_Equal, Qt.Key.Key_Minus):
-            self._zoom *= 0.8 if key == Qt.Key.Key_Minus else 1.25
-            self.update()
+            self.zoom(0.8 if key == Qt.Key.Key_Minus else 1.25)
         else:
             super().keyPressEvent(event)

@@ -176,6 +176,7 @@ def test_the_picture_points_at_what_is_typed(qtbot, page, flat):
         assert page.picture.caption.startswith(field.label)
         assert bool(page.picture.pointed.items) == (key != "quantity")
     page.points.setCurrentCell(1, 0)
+    page.points.setFocus()
     assert page.picture.caption == "point 2"
     views = page._shown.views
     rings = [item for item in page.picture.pointed.items if isinstance(item, Arc)]
@@ -242,3 +243,24 @@ def test_odd_trials_are_doubted(qtbot, page, trials, code):
     qtbot.waitUntil(lambda: len(page.result.job.trials) == 2)
     assert code in [finding.code for finding in page.result.findings]
     assert "to heed" in page._lower.tabText(3)
+
+
+def test_tab_leaves_the_table_and_the_pointer_goes(qtbot, page):
+    page.points.setFocus()
+    page.points.setCurrentCell(2, 0)
+    assert page.picture.caption == "point 3"
+    page.name.setFocus()
+    qtbot.waitUntil(lambda: page.picture.pointed is None)
+    page.points.setFocus()
+    assert page.picture.caption == "point 3"
+    for _ in range(3):
+        qtbot.keyClick(page.window().focusWidget(), Qt.Key.Key_Tab)
+    assert page.window().focusWidget() is not page.points
+
+
+def test_an_empty_row_in_between_does_not_shift_what_is_pointed_at(qtbot, page):
+    page.points.setCurrentCell(1, 0)
+    page.points.put_row_in()
+    page.points.setCurrentCell(3, 0)
+    assert page.picture.caption == "point 3"
+    assert page.points.words(3)[0] == "700"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import os
+import threading
 
 import numpy as np
 import pytest
@@ -17,7 +18,7 @@ from app.window.joint_page import JointPage
 from app.window.session import Session
 from templates_out.canvas import extents
 from templates_out.correction import Correction
-from templates_out.drawing import OUTLINE, Polyline
+from templates_out.drawing import OUTLINE, Arc, Polyline
 from templates_out.joint_picture import end_frame
 from tests.app.window.conftest import saved, type_in
 
@@ -159,12 +160,48 @@ def test_inches_show_and_read_but_change_no_value(qtbot, window, page):
     assert page.fields["target"].edit.text() == "54"
 
 
-def test_stale_results_are_dropped(qtbot, page):
-    for text in ("30", "31", "32", "33", "34", "77"):
-        type_in(qtbot, page.fields["angle"], text)
+def test_stale_results_are_dropped(qtbot, page, monkeypatch):
+    """The work on 30 degrees ends only after 77 was typed, and is not shown even for a moment."""
+    import app.window.joint_page as module
+
+    going_on, solve, shown = threading.Event(), module._solved, []
+
+    def slow(joint, name, thickness):
+        if joint.angle_deg == 30.0:
+            assert going_on.wait(5)
+        return solve(joint, name, thickness)
+
+    monkeypatch.setattr(module, "_solved", slow)
+    page.background.finished.connect(lambda solved: shown.append(solved[0].joint.angle_deg))
+    type_in(qtbot, page.fields["angle"], "30")
+    type_in(qtbot, page.fields["angle"], "77")
+    going_on.set()
     solved(qtbot, page, angle_deg=77.0)
+    qtbot.wait(50)
+    assert 30.0 not in shown
+    # What cannot be cut drops what was asked before it.
+    going_on.clear()
+    type_in(qtbot, page.fields["angle"], "30")
+    type_in(qtbot, page.fields["offset"], "60")
+    going_on.set()
     qtbot.wait(100)
-    assert page.result.joint.angle_deg == 77.0
+    assert 30.0 not in shown
+
+
+def test_the_angle_is_pointed_at_on_the_tight_side(qtbot, page):
+    """The tight side is at 180 degrees, left of the upright tube; so the arc lies left of its centreline."""
+    page.fields["angle"].edit.setFocus()
+    (arc,) = [item for item in page.picture.pointed.items if isinstance(item, Arc)]
+    assert (arc.start_deg, arc.end_deg) == (270 - 62, 270)
+
+
+def test_a_passing_wheel_changes_no_choice(qtbot, page):
+    event = QWheelEvent(
+        QPointF(5, 5), QPointF(5, 5), QPoint(0, -120), QPoint(0, -120), Qt.MouseButton.NoButton,
+        Qt.KeyboardModifier.NoModifier, Qt.ScrollPhase.NoScrollPhase, False,
+    )  # fmt: skip
+    QApplication.sendEvent(page.choices["fit"], event)
+    assert page.choices["fit"].currentIndex() == 0
 
 
 def test_an_error_inside_is_said_and_closes_nothing(qtbot, page, monkeypatch, caplog):
@@ -275,6 +312,9 @@ def test_a_range_is_said_in_the_fields_own_unit(qtbot, window, page):
     assert "up to 20 mm" in page.fields["root_gap"].message.text()
     window.inches.setChecked(True)
     assert page.fields["root_gap"].edit.text() == "25"
+    type_in(qtbot, page.fields["root_gap"], "25")
+    type_in(qtbot, page.fields["root_gap"], "20mm")
+    assert page.fields["root_gap"].value == 20.0
     type_in(qtbot, page.fields["root_gap"], "25")
     assert "root gap is 25 in; allowed is from 0 up to 0.7874 in" in (
         page.fields["root_gap"].message.text()

@@ -11,7 +11,9 @@ import sys
 import pytest
 
 from app.document.log import log_file, start_log
+from app.document.settings import keep_correction, load_correction
 from app.window.start import guard
+from templates_out.correction import Correction
 from tests.app.window.conftest import put, type_in
 
 
@@ -76,10 +78,11 @@ def test_what_was_kept_and_no_longer_fits_is_no_obstacle(qtbot, open_window, set
     settings.mkdir()
     data = {"format": "copewright-settings", "version": 1, "window": {"pages": pages, "page": "?"}}
     (settings / "settings.json").write_text(json.dumps(data))
-    window = None
     if pages["Joint"].get("offset"):
-        with pytest.raises(BaseException, match="waitUntil"):
-            window = open_window()
+        window = open_window("Paper")
+        window.go_to("Joint")
+        qtbot.waitUntil(lambda: "misses its target" in window.joint.state.text())
+        assert not window.joint.save.isEnabled()
     else:
         window = open_window()
         window.go_to("Bend")
@@ -149,3 +152,72 @@ def test_qt_counts_none_rightly():
     for number in range(500):
         path.lineTo(QPointF(number, number))
     assert sys.getrefcount(None) > before - 100
+
+
+def test_two_windows_keep_what_each_of_them_changed(qtbot, open_window, settings):
+    one, two = open_window(), open_window()
+    type_in(qtbot, one.joint.fields["angle"], "33")
+    one.session.keep_now()
+    two.resize(1300, 900)
+    two.close()
+    keep_correction(Correction(1.002, 1.0, "hall"), "dual")
+    one.close()
+    kept = json.loads((settings / "settings.json").read_text("utf-8"))
+    assert kept["window"]["pages"]["Joint"]["angle"] == 33
+    assert kept["printers"]["hall"]["dual"]["x"] == 1.002
+    assert not (settings / "settings.json.lock").exists()
+
+
+@pytest.mark.parametrize(
+    "window",
+    [
+        {"paper": {"sheet": "A5", "thickness": 5}},
+        {"size": [10**12, -3]},
+        {"pages": {"Joint": {"od": True}}},
+        {"pages": 3},
+    ],
+)
+def test_odd_settings_of_the_window_keep_nothing_from_opening(qtbot, open_window, settings, window):
+    settings.mkdir()
+    data = {"format": "copewright-settings", "version": 1, "window": window,
+            "printers": {"hall": {"dual": {"x": 1.002, "y": 1.0}}}}  # fmt: skip
+    (settings / "settings.json").write_text(json.dumps(data))
+    opened = open_window("Paper")
+    assert opened.paper.sheet.currentData() == opened.session.paper.sheet == "dual"
+    assert load_correction("hall", "dual").x == 1.002
+
+
+def test_settings_mended_while_the_window_is_open_are_kept_again(qtbot, open_window, settings):
+    settings.mkdir()
+    (settings / "settings.json").write_text("{")
+    window = open_window()
+    assert not window.notice.isHidden()
+    (settings / "settings.json").unlink()
+    type_in(qtbot, window.joint.fields["angle"], "33")
+    window.session.keep_now()
+    assert json.loads((settings / "settings.json").read_text("utf-8"))["window"]["pages"]
+    assert window.notice.isHidden()
+
+
+KEEPER = """
+import sys
+from app.document.settings import keep_correction, keep_window
+from templates_out.correction import Correction
+for number in range(25):
+    keep_correction(Correction(1.001, 1.0, f"{sys.argv[1]} {number}"), "dual")
+    keep_window({"inches": bool(number % 2)}, {})
+"""
+
+
+def test_windows_and_commands_that_keep_at_once_lose_nothing(settings):
+    running = [
+        subprocess.Popen(
+            [sys.executable, "-c", KEEPER, name],
+            env={**os.environ, "COPEWRIGHT_SETTINGS": str(settings)},
+        )
+        for name in ("one", "two")
+    ]
+    for process in running:
+        assert process.wait(timeout=60) == 0
+    kept = json.loads((settings / "settings.json").read_text("utf-8"))
+    assert len(kept["printers"]) == 50

@@ -23,6 +23,17 @@ def choose(page, name):
 def test_a_printer_is_measured_kept_and_proved(qtbot, page, settings, tmp_path, capsys):
     page.keep.click()
     assert "choose the printer" in page.state.text()
+    type_in(qtbot, page.across, "24x")
+    choose(page, "hall laser")
+    page.keep.click()
+    assert "mend what the bars measure" in page.state.text()
+    assert not settings.exists() or "hall laser" not in (settings / "settings.json").read_text(
+        "utf-8"
+    )
+    # What is typed stays when a printer is named after it.
+    type_in(qtbot, page.across, "179.9")
+    choose(page, "another")
+    assert page.across.value == 179.9
     choose(page, "hall laser")
     plain = page.view.drawing
     type_in(qtbot, page.across, "179,5")

@@ -9,10 +9,21 @@ import pytest
 from PySide6.QtGui import QPageLayout, QPageSize
 from PySide6.QtPrintSupport import QPrinter
 
+from app.document.settings import PaperChoices, keep_correction
 from app.window import printing
-from app.window.printing import CannotPrint, Order, check_paper, order_of, paint, send, set_paper
+from app.window.printing import (
+    CannotPrint,
+    Order,
+    check_paper,
+    correction_for,
+    order_of,
+    paint,
+    send,
+    set_paper,
+)
 from geometry.joint import Joint
 from geometry.section import RoundTube
+from templates_out.correction import Correction
 from templates_out.joint_papers import joint_sheets
 from templates_out.joint_result import solve_joint
 from templates_out.paper import paper
@@ -48,18 +59,20 @@ def test_the_very_pdf_goes_to_the_system_and_is_not_scaled(lp):
     asked = (lp.parent / "lp.asked").read_text().splitlines()
     assert "3 sheets to hall, not scaled" in said
     assert asked[:2] == ["-d", "hall"]
-    assert "print-scaling=none" in asked
+    assert {"print-scaling=none", "sides=one-sided"} <= set(asked)
     assert "media=A4" in asked
     assert (lp.parent / "lp.pdf").read_bytes() == pdf_bytes(made, "joint tube", "joint tube")
 
 
 def test_pages_and_copies_as_the_dialog_has_them(lp):
     made = sheets()
-    order = Order("hall", "A4", 210.0, 297.0, copies=3, first=2, last=2)
+    order = Order("hall", "A4", 210.0, 297.0, copies=3, pages=frozenset({2, 9}))
     assert "1 sheet to hall" in send(order, made, "t")
     asked = (lp.parent / "lp.asked").read_text().splitlines()
     assert asked[asked.index("-n") + 1] == "3"
     assert (lp.parent / "lp.pdf").read_bytes() == pdf_bytes(made[1:2], "t", "t")
+    with pytest.raises(CannotPrint, match="pages 1 to 3"):
+        send(Order("hall", "A4", 210.0, 297.0, pages=frozenset({7})), made, "t")
 
 
 def test_a_system_that_refuses_is_said(lp):
@@ -145,7 +158,7 @@ def test_printing_to_a_file_writes_the_very_pdf(qtbot, tmp_path):
 def test_the_dialog_starts_with_a_paper_that_holds_the_sheet(qtbot, name):
     printer = QPrinter()
     made = sheets(name)
-    set_paper(printer, made[0], name)
+    set_paper(printer, paper(name))
     size = printer.pageLayout().fullRect(QPageLayout.Unit.Millimeter).size()
     check_paper(Order("p", name, size.width(), size.height()), made)
 
@@ -169,11 +182,53 @@ def test_the_window_prints_with_the_correction_of_the_printer_in_the_dialog(
     monkeypatch.setattr(printing, "order_of", lambda printer: A4)
     window = open_window()
     window.joint.print.click()
-    assert "Sent 3 sheets to hall" in window.joint.state.text()
+    qtbot.waitUntil(lambda: "Sent 3 sheets to hall" in window.joint.state.text())
     text = pages((lp.parent / "lp.pdf").read_bytes())[0]["text"]
     assert "corrected X 1.0040 Y 0.9970 for hall" in text
     # A dialog that is closed prints nothing.
     (lp.parent / "lp.pdf").unlink()
     monkeypatch.setattr(printing.QPrintDialog, "exec", lambda self: 0)
     window.joint.print.click()
+    qtbot.wait(100)
     assert not (lp.parent / "lp.pdf").exists()
+
+
+def test_a_roll_is_as_long_as_its_longest_sheet(lp):
+    made = joint_sheets(
+        solve_joint(Joint(RoundTube(139.7, 4.0), 168.3, 50.0), "tube"), paper("roll")
+    )
+    longest = max(sheet.paper.height for sheet in made)
+    assert "to hall" in send(Order("hall", "Custom", 610.0, 420.0), made, "t")
+    asked = (lp.parent / "lp.asked").read_text().splitlines()
+    assert f"media=Custom.610x{longest:.0f}mm" in asked
+
+
+@pytest.mark.parametrize(
+    ("own", "order", "expected"),
+    [
+        (False, A4, "hall"),
+        (True, A4, "desk"),
+        (False, Order("", "A4", 210.0, 297.0, file="x.pdf"), "desk"),
+        (False, Order("other", "A4", 210.0, 297.0), "other"),
+    ],
+)
+def test_whose_correction_the_sheets_get(own, order, expected):
+    for name, x in (("hall", 1.004), ("desk", 1.002)):
+        keep_correction(Correction(x, 1.0, name), "dual")
+    correction = correction_for(PaperChoices("dual", "desk", 0.1, own), order)
+    assert correction.printer == expected
+    assert correction.measured == (expected != "other")
+
+
+def test_the_default_paper_is_the_printers_own(qtbot, monkeypatch):
+    class Letter:
+        def __init__(self, _printer):
+            pass
+
+        def defaultPageSize(self):
+            return QPageSize(QPageSize.PageSizeId.Letter)
+
+    monkeypatch.setattr(printing, "QPrinterInfo", Letter)
+    printer = QPrinter()
+    set_paper(printer, paper("dual"))
+    assert printer.pageLayout().pageSize().id() == QPageSize.PageSizeId.Letter

@@ -63,6 +63,30 @@ def test_dragging_turns_keys_turn_and_it_never_tips_over(qtbot, view):
     np.testing.assert_allclose(np.cross(axes[0], axes[1]), axes[2], atol=1e-12)
 
 
+def test_the_datum_line_is_seen_at_any_size_and_the_nearest_piece_hides_the_others(view):
+    view.turn_deg, view.tilt_deg = -10.0, 10.0
+    (datum, *_) = view._scene.marks
+    ink = view.palette().text().color()
+    for zoom in (1.0, 3.0):
+        view._zoom = zoom
+        image = view.grab().toImage()
+        inside = [
+            (x, y)
+            for x, y, _ in view.placed(datum.points)
+            if 5 < x < view.width() - 5 and 5 < y < view.height() - 25
+        ]
+        dark = 0
+        for x, y in inside:
+            around = [
+                image.pixelColor(int(x) + dx, int(y) + dy)
+                for dx in range(-2, 3)
+                for dy in range(-2, 3)
+            ]
+            dark += any(abs(c.lightness() - ink.lightness()) < 60 for c in around)
+        assert inside
+        assert dark >= 0.8 * len(inside)
+
+
 def test_it_is_not_mirrored(view):
     """Seen from the datum's side (+x), the target's upper end leans towards the viewer, +y is right."""
     view.turn_deg, view.tilt_deg = 0.0, 0.0
