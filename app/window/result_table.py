@@ -23,7 +23,10 @@ class ResultTable(QTableWidget):
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.verticalHeader().setVisible(False)
         self.verticalHeader().setDefaultSectionSize(26)
-        self.setStyleSheet("QHeaderView::section { padding: 2px 3px; }")
+        # Smaller heads: all columns of a bend table are in view in a small window.
+        head = self.horizontalHeader().font()
+        head.setPointSizeF(head.pointSizeF() * 0.82)
+        self.horizontalHeader().setFont(head)
         self.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
 
     def show_table(self, table: Table) -> None:
