@@ -17,7 +17,6 @@ from app.jobs.writing import write_files
 from geometry.errors import BadText, CopewrightError
 from templates_out.correction import NO_CORRECTION, Correction
 from templates_out.paper import PAPERS, Paper
-from templates_out.printer import correction_from
 
 FILE = "settings.json"
 _VERSION = 1
@@ -235,6 +234,8 @@ def measure_printer(
     Raises:
         CopewrightError: for bars that are off by more than a printer is, or settings that cannot be read.
     """
+    from templates_out.printer import correction_from
+
     kept = load_settings().printers.get(printer, {}).get(sheet.name)
     before = (1.0, 1.0)
     if kept is not None and not uncorrected:

@@ -7,12 +7,15 @@ import os
 import tempfile
 from collections.abc import Iterable, Mapping
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from geometry.errors import BadText, CopewrightError
 from geometry.findings import Finding
 from geometry.names import parse_name
 from templates_out.correction import NO_CORRECTION, Correction
-from templates_out.sheet import Sheet
+
+if TYPE_CHECKING:
+    from templates_out.sheet import Sheet
 
 
 class CannotWrite(CopewrightError, OSError):

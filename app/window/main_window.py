@@ -9,6 +9,7 @@ from PySide6.QtCore import QTimer
 from PySide6.QtGui import QAction, QCloseEvent, QKeySequence, QPaintEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
+    QLabel,
     QListWidget,
     QMainWindow,
     QStackedWidget,
@@ -17,7 +18,6 @@ from PySide6.QtWidgets import (
 )
 
 from app import __version__
-from app.window.page_frame import words_label
 from app.window.session import Session
 
 if TYPE_CHECKING:
@@ -55,7 +55,8 @@ class MainWindow(QMainWindow):
         row.setSpacing(0)
         row.addWidget(self.names)
         row.addWidget(self._stack, 1)
-        self.notice = words_label(self)
+        self.notice = QLabel(self)
+        self.notice.setWordWrap(True)
         self.notice.setMargin(8)
         self.notice.hide()
         rows = QVBoxLayout(whole)
