@@ -93,9 +93,6 @@ import os
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
 app = QApplication([])
-from PySide6.QtWidgets import QApplication, QLabel, QTableWidget
-
-from app.window.drawing_view import DrawingView
 from app.window.main_window import MainWindow
 class Window(MainWindow):
     first = True
