@@ -30,14 +30,22 @@ class ResultTable(QTableWidget):
         self.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
 
     def show_table(self, table: Table) -> None:
-        """Show these figures."""
-        self.setColumnCount(len(table.heads))
+        """Show these figures; cells that stay the same are left alone."""
+        heads = [
+            f"{head}\n{unit}".strip() for head, unit in zip(table.heads, table.units, strict=True)
+        ]
+        if self.columnCount() != len(heads):
+            self.setColumnCount(len(heads))
+            self.setHorizontalHeaderLabels(heads)
         self.setRowCount(len(table.rows))
-        self.setHorizontalHeaderLabels(
-            [f"{head}\n{unit}".strip() for head, unit in zip(table.heads, table.units, strict=True)]
-        )
         for row, words in enumerate(table.rows):
             for column, word in enumerate(words):
-                item = QTableWidgetItem(word)
-                item.setTextAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-                self.setItem(row, column, item)
+                item = self.item(row, column)
+                if item is None:
+                    item = QTableWidgetItem()
+                    item.setTextAlignment(
+                        Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+                    )
+                    self.setItem(row, column, item)
+                if item.text() != word:
+                    item.setText(word)
