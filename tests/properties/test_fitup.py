@@ -106,6 +106,11 @@ def test_a_handed_tubes_other_hand_is_its_mirror_image():
     points = {**POINTS, "p": (120, 152, 6), "q": (150, 60, 330), "left": (120, 152, 6)}
     rail = replace(TUBES[0], handed=True)
     stay = Tube("side", "thin", ("p", "q"), (), (End(), SQUARE), handed=True)
+    strut = Tube("strut", "box", ("p", "q"), (), (End(), End("plane", plane=Plane((0, 40.0, 0), (0, 1.0, 0.5)))),
+                 handed=True, roll_deg=25.0)  # fmt: skip
+    strutted = templates(solve(frame(points, (rail, strut))))
+    for end in ("start", "finish"):
+        same(strutted["strut left", end], strutted["strut right", end], mirrored=True)
     fitted = templates(solve(frame(points, (rail, stay))))
     for end in ("start", "finish"):
         same(fitted["side left", end], fitted["side right", end], mirrored=True)
