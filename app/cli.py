@@ -24,7 +24,7 @@ BEND_EXAMPLE = """example:
 """
 
 
-_JOBS = {"joint": "joint", "bend": "bend", "test-sheet": "printer"}
+_JOBS = {"joint": "joint", "bend": "bend", "check": "check", "test-sheet": "printer"}
 
 
 class _Parser(argparse.ArgumentParser):
@@ -43,7 +43,7 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"copewright {__version__}")
     commands = parser.add_subparsers(
-        dest="command", title="commands", metavar="joint | bend | test-sheet"
+        dest="command", title="commands", metavar="joint | bend | check | test-sheet"
     )
     shared = _Parser(add_help=False, allow_abbrev=False)
     shared.add_argument(
@@ -159,6 +159,14 @@ def _parser() -> argparse.ArgumentParser:
         help="how far before the tangent point, towards the start, the bender's mark lies; default 0",
     )
     add("--quantity", default="1", metavar="N", help="how many; default 1")
+    check = commands.add_parser(
+        "check",
+        allow_abbrev=False,
+        help="what to stop at in a whole frame",
+        description="Solve a frame and print its findings. Exit 1 when an end or a tube cannot be made, 2 when "
+        "the file cannot be read.",
+    )
+    check.add_argument("file", metavar="FILE.frame", help="the frame")
     test = commands.add_parser(
         "test-sheet",
         allow_abbrev=False,
@@ -238,11 +246,12 @@ def main(words: Sequence[str] | None = None) -> int:
     from geometry.errors import CopewrightError
 
     try:
-        lines = importlib.import_module(f"app.jobs.{_JOBS[asked.command]}").run(asked)
+        told = importlib.import_module(f"app.jobs.{_JOBS[asked.command]}").run(asked)
     except CopewrightError as error:
         print(f"copewright {asked.command}: {' '.join(str(error).split())}", file=sys.stderr)
         return 2
     finally:
         gc.enable()
+    lines, code = (told, 0) if isinstance(told, list) else told
     print("\n".join(lines))
-    return 0
+    return code

@@ -257,7 +257,7 @@ class _Lines:
         starts, at = self._at.spread(flat), self._at
         first = np.full(len(flat), np.inf)
         for piece in self._pieces:
-            np.minimum(first, piece.entries(starts, at.axis, -at.straight), out=first)
+            np.minimum(first, piece.entries(starts, at.axis, -at.behind), out=first)
         return first - self._shift
 
     def at_depth(self, round_mm: Floats, depth: float) -> Floats:
@@ -274,7 +274,7 @@ class _Lines:
         """Number (n,) of the target that each of the outside's lines enters first; -1 for none."""
         starts, at = self._at.spread(self._at.part.outline.at(round_mm)), self._at
         firsts = [
-            np.min([one.entries(starts, at.axis, -at.straight) for one in target.pieces], axis=0)
+            np.min([one.entries(starts, at.axis, -at.behind) for one in target.pieces], axis=0)
             for target in self._targets
         ]
         owner = np.argmin(firsts, axis=0)

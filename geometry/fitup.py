@@ -21,8 +21,6 @@ from geometry.surface import Floats
 _RAYS = 48
 _MARGIN = 0.25
 """Of the tube's own half width: between the lines looked at, another part may come that much nearer."""
-_FRONT = 0.5
-"""Share of its last straight over which an end looks for what it sits on; the rest is the other end's."""
 TOUCH_MM = 0.5
 """An end whose centreline stops this short of a tube still sits on it: points are typed to the mm."""
 
@@ -127,10 +125,10 @@ def _targets(end: PartEnd, candidates: Iterable[Part]) -> list[Target]:
     reached: list[tuple[Part, Floats, Floats]] = []
     for part in candidates:
         pieces = [piece.grown(end.end.root_gap) for piece in part.pieces]
-        entries = np.array([one.entries(starts, end.axis, -end.straight) for one in pieces])
+        entries = np.array([one.entries(starts, end.axis, -end.behind) for one in pieces])
         if np.isfinite(entries).any():
             reached.append((part, entries, entries.min(axis=0)))
-    front = -_FRONT * end.straight
+    front = -end.front
     touched = [one for one in reached if np.any((one[2] <= TOUCH_MM) & (one[2] >= front))]
     # What is named is reached for, however far; of several, the nearest.
     if not touched and end.end.onto:
@@ -157,7 +155,7 @@ def _target(end: PartEnd, part: Part, entries: Floats | None = None) -> Target:
         entries: where its pieces are entered, (pieces, n). A piece entered only at the tube's other end is
             left out: a hoop whose two legs the tube joins is met by each end on one leg alone.
     """
-    gap, front = end.end.root_gap, -_FRONT * end.straight
+    gap, front = end.end.root_gap, -end.front
     pieces = tuple(
         piece.grown(gap)
         for number, piece in enumerate(part.pieces)

@@ -140,6 +140,22 @@ class PartEnd:
     plane: tuple[Floats, Floats] | None = None
 
     @property
+    def behind(self) -> float:
+        """How far behind its point the end looks for what it sits on, mm.
+
+        Along its straight; into its own bend too, so that a cut that would run into it is seen.
+        """
+        return self.straight + (4 * self.part.reach if self.part.path.radii else 0.0)
+
+    @property
+    def front(self) -> float:
+        """How far behind its point something must be met to be what the end sits on, mm.
+
+        A straight tube's other half is its other end's.
+        """
+        return self.straight + self.part.reach if self.part.path.radii else self.straight / 2
+
+    @property
     def where(self) -> str:
         """For findings."""
         return f"{self.part.name}, {self.name}"

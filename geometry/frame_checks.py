@@ -1,0 +1,217 @@
+"""What a careful fabricator would stop at in a whole frame."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+from shapely import STRtree, box
+
+from geometry.end_cut import EndCut
+from geometry.findings import Finding
+from geometry.fitup import Fitted, FittedPart
+from geometry.parts import Part
+from geometry.path import Arc
+from geometry.places import Places
+from geometry.section import RoundTube
+from geometry.surface import Floats
+from geometry.units import format_mm
+
+LEAST_ANGLE_DEG = 30.0
+"""AISC 360 chapter K and AWS D1.1: prequalified branches stand at 30 degrees or more."""
+
+_MISSING = 0.005
+_HAIR_MM = 1.0
+_SAME_MM = 0.01
+_CLASH_MM = 0.5
+_ARC_STEP_RAD = math.radians(4.0)
+
+
+def frame_findings(fitted: Fitted) -> tuple[Finding, ...]:
+    """All findings of a fitted frame: what could not be made first, then tube by tube."""
+    found = list(fitted.findings)
+    parts = {one.part.name: one for one in fitted.parts}
+    for one in fitted.parts:
+        for cut in one.cuts:
+            if cut is not None:
+                found += _end_findings(cut, parts)
+        found += _length_findings(one)
+    found += _point_findings(fitted)
+    joined = _joined(fitted.parts)
+    found += _alone(fitted.parts, joined)
+    found += _clashes(fitted.parts, joined)
+    return tuple(found)
+
+
+def _end_findings(cut: EndCut, parts: dict[str, FittedPart]) -> Iterator[Finding]:
+    where, end = cut.at.where, cut.at
+    back = -(cut.shift + cut.short_point) - end.straight
+    if back > 1e-6 and len(end.part.path.radii):
+        at = float(cut.round_mm[int(np.argmin(cut.heights))])
+        yield Finding(
+            "cut-into-bend", "error", where,
+            f"The cut runs {format_mm(back)} mm into the tube's own bend, {format_mm(at)} mm round from the "
+            "datum.",
+            f"Make the straight at this end {format_mm(back)} mm longer, or the angle less sharp.",
+        )  # fmt: skip
+    if cut.kind != "cope":
+        return
+    if cut.angle_deg < LEAST_ANGLE_DEG - 1e-9:
+        yield Finding(
+            "acute", "warning", where,
+            f"It meets {cut.onto[0]} at {format_mm(cut.angle_deg, 1)}°, under 30°: the weld's root in the tight "
+            "side cannot be reached.",
+            "Set the tube at 30° or more, or ask a welding engineer how that side is to be made.",
+        )  # fmt: skip
+    main = parts[cut.onto[0]].part
+    if _width(end.part) > _width(main) + 1e-6:
+        yield Finding(
+            "branch-larger", "warning", where,
+            f"At {format_mm(_width(end.part), 3)} mm it is wider than {main.name} that it sits on, "
+            f"{format_mm(_width(main), 3)} mm, and hangs over its sides.",
+            "Turn the two round in the list, so that the larger runs on, or add a gusset.",
+        )  # fmt: skip
+    if cut.missing > _MISSING:
+        yield Finding(
+            "end-misses", "warning", where,
+            f"{cut.missing:.0%} of the end meets nothing: it passes beside or beyond {' and '.join(cut.onto)}.",
+            "Look whether the offset or the point is meant; what hangs over needs a plate or another tube.",
+        )  # fmt: skip
+
+
+def _width(part: Part) -> float:
+    """The part's least breadth, mm."""
+    section = part.section
+    return section.od if isinstance(section, RoundTube) else min(section.width, section.height)
+
+
+def _length_findings(one: FittedPart) -> Iterator[Finding]:
+    start, finish = one.cuts
+    if one.part.path.radii or start is None or finish is None:
+        return
+    left = one.part.path.developed_length + sum(
+        cut.shift + cut.short_point for cut in (start, finish)
+    )
+    if left <= 0:
+        yield Finding(
+            "too-short", "error", one.part.name,
+            f"Its two cuts run into each other by {format_mm(-left)} mm.",
+            "Move its points apart, or leave it out: there is no tube left between what it joins.",
+        )  # fmt: skip
+
+
+def _point_findings(fitted: Fitted) -> Iterator[Finding]:
+    places, frame = Places(fitted.frame), fitted.frame
+    made = {tube.name for tube in frame.tubes} - {f.where for f in fitted.findings}
+    used = {name for tube in frame.tubes if tube.name in made for name in tube.path}
+    points = {name: np.array(places.point(name)) for name in frame.points if name in used}
+    for name, point in points.items():
+        if 0 < abs(point[1]) < _HAIR_MM:
+            yield Finding(
+                "off-centre-hair", "warning", f"point {name}",
+                f"It lies {format_mm(abs(float(point[1])), 3)} mm beside the centre-plane.",
+                "If it is meant to be on it, make its y 0.",
+            )  # fmt: skip
+    names = list(points)
+    if len(names) < 2:
+        return
+    spots = np.array([points[name] for name in names])
+    order = np.argsort(spots[:, 0], kind="stable")
+    for one, two in zip(order[:-1].tolist(), order[1:].tolist(), strict=True):
+        if np.linalg.norm(spots[one] - spots[two]) < _SAME_MM:
+            yield Finding(
+                "same-place", "note", f"points {names[one]} and {names[two]}",
+                "They are in one place.",
+                "Use one of the two, so that they move together.",
+            )  # fmt: skip
+
+
+def _joined(parts: Sequence[FittedPart]) -> set[frozenset[str]]:
+    """Pairs of parts of which one end sits on the other, or is mitred with it."""
+    return {
+        frozenset((one.part.name, other))
+        for one in parts
+        for cut in one.cuts
+        if cut is not None
+        for other in cut.onto
+    }
+
+
+def _alone(parts: Sequence[FittedPart], joined: set[frozenset[str]]) -> Iterator[Finding]:
+    met = set().union(*joined) if joined else set()
+    for one in parts:
+        if one.part.name not in met and len(parts) > 1:
+            yield Finding(
+                "never-joined", "warning", one.part.name,
+                "Nothing sits on it and it sits on nothing.",
+                "Move its points to what it is to be welded to, or take it out.",
+            )  # fmt: skip
+
+
+def _clashes(parts: Sequence[FittedPart], joined: set[frozenset[str]]) -> Iterator[Finding]:
+    """Parts that are not joined and yet run through each other."""
+    if len(parts) < 2:
+        return
+    lines = [_centreline(one) for one in parts]
+    boxes = []
+    for one, line in zip(parts, lines, strict=True):
+        low, high = line.min(axis=0) - one.part.reach, line.max(axis=0) + one.part.reach
+        boxes.append(box(low[0], low[2], high[0], high[2]))
+    tree = STRtree(boxes)
+    for one, two in tree.query(boxes).T.tolist():
+        first, second = parts[one].part, parts[two].part
+        if one >= two or frozenset((first.name, second.name)) in joined:
+            continue
+        gap, at = _closest(lines[one], lines[two])
+        deep = (_width(first) + _width(second)) / 2 - gap
+        if deep > _CLASH_MM:
+            place = ", ".join(format_mm(float(value), 0) for value in at)
+            yield Finding(
+                "clash", "error", f"{first.name} and {second.name}",
+                f"They are not joined and run {format_mm(deep, 1)} mm into each other near ({place}).",
+                "Move one of them, or let an end of one sit on the other.",
+            )  # fmt: skip
+
+
+def _centreline(one: FittedPart) -> Floats:
+    """The centreline (n, 3) as straight pieces, each end drawn back as far as its cut is."""
+    path = one.part.path
+    points = [np.array(path.vertices[0])]
+    for segment in path.segments:
+        if isinstance(segment, Arc):
+            count = max(math.ceil(segment.angle_rad / _ARC_STEP_RAD), 1)
+            points += list(segment.points(np.linspace(0, segment.angle_rad, count + 1)))
+    points.append(np.array(path.vertices[-1]))
+    for index, cut, way in (
+        (0, one.cuts[0], path.directions[0]),
+        (-1, one.cuts[1], -path.directions[-1]),
+    ):
+        if cut is not None:
+            points[index] = points[index] + way * max(-cut.beyond, 0.0)
+    return np.array(points)
+
+
+def _closest(one: Floats, two: Floats) -> tuple[float, Floats]:
+    """Least distance of two chains of straight pieces, (n, 3) each, and the middle of it (3,)."""
+    a, b = one[:-1, None], two[None, :-1]
+    u, v = np.diff(one, axis=0)[:, None], np.diff(two, axis=0)[None]
+    w = a - b
+    uu, vv, uv = (np.sum(x * y, axis=2) for x, y in ((u, u), (v, v), (u, v)))
+    uw, vw = np.sum(u * w, axis=2), np.sum(v * w, axis=2)
+    spread = uu * vv - uv * uv
+    flat = spread < 1e-9 * np.maximum(uu * vv, 1e-9)
+    s = np.clip(np.where(flat, 0.0, (uv * vw - vv * uw) / np.where(flat, 1.0, spread)), 0.0, 1.0)
+    uu, vv = np.maximum(uu, 1e-12), np.maximum(vv, 1e-12)
+    best, place = math.inf, np.zeros(3)
+    # From each start value the nearest on the other piece, and back: exact for the inner and the end cases.
+    for start in (s, np.zeros_like(s), np.ones_like(s)):
+        t = np.clip((start * uv + vw) / vv, 0.0, 1.0)
+        again = np.clip((t * uv - uw) / uu, 0.0, 1.0)
+        apart = w + again[..., None] * u - t[..., None] * v
+        away = np.linalg.norm(apart, axis=2)
+        index = np.unravel_index(int(np.argmin(away)), away.shape)
+        if away[index] < best:
+            best = float(away[index])
+            place = np.asarray(two[:-1][index[1]] + t[index] * v[0, index[1]] + apart[index] / 2)
+    return best, place

@@ -1,0 +1,96 @@
+"""Findings of a whole frame: each is found where it is, and not where it is not."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.optimize import minimize
+
+from geometry.fitup import solve
+from geometry.frame import At, End, Frame, Stock, Tube
+from geometry.frame_checks import _closest, frame_findings
+from geometry.section import RoundTube
+from tests.cases import examples
+from tests.frames import EVERYTHING
+
+STOCK = {
+    "main": Stock(RoundTube(38.1, 2.0)),
+    "thin": Stock(RoundTube(25.0, 1.5)),
+    "fat": Stock(RoundTube(60.3, 2.0)),
+}
+SQUARE = (End("square"), End("square"))
+RAIL = Tube("rail", "main", ("a", "b"), (), SQUARE)
+BASE = {"a": At(0, 100, 0), "b": At(800, 100, 0)}
+
+
+def found(points, *tubes):
+    frame = Frame(
+        "f", STOCK, {**BASE, **{name: At(*place) for name, place in points.items()}}, (RAIL, *tubes)
+    )
+    return {finding.code: finding for finding in frame_findings(solve(frame))}
+
+
+def branch(stock="thin", path=("p", "q"), end=None, **more):
+    return Tube("branch", stock, path, more.pop("radii", ()), (end or End(), End("square")), **more)
+
+
+def test_a_sound_frame_has_no_findings():
+    assert found({"p": (400, 100, 0), "q": (400, 100, 300)}, branch()) == {}
+
+
+@pytest.mark.parametrize(
+    ("points", "tube", "code", "words"),
+    [
+        ({"p": (400, 100, 0), "q": (700, 100, 160)}, branch(), "acute", "28.1°"),
+        ({"p": (400, 100, 0), "q": (400, 100, 300)}, branch("fat"), "branch-larger", "60.3 mm"),
+        ({"p": (400, 112, 0), "q": (400, 112, 300)}, branch(), "end-misses", "beside"),
+        ({"p": (795, 100, 0), "q": (795, 100, 300)}, branch(), "end-misses", "of the end meets nothing"),
+        ({"p": (400, 100, 60), "q": (400, 100, 300)}, branch(), "end-not-cut", "does not reach"),
+        ({"p": (400, 100, 0), "k": (400, 100, 38), "q": (600, 100, 300)},
+         branch(path=("p", "k", "q"), radii=(70.0,)), "cut-into-bend", "into the tube's own bend"),
+        ({"p": (400, 100, 300), "q": (400, 300, 300)}, branch(end=End("square")), "never-joined", "sits on nothing"),
+        ({"p": (400, 50, 0), "q": (400, 150, 0)}, branch(end=End("square")), "clash", "31.6 mm into each other near (400, 100, 0)"),
+        ({"p": (400, 100, 0), "q": (400, 0.4, 300)}, branch(), "off-centre-hair", "0.4 mm beside"),
+        ({"p": (0, 100, 0), "q": (0, 100, 300)}, branch(), "same-place", "in one place"),
+    ],
+)  # fmt: skip
+def test_what_a_fabricator_stops_at(points, tube, code, words):
+    findings = found(points, tube)
+    assert code in findings
+    assert words in findings[code].what
+    assert findings[code].do.endswith(".")
+
+
+def test_a_tube_shorter_than_its_two_cuts():
+    points = {"c": (0, 150, 0), "d": (800, 150, 0), "p": (400, 100, 0), "q": (430, 150, 0)}
+    other = Tube("other", "main", ("c", "d"), (), SQUARE)
+    short = Tube("short", "main", ("p", "q"), (), (End(), End()))
+    assert "run into each other" in found(points, other, short)["too-short"].what
+
+
+def test_the_frame_with_everything_is_listed_without_a_crash():
+    codes = [finding.code for finding in frame_findings(solve(EVERYTHING))]
+    assert "end-misses" in codes
+
+
+chain = st.lists(st.tuples(*[st.floats(-100, 100)] * 3), min_size=2, max_size=4).map(np.array)
+
+
+@examples(60)
+@given(chain, chain)
+def test_the_closest_places_of_two_chains(one, two):
+    def at(line, t):
+        index = np.clip(int(t), 0, len(line) - 2)
+        return line[index] + (t - index) * (line[index + 1] - line[index])
+
+    best = np.inf
+    for i in range(len(one) - 1):
+        for j in range(len(two) - 1):
+            fit = minimize(
+                lambda p: np.sum((at(one, p[0]) - at(two, p[1])) ** 2), (i + 0.5, j + 0.5),
+                bounds=((i, i + 1 - 1e-12), (j, j + 1 - 1e-12)), method="L-BFGS-B",
+            )  # fmt: skip
+            best = min(best, np.sqrt(fit.fun))
+    assert _closest(one, two)[0] == pytest.approx(best, abs=2e-3)
