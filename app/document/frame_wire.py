@@ -53,10 +53,10 @@ class Place(_Wire, frozen=True):
 
     base: Name | None = msgspec.field(name="from", default=None)
     offset: Triple | None = None
-    distance: Number | None = None
-    angle: Number | None = None
     on: Name | None = None
     share: Number | None = None
+    distance: Number | None = None
+    angle: Number | None = None
     mirror: Name | None = None
 
 
