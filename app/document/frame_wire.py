@@ -255,3 +255,14 @@ def to_builtins(one: Any) -> Any:
     if isinstance(one, tuple):
         return [to_builtins(value) for value in one]
     return int(one) if isinstance(one, float) and one.is_integer() else one
+
+
+def schema() -> dict[str, Any]:
+    """The published JSON Schema of a frame's file, draft 2020-12."""
+    made = msgspec.json.schema(FrameFile)
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": "Copewright frame, version 1",
+        "description": "Lengths in mm, angles in degrees; x forward, y to the left, z up.",
+        **made,
+    }

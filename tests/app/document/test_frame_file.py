@@ -10,12 +10,14 @@ import subprocess
 import sys
 import time
 from dataclasses import replace
+from pathlib import Path
 
+import jsonschema
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.document import frame_file
+from app.document import frame_file, frame_wire
 from app.document.frame_file import frame_bytes, open_frame, read_frame, save_frame
 from app.jobs.writing import CannotWrite
 from geometry.errors import CopewrightError
@@ -60,6 +62,31 @@ def test_the_contracts_own_example_opens():
 def test_a_frame_without_tubes_is_legal():
     empty = Frame("nothing yet")
     assert read_frame(frame_bytes(empty)) == empty
+
+
+SCHEMA = Path(frame_file.__file__).with_name("frame.schema.json")
+
+
+def test_the_published_schema_is_that_of_the_reader():
+    made = json.loads(json.dumps(frame_wire.schema()))
+    assert json.loads(SCHEMA.read_text("utf-8")) == made
+
+
+@pytest.mark.parametrize("frame", [EVERYTHING, Frame("nothing yet")])
+def test_what_is_written_is_valid_by_the_schema(frame):
+    checker = jsonschema.Draft202012Validator(json.loads(SCHEMA.read_text("utf-8")))
+    checker.check_schema(checker.schema)
+    checker.validate(json.loads(frame_bytes(frame)))
+
+
+@pytest.mark.parametrize(
+    "values", [{"colour": "red"}, {"version": 2}, {"points": {"a": [1, 2]}}, {"tubes": [{}]}]
+)
+def test_the_schema_refuses_what_the_reader_refuses(values):
+    checker = jsonschema.Draft202012Validator(json.loads(SCHEMA.read_text("utf-8")))
+    assert not checker.is_valid(changed(**values))
+    with pytest.raises(CopewrightError):
+        read_frame(json.dumps(changed(**values)).encode())
 
 
 def changed(**values):
@@ -241,6 +268,7 @@ SAVER = """
 import sys
 from pathlib import Path
 from dataclasses import replace
+from pathlib import Path
 from app.document.frame_file import save_frame
 from tests.frames import EVERYTHING
 path = Path(sys.argv[1])
