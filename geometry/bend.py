@@ -12,6 +12,7 @@ from geometry.errors import BadPath, OutOfRange
 from geometry.path import Path, Point
 from geometry.section import RoundTube
 from geometry.surface import Floats
+from geometry.vectors import length
 
 _FLAT_DEG = 1e-9
 """Rotations this near 0 or 180 degrees are rounding on a flat path."""
@@ -216,5 +217,5 @@ def end_frames(path: Path) -> tuple[EndFrame, EndFrame]:
             away = np.array([0.0, 0.0, 1.0]) if abs(axis[2]) < 0.9 else np.array([1.0, 0.0, 0.0])
         datum = away - np.dot(away, axis) * axis
         origin = np.array(path.vertices[corner], dtype=np.float64)
-        frames.append(EndFrame(end, origin, axis, datum / np.linalg.norm(datum)))
+        frames.append(EndFrame(end, origin, axis, datum / length(datum)))
     return frames[0], frames[1]

@@ -18,6 +18,7 @@ from geometry.parts import PartEnd
 from geometry.pieces import Piece
 from geometry.section import RoundTube
 from geometry.surface import Floats
+from geometry.vectors import cross, length
 
 Ints = np.typing.NDArray[np.int64]
 
@@ -206,7 +207,7 @@ def coped_cut(at: PartEnd, targets: Sequence[Target]) -> EndCut:
     way = main.tangent if main.tangent @ at.axis >= 0 else -main.tangent
     cosine = float(way @ at.axis)
     aside = way - cosine * at.axis
-    sine = float(np.linalg.norm(aside))
+    sine = length(aside)
     if sine < math.sin(math.radians(0.5)):
         text = f"{at.where} runs along {main.name}, which it is to sit on; cut it square, or turn one of the two"
         raise CopewrightError(text)
@@ -214,7 +215,7 @@ def coped_cut(at: PartEnd, targets: Sequence[Target]) -> EndCut:
     if sine > 1 - 1e-12 and joint_datum @ at.datum < -1e-9:
         # At a right angle the tight side is either; the nearer to the tube's own datum is taken.
         joint_datum, way = -joint_datum, -way
-    joint_third = np.cross(at.axis, joint_datum)
+    joint_third = cross(at.axis, joint_datum)
     apart = main.nearest - at.point
     offset = float(apart @ joint_third)
     # The foot of the common perpendicular on the tube's axis.

@@ -17,6 +17,7 @@ from geometry.parts import Part, PartEnd, parts_of
 from geometry.path import Arc, Straight
 from geometry.pieces import RoundPiece
 from geometry.surface import Floats
+from geometry.vectors import length
 
 _RAYS = 48
 _MARGIN = 0.25
@@ -259,7 +260,7 @@ def _mitre(end: PartEnd, parts: Sequence[Part]) -> EndCut:
         case _:
             pass
     normal = end.axis - other.axis
-    size = float(np.linalg.norm(normal))
+    size = length(normal)
     if size < 1e-6:
         text = f"{end.where} runs the same way as {other.part.name}, which it is mitred with; turn one of the two"
         raise CopewrightError(text)
@@ -274,7 +275,7 @@ def _partner(end: PartEnd, parts: Sequence[Part]) -> PartEnd:
         for part in parts
         if end.end.other in part_names(part.tube) & {part.name, part.tube.name}
         for other in part.ends
-        if np.linalg.norm(other.point - end.point) < TOUCH_MM
+        if length(other.point - end.point) < TOUCH_MM
     ]
     if not found:
         text = f"{end.where} is mitred with {end.end.other}, whose ends are elsewhere; bring both to one point"

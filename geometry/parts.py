@@ -19,6 +19,7 @@ from geometry.pieces import BendPiece, BoxPiece, Piece, RoundPiece
 from geometry.places import Places, point_along
 from geometry.section import RoundTube, Section
 from geometry.surface import Floats
+from geometry.vectors import cross, length
 
 _MIRROR = np.array([1.0, -1.0, 1.0])
 _UPRIGHT = 1 - 1e-9
@@ -88,7 +89,7 @@ class Part:
                 start = start - extras[0] * self.path.directions[0]
             if index == last:
                 end = end + extras[1] * self.path.directions[-1]
-            if np.linalg.norm(end - start) < 1e-9 and last:
+            if length(end - start) < 1e-9 and last:
                 continue
             if isinstance(section, RoundTube):
                 pieces.append(RoundPiece(start, end, section.radius))
@@ -163,7 +164,7 @@ class PartEnd:
     @cached_property
     def third(self) -> Floats:
         """Square to axis and datum: where degrees go first."""
-        return np.cross(self.axis, self.datum)
+        return cross(self.axis, self.datum)
 
     def spread(self, flat: Floats) -> Floats:
         """Places (n, 2) of the section's outline as points (n, 3) in the plane of the end's point."""
@@ -259,6 +260,6 @@ def box_up(way: Floats, roll_deg: float) -> Floats:
     """
     hint = np.array([1.0, 0.0, 0.0]) if abs(way[2]) > _UPRIGHT else np.array([0.0, 0.0, 1.0])
     up = hint - np.dot(hint, way) * way
-    up /= np.linalg.norm(up)
+    up /= length(up)
     turn = math.radians(roll_deg)
-    return np.asarray(math.cos(turn) * up + math.sin(turn) * np.cross(way, up))
+    return np.asarray(math.cos(turn) * up + math.sin(turn) * cross(way, up))

@@ -19,6 +19,7 @@ from geometry.tolerances import (
     PLANAR_MM,
     STRAIGHT_RAD,
 )
+from geometry.vectors import cross
 
 Point = tuple[float, float, float]
 
@@ -62,7 +63,7 @@ class Arc:
     @cached_property
     def normal(self) -> Floats:
         """Unit axis (3,) about which it turns, right-handed."""
-        return np.cross(self.outwards, self.forwards)
+        return cross(self.outwards, self.forwards)
 
     def points(self, turn_rad: Floats) -> Floats:
         """Points (n, 3) at the turns (n,), radians, 0 at its start."""

@@ -15,6 +15,8 @@ import numpy as np
 
 from geometry.path import Arc
 from geometry.surface import Floats
+from geometry.vectors import cross
+from geometry.vectors import length as norm
 
 _PARALLEL = 1e-12
 _NEWTON_STEPS = 4
@@ -85,7 +87,7 @@ class RoundPiece:
     @property
     def _axis(self) -> tuple[Floats, float]:
         run = self.end - self.start
-        length = float(np.linalg.norm(run))
+        length = norm(run)
         return (run / length if length else np.array([0.0, 0.0, 1.0])), length
 
     def entries(self, starts: Floats, way: Floats, least: float) -> Floats:
@@ -131,9 +133,9 @@ class BoxPiece:
 
     def _frame(self) -> tuple[Floats, Floats, float]:
         run = self.end - self.start
-        length = float(np.linalg.norm(run))
+        length = norm(run)
         axis = run / length
-        return axis, np.cross(self.up, axis), length
+        return axis, cross(self.up, axis), length
 
     def entries(self, starts: Floats, way: Floats, least: float) -> Floats:
         """The section is two crossing rectangles and a circle in each corner."""

@@ -1,0 +1,20 @@
+"""Vectors of three, for the places where numpy's general calls cost more than the sum."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from geometry.surface import Floats
+
+
+def cross(a: Floats, b: Floats) -> Floats:
+    """The cross product of two vectors (3,)."""
+    (ax, ay, az), (bx, by, bz) = a.tolist(), b.tolist()
+    return np.array([ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx])
+
+
+def length(a: Floats) -> float:
+    """The length of a vector (3,)."""
+    return math.sqrt(float(a @ a))
