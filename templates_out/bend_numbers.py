@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from geometry.bend import end_frames
 from templates_out.bend_papers import BendResult
 from templates_out.numbers import numbers_bytes
@@ -31,7 +33,13 @@ def bend_numbers(result: BendResult) -> bytes:
         }
         for frame in end_frames(job.path)
     ]
-    tube = {
+    return numbers_bytes(result.findings, cuts, [tube_numbers(result)])
+
+
+def tube_numbers(result: BendResult) -> dict[str, Any]:
+    """What is known of one tube: its section, lengths, bends and points."""
+    job = result.job
+    return {
         "tube": job.name,
         "od": job.tube.od,
         "wall": job.tube.wall,
@@ -68,4 +76,3 @@ def bend_numbers(result: BendResult) -> bytes:
         ],
         "vertices": [list(vertex) for vertex in job.path.vertices],
     }
-    return numbers_bytes(result.findings, cuts, [tube])
