@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from shapely import STRtree, box
@@ -15,7 +15,7 @@ from geometry.findings import Finding
 from geometry.frame import Frame, part_names
 from geometry.parts import Part, PartEnd, parts_of
 from geometry.path import Arc, Straight
-from geometry.pieces import RoundPiece
+from geometry.pieces import BoxPiece, Piece, RoundPiece
 from geometry.surface import Floats
 from geometry.vectors import length
 
@@ -147,7 +147,12 @@ def _targets(end: PartEnd, candidates: Iterable[Part]) -> list[Target]:
     return [_target(end, touched[number][0], touched[number][1]) for number in kept]
 
 
-def _target(end: PartEnd, part: Part, entries: Floats | None = None) -> Target:
+def _target(
+    end: PartEnd,
+    part: Part,
+    entries: Floats | None = None,
+    solid: tuple[Piece, ...] | None = None,
+) -> Target:
     """A part as the end sees it.
 
     Args:
@@ -155,18 +160,20 @@ def _target(end: PartEnd, part: Part, entries: Floats | None = None) -> Target:
         part: what it sits on.
         entries: where its pieces are entered, (pieces, n). A piece entered only at the tube's other end is
             left out: a hoop whose two legs the tube joins is met by each end on one leg alone.
+        solid: its pieces, where they are not those it has on its own.
     """
     gap, front = end.end.root_gap, -end.front
+    solid = part.pieces if solid is None else solid
     pieces = tuple(
         piece.grown(gap)
-        for number, piece in enumerate(part.pieces)
+        for number, piece in enumerate(solid)
         if entries is None
         or not np.isfinite(entries[number]).any()
         or np.max(entries[number], where=np.isfinite(entries[number]), initial=-np.inf) >= front
     )
     nearest, tangent, segment = nearest_on(part, end.point, end.axis, end.straight)
     if isinstance(segment, Straight):
-        for piece in part.pieces:
+        for piece in solid:
             if isinstance(piece, RoundPiece):
                 limits = [float((point - nearest) @ tangent) for point in (piece.start, piece.end)]
                 off = piece.start - nearest - limits[0] * tangent
@@ -250,12 +257,10 @@ def _mitre(end: PartEnd, parts: Sequence[Part]) -> EndCut:
     names = (other.part.name,)
     match end.end.way:
         case "butt":
-            return coped_cut(end, [_target(end, other.part)])
+            solid = _run_past(other, _past(other, end))
+            return replace(coped_cut(end, [_target(end, other.part, solid=solid)]), kind="mitre")
         case "past":
-            # Far enough for the whole of the other's end to land on this one.
-            cosine = float(end.axis @ other.axis)
-            sine = math.sqrt(max(1.0 - cosine * cosine, 1e-6))
-            past = (other.part.reach + abs(cosine) * end.part.reach) / sine
+            past = _past(end, other)
             return flat_cut(end, end.point + past * end.axis, end.axis, "mitre", names)
         case _:
             pass
@@ -266,6 +271,28 @@ def _mitre(end: PartEnd, parts: Sequence[Part]) -> EndCut:
         raise CopewrightError(text)
     normal /= size
     return flat_cut(end, end.point - normal * end.end.root_gap, normal, "mitre", names)
+
+
+def _past(end: PartEnd, other: PartEnd) -> float:
+    """How far an end runs past the point it shares, for the whole of the other's end to land on it, mm."""
+    cosine = float(end.axis @ other.axis)
+    sine = math.sqrt(max(1.0 - cosine * cosine, 1e-6))
+    return (other.part.reach + abs(cosine) * end.part.reach) / sine
+
+
+def _run_past(end: PartEnd, past: float) -> tuple[Piece, ...]:
+    """The solid of an end's part, longer by so much there."""
+    pieces = list(end.part.pieces)
+    index = 0 if end.name == "start" else -1
+    last = pieces[index]
+    if isinstance(last, RoundPiece | BoxPiece):
+        way = past * end.axis
+        pieces[index] = (
+            replace(last, start=last.start + way)
+            if index == 0
+            else replace(last, end=last.end + way)
+        )
+    return tuple(pieces)
 
 
 def _partner(end: PartEnd, parts: Sequence[Part]) -> PartEnd:
