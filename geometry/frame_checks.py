@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 import numpy as np
-from shapely import STRtree, box
+from shapely import Point, STRtree, box
 
 from geometry.end_cut import EndCut
 from geometry.findings import Finding
@@ -117,9 +117,10 @@ def _point_findings(fitted: Fitted) -> Iterator[Finding]:
     if len(names) < 2:
         return
     spots = np.array([points[name] for name in names])
-    order = np.argsort(spots[:, 0], kind="stable")
-    for one, two in zip(order[:-1].tolist(), order[1:].tolist(), strict=True):
-        if np.linalg.norm(spots[one] - spots[two]) < _SAME_MM:
+    seen = [Point(x, z) for x, _, z in spots.tolist()]
+    pairs = STRtree(seen).query(seen, predicate="dwithin", distance=_SAME_MM).T.tolist()
+    for one, two in pairs:
+        if one < two and np.linalg.norm(spots[one] - spots[two]) < _SAME_MM:
             yield Finding(
                 "same-place", "note", f"points {names[one]} and {names[two]}",
                 "They are in one place.",

@@ -63,6 +63,15 @@ def test_what_a_fabricator_stops_at(points, tube, code, words):
     assert findings[code].do.endswith(".")
 
 
+def test_points_in_one_place_are_found_among_others_at_the_same_x():
+    points = {"p": (0, -50, 90), "q": (0, 300, 120), "r": (0, 100, 0.004)}
+    tubes = (
+        branch(path=("p", "q"), end=End("square")),
+        Tube("third", "thin", ("r", "q"), (), (End(), End("square"))),
+    )
+    assert found(points, *tubes)["same-place"].where == "points a and r"
+
+
 def test_a_tube_shorter_than_its_two_cuts():
     points = {"c": (0, 150, 0), "d": (800, 150, 0), "p": (400, 100, 0), "q": (430, 150, 0)}
     other = Tube("other", "main", ("c", "d"), (), SQUARE)
