@@ -52,7 +52,9 @@ class JointResult:
             angles |= {-angle % math.tau for angle in angles}
         for start, end in cut.surface.beside_arcs(cut.tube.radius):
             angles |= {start, end % math.tau}
-        phi = np.array(sorted(angles))
+        # A kink that is the long point too comes out of two formulas, a rounding apart.
+        ordered = sorted(angles)
+        phi = np.array([a for a, b in zip(ordered, [-1.0, *ordered], strict=False) if a - b > 1e-6])
         heights = cut.line_at(phi)
         return np.column_stack(
             (np.degrees(phi), cut.tube.radius * phi, heights, cut.long_point - heights)

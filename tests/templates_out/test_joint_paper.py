@@ -13,7 +13,7 @@ from hypothesis import given
 from geometry.joint import Joint
 from geometry.section import RoundTube
 from templates_out.fonts import runs
-from templates_out.joint_papers import joint_sheets
+from templates_out.joint_papers import joint_sheets, ordinate_table
 from templates_out.joint_result import solve_joint
 from templates_out.paper import PAPERS, paper
 from templates_out.pdf import pdf_bytes
@@ -215,3 +215,14 @@ def test_letters_of_the_world_are_printed():
 
 def test_a_letter_that_no_font_has_is_missed_on_paper():
     assert [piece for _, piece in runs("rail \U0001f9f0")] == ["rail ?"]
+
+
+@pytest.mark.parametrize("offset", [0.0, 20.0, -20.0, 6.0])
+def test_the_marking_table_has_each_corner_once_and_the_long_point(offset):
+    result = solve_joint(Joint(RoundTube(32.0, 2.0), 48.3, 55.0, offset), "tube")
+    degrees = result.corners[:, 0]
+    assert np.all(np.diff(degrees) > 1e-4)
+    assert np.min(result.corners[:, 3]) == pytest.approx(0.0, abs=1e-9)
+    rows = [row[0] for row in ordinate_table(result, 15.0).rows]
+    assert len(set(rows)) == len(rows)
+    assert "0.00" in [row[3] for row in ordinate_table(result, 15.0).rows]
