@@ -23,7 +23,6 @@ from app.window.page_frame import (
 )
 from app.window.result_table import ResultTable
 from app.window.session import Session
-from app.window.solid_view import SolidView
 from geometry.errors import BadText
 from geometry.findings import Finding
 from geometry.material import MATERIALS
@@ -100,11 +99,9 @@ class BendPage(LivePage):
         self.trials.setFixedHeight(112)
         self.tables = {"points": self.points, "trials": self.trials}
         self.points.row_chosen.connect(lambda row: self.point(row if row >= 0 else None))
-        self.solid = SolidView("the tube in space")
         self.bends, self.marks = ResultTable("bend table"), ResultTable("marks along the bar")
         self.facts = words_label(self)
         self.facts.setMargin(8)
-        self.picture.measured.connect(self.state.setText)
         self._lay_out()
         self.begin()
 
@@ -130,13 +127,7 @@ class BendPage(LivePage):
         material.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapAllRows)
         material.addRow("material", self.choices["material"])
         rows.addLayout(material)
-        self.measure.setCheckable(True)
-        self.measure.toggled.connect(self.picture.set_measuring)
-        self.fit_view.clicked.connect(self.picture.fit)
-        self.fit_view.clicked.connect(self.solid.fit)
-        views = {"Tube": self.picture, "In space": self.solid}
-        upper = tabs_with_tools("views", views, self.measure, self.fit_view)
-        upper.currentChanged.connect(lambda index: self.measure.setEnabled(index == 0))
+        upper = self.views("Tube", self.picture)
         self._lower = tabs_with_tools(
             "tables",
             {

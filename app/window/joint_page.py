@@ -15,12 +15,10 @@ from app.window.page_frame import (
     StillCombo,
     beside,
     put_together,
-    tabs_with_tools,
     typed_column,
     words_label,
 )
 from app.window.session import Session
-from app.window.solid_view import SolidView
 from geometry.findings import Finding
 from geometry.joint import FITS, Fit, Joint
 from geometry.names import parse_name
@@ -88,8 +86,6 @@ class JointPage(LivePage):
         fit.setToolTip("How you finish the end decides which edge the line is for")
         self.choices = {"fit": fit}
         self.wrap_view = DrawingView("the wrap")
-        self.solid = SolidView("the joint in space")
-        self.wrap_view.measured.connect(self.state.setText)
         self._lay_out()
         self.begin()
 
@@ -107,13 +103,7 @@ class JointPage(LivePage):
         rows.addLayout(fit)
         for key in ("root_gap", "extra"):
             rows.addWidget(self.fields[key])
-        self.measure.setCheckable(True)
-        self.measure.toggled.connect(self.wrap_view.set_measuring)
-        self.fit_view.clicked.connect(self.wrap_view.fit)
-        self.fit_view.clicked.connect(self.solid.fit)
-        views = {"Wrap": self.wrap_view, "In space": self.solid}
-        upper = tabs_with_tools("views", views, self.measure, self.fit_view)
-        upper.currentChanged.connect(lambda index: self.measure.setEnabled(index == 0))
+        upper = self.views("Wrap", self.wrap_view)
         put_together(
             self, typed_column(rows, self.foot()), upper, beside(self.picture, self.findings)
         )

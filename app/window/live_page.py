@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
     QLineEdit,
     QMessageBox,
     QPushButton,
+    QTabWidget,
     QVBoxLayout,
     QWidget,
 )
@@ -26,8 +27,9 @@ from app.window.background import Background
 from app.window.drawing_view import DrawingView
 from app.window.number_field import NumberField
 from app.window.number_table import NumberTable
-from app.window.page_frame import findings_words, words_label
+from app.window.page_frame import findings_words, tabs_with_tools, words_label
 from app.window.session import Session
+from app.window.solid_view import SolidView
 from geometry.errors import CopewrightError
 from geometry.findings import Finding
 from templates_out.correction import Correction
@@ -79,6 +81,7 @@ class LivePage(QWidget):
         self.state = words_label(self)
         self.findings = words_label(self)
         self.picture = DrawingView(f"the {self.what}", captioned=True)
+        self.solid = SolidView(f"the {self.what} in space")
         self.save = QPushButton("Save PDF and DXF …", self)
         self.print = QPushButton("Print …", self)
         self.paper_line = words_label(self)
@@ -166,6 +169,18 @@ class LivePage(QWidget):
         foot.addWidget(self.paper_line)
         foot.addLayout(buttons)
         return foot
+
+    def views(self, name: str, flat: DrawingView) -> QTabWidget:
+        """The flat drawing, which can be measured, and the picture in space behind each other."""
+        self.measure.setCheckable(True)
+        self.measure.toggled.connect(flat.set_measuring)
+        flat.measured.connect(self.state.setText)
+        for view in (flat, self.solid):
+            self.fit_view.clicked.connect(view.fit)
+        both = {name: flat, "In space": self.solid}
+        tabs = tabs_with_tools("views", both, self.measure, self.fit_view)
+        tabs.currentChanged.connect(lambda index: self.measure.setEnabled(index == 0))
+        return tabs
 
     def changed(self) -> None:
         """Something was typed or chosen: solve it, and remember it for next time."""
