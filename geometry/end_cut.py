@@ -15,9 +15,9 @@ from geometry.frame import EndCut as Kind
 from geometry.joint import Fit, Joint
 from geometry.outline import Outline, RoundOutline, sample_line
 from geometry.parts import PartEnd
-from geometry.pieces import Piece
+from geometry.pieces import Piece, RoundPiece
 from geometry.section import RoundTube
-from geometry.surface import Floats
+from geometry.surface import Bools, Floats
 from geometry.vectors import cross, length
 
 Ints = np.typing.NDArray[np.int64]
@@ -27,6 +27,12 @@ Heights = Callable[[Floats], Floats]
 
 _DEPTHS = 9
 _CLOSE_MM = 1e-7
+_TRIES = 65
+_OWNERS = 360
+_WON_MM = 1e-10
+_SAME_MM = 1e-6
+_NO_OFFSET_MM = 1e-9
+"""What rounding leaves of an offset where centrelines cross."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -137,16 +143,10 @@ def _measured(
     """Sample the line, and put its true extremes among the vertices."""
     outline = at.part.outline
     places, heights = sample_line(line, outline)
-    for sign in (1.0, -1.0):
-        place, height = _extreme(line, outline, places, heights, sign)
+    for place, height in _extremes(line, outline, places, heights):
         index = int(np.searchsorted(places, place))
-        if (
-            min(
-                abs(places[max(index - 1, 0)] - place),
-                abs(places[min(index, len(places) - 1)] - place),
-            )
-            > 1e-6
-        ):
+        near = places[max(index - 1, 0) : index + 1]
+        if np.min(np.abs(near - place)) > 1e-6:
             places, heights = np.insert(places, index, place), np.insert(heights, index, height)
     return EndCut(
         at, kind, fit, onto, angle_deg, offset, origin, places, heights,
@@ -154,22 +154,28 @@ def _measured(
     )  # fmt: skip
 
 
-def _extreme(
-    line: Heights, outline: Outline, places: Floats, heights: Floats, sign: float
-) -> tuple[float, float]:
-    """The greatest (``sign`` 1) or least point of a line, looked for between a vertex's neighbours."""
-    best = int(np.argmax(sign * heights))
-    low = places[best - 1] if best else places[0]
-    high = places[best + 1] if best + 1 < len(places) else places[-1]
-    place, height = float(places[best]), float(heights[best])
-    while high - low > _CLOSE_MM * outline.girth:
-        tries = np.linspace(low, high, 33)
-        values = sign * line(tries)
-        index = int(np.argmax(values))
-        if values[index] > sign * height:
-            place, height = float(tries[index]), float(sign * values[index])
-        low, high = tries[max(index - 1, 0)], tries[min(index + 1, 32)]
-    return place, height
+def _extremes(
+    line: Heights, outline: Outline, places: Floats, heights: Floats
+) -> list[tuple[float, float]]:
+    """The greatest and the least point of a line, looked for between a vertex's neighbours."""
+    signs = np.array([1.0, -1.0])
+    best = np.array([np.argmax(heights), np.argmin(heights)])
+    place, height = places[best], heights[best]
+    low, high = places[np.maximum(best - 1, 0)], places[np.minimum(best + 1, len(places) - 1)]
+    rows = np.arange(2)
+    while np.max(high - low) > _CLOSE_MM * outline.girth:
+        tries = low + (high - low) * np.linspace(0.0, 1.0, _TRIES)[:, None]
+        values = line(tries.ravel()).reshape(tries.shape)
+        index = np.argmax(signs * values, axis=0)
+        gain = signs * (values[index, rows] - height)
+        place = np.where(gain > 0, tries[index, rows], place)
+        height = np.where(gain > 0, values[index, rows], height)
+        # At a round top little is won any more; at a kink there is.
+        if np.max(np.abs(gain)) < _WON_MM:
+            break
+        low = tries[np.maximum(index - 1, 0), rows]
+        high = tries[np.minimum(index + 1, _TRIES - 1), rows]
+    return list(zip(place.tolist(), height.tolist(), strict=True))
 
 
 @dataclass(frozen=True, eq=False)
@@ -181,7 +187,7 @@ class Target:
         pieces: its solid, grown by the root gap.
         tangent: unit vector (3,) along its centreline at the place nearest to the end's axis.
         nearest: that place (3,).
-        radius: of a straight round part that the end meets in one piece, mm, gap included; else None.
+        straight: the straight round piece that the nearest place is on, grown; else None.
         limits: of that piece, along ``tangent`` from ``nearest``, mm.
     """
 
@@ -189,8 +195,55 @@ class Target:
     pieces: tuple[Piece, ...]
     tangent: Floats
     nearest: Floats
-    radius: float | None = None
+    straight: RoundPiece | None = None
     limits: tuple[float, float] = (0.0, 0.0)
+
+
+@dataclass(frozen=True, eq=False)
+class _Setting:
+    """How an end stands to its first target.
+
+    Attributes:
+        joint_datum: unit vector (3,) square to the axis, away from the acute side.
+        way: the target's tangent, (3,), turned to lean along the axis.
+        angle_deg: acute.
+        offset: as in a joint on its own.
+        origin: the work point (3,).
+        shift: of the work point beyond the end's point, mm.
+    """
+
+    joint_datum: Floats
+    way: Floats
+    angle_deg: float
+    offset: float
+    origin: Floats
+    shift: float
+
+
+def _setting(at: PartEnd, main: Target) -> _Setting:
+    way = main.tangent if main.tangent @ at.axis >= 0 else -main.tangent
+    cosine = float(way @ at.axis)
+    aside = way - cosine * at.axis
+    sine = length(aside)
+    if sine < math.sin(math.radians(0.5)):
+        text = f"{at.where} runs along {main.name}, which it is to sit on; cut it square, or turn one of the two"
+        raise CopewrightError(text)
+    joint_datum = aside / sine
+    if sine > 1 - 1e-12 and joint_datum @ at.datum < -1e-9:
+        # At a right angle the tight side is either; the nearer to the tube's own datum is taken.
+        joint_datum, way = -joint_datum, -way
+    apart = main.nearest - at.point
+    offset = float(apart @ cross(at.axis, joint_datum))
+    # The foot of the common perpendicular on the tube's axis.
+    shift = float(apart @ at.axis) - float(apart @ joint_datum) * cosine / sine
+    return _Setting(
+        joint_datum,
+        way,
+        math.degrees(math.atan2(sine, cosine)),
+        offset if abs(offset) > _NO_OFFSET_MM else 0.0,
+        at.point + shift * at.axis,
+        shift,
+    )
 
 
 def coped_cut(at: PartEnd, targets: Sequence[Target]) -> EndCut:
@@ -203,32 +256,15 @@ def coped_cut(at: PartEnd, targets: Sequence[Target]) -> EndCut:
     Raises:
         CopewrightError: when the first target runs along the tube.
     """
-    main = targets[0]
-    way = main.tangent if main.tangent @ at.axis >= 0 else -main.tangent
-    cosine = float(way @ at.axis)
-    aside = way - cosine * at.axis
-    sine = length(aside)
-    if sine < math.sin(math.radians(0.5)):
-        text = f"{at.where} runs along {main.name}, which it is to sit on; cut it square, or turn one of the two"
-        raise CopewrightError(text)
-    joint_datum = aside / sine
-    if sine > 1 - 1e-12 and joint_datum @ at.datum < -1e-9:
-        # At a right angle the tight side is either; the nearer to the tube's own datum is taken.
-        joint_datum, way = -joint_datum, -way
-    joint_third = cross(at.axis, joint_datum)
-    apart = main.nearest - at.point
-    offset = float(apart @ joint_third)
-    # The foot of the common perpendicular on the tube's axis.
-    shift = float(apart @ at.axis) - float(apart @ joint_datum) * cosine / sine
-    origin = at.point + shift * at.axis
-    angle_deg = math.degrees(math.atan2(sine, cosine))
-    onto = tuple(target.name for target in targets)
-    plain = (
-        _plain(at, main, angle_deg, offset, joint_datum, origin, way) if len(targets) == 1 else None
-    )
-    if plain is not None:
+    plain = plain_cut(at, targets[0]) if len(targets) == 1 else None
+    if plain is not None and not stopped_before(
+        plain, [piece for piece in targets[0].pieces if piece is not targets[0].straight]
+    ):
         return plain
-    lines = _Lines(at, targets, shift, joint_datum * (cosine / sine))
+    seen = _setting(at, targets[0])
+    onto = tuple(target.name for target in targets)
+    turn = math.radians(seen.angle_deg)
+    lines = _Lines(at, targets, seen.shift, seen.joint_datum / math.tan(turn))
     fit = at.end.fit
 
     def line(round_mm: Floats) -> Floats:
@@ -236,13 +272,23 @@ def coped_cut(at: PartEnd, targets: Sequence[Target]) -> EndCut:
             (lines.lowest if fit == "square-cut" else lines.outside)(round_mm) + at.end.extra
         )
 
-    cut = _measured(at, line, "cope", fit, onto, angle_deg, offset, origin)
-    owners = lines.owners(np.linspace(0.0, at.part.outline.girth, 721)[:-1])
+    cut = _measured(at, line, "cope", fit, onto, seen.angle_deg, seen.offset, seen.origin)
+    owners, meets = lines.owners((np.arange(_OWNERS) + 0.5) * at.part.outline.girth / _OWNERS)
     met = [name for number, name in enumerate(onto) if not number or number in owners]
     gap = 0.0
     if fit == "square-cut":
         gap = float(np.max(lines.outside(cut.round_mm) - lines.lowest(cut.round_mm)))
-    return replace(cut, onto=tuple(met), outside_gap=gap, missing=float(np.mean(owners < 0)))
+    return replace(cut, onto=tuple(met), outside_gap=gap, missing=float(np.mean(~meets)))
+
+
+def stopped_before(plain: EndCut, others: Sequence[Piece]) -> bool:
+    """Whether another piece, such as the bend beside the target, stops one of the cut's lines first."""
+    at = plain.at
+    if not others:
+        return False
+    starts = at.spread(at.part.outline.at(plain.round_mm))
+    stops = plain.heights + (plain.shift - at.end.extra - _SAME_MM)
+    return any(np.any(one.entries(starts, at.axis, -at.behind) < stops) for one in others)
 
 
 class _Lines:
@@ -271,15 +317,25 @@ class _Lines:
         """Heights of the outside's lines."""
         return self.at_depth(round_mm, 0.0)
 
-    def owners(self, round_mm: Floats) -> Ints:
-        """Number (n,) of the target that each of the outside's lines enters first; -1 for none."""
+    def owners(self, round_mm: Floats) -> tuple[Ints, Bools]:
+        """What each of the outside's lines enters first.
+
+        Returns:
+            Number (n,) of the target, -1 for none; and whether it is met on its side (n,): one that is entered
+            through an open end is not.
+        """
         starts, at = self._at.spread(self._at.part.outline.at(round_mm)), self._at
-        firsts = [
-            np.min([one.entries(starts, at.axis, -at.behind) for one in target.pieces], axis=0)
-            for target in self._targets
-        ]
-        owner = np.argmin(firsts, axis=0)
-        return np.asarray(np.where(np.isfinite(np.min(firsts, axis=0)), owner, -1))
+        first = np.full(len(starts), np.inf)
+        owner = np.full(len(starts), -1)
+        meets = np.zeros(len(starts), dtype=bool)
+        for number, target in enumerate(self._targets):
+            for piece in target.pieces:
+                entries = piece.entries(starts, at.axis, -at.behind)
+                sooner = np.flatnonzero(entries < first)
+                first[sooner], owner[sooner] = entries[sooner], number
+                points = starts[sooner] + entries[sooner, None] * at.axis
+                meets[sooner] = ~piece.on_end(points)
+        return owner, meets
 
     def lowest(self, round_mm: Floats) -> Floats:
         """Lowest heights through the wall, narrowed in until the depth is known to rounding."""
@@ -314,36 +370,48 @@ class _Lines:
         return np.asarray(heights.reshape(depths.shape))
 
 
-def _plain(
-    at: PartEnd,
-    main: Target,
-    angle_deg: float,
-    offset: float,
-    joint_datum: Floats,
-    origin: Floats,
-    way: Floats,
-) -> EndCut | None:
-    """The closed form for one straight round part that is long enough; None where it does not hold."""
+# A cross tube between a pair has the same joint at both ends, and pairs have it twice.
+_cope = lru_cache(maxsize=4096)(cope)
+
+
+def forget_joints() -> None:
+    """Drop the joints that are kept."""
+    _cope.cache_clear()
+
+
+def plain_cut(at: PartEnd, main: Target) -> EndCut | None:
+    """The closed form for one straight round part that is long enough; None where it does not hold.
+
+    Raises:
+        CopewrightError: when the target runs along the tube.
+    """
     section, end = at.part.section, at.end
-    if main.radius is None or not isinstance(section, RoundTube):
+    if main.straight is None or not isinstance(section, RoundTube):
         return None
+    seen = _setting(at, main)
+    joint_datum, angle_deg, offset, origin = (
+        seen.joint_datum,
+        seen.angle_deg,
+        seen.offset,
+        seen.origin,
+    )
     joint = Joint(
         section,
-        2 * (main.radius - end.root_gap),
+        2 * (main.straight.radius - end.root_gap),
         min(angle_deg, 90.0),
         offset,
         end.fit,
         end.root_gap,
         end.extra,
     )
-    cut = cope(joint)
+    cut = _cope(joint)
     turn = math.atan2(float(joint_datum @ at.third), float(joint_datum @ at.datum)) % math.tau
     # The line's points along the target: all of them must be on its length.
     across = section.radius * np.cos(cut.phi)
     cosine, sine = math.cos(math.radians(angle_deg)), math.sin(math.radians(angle_deg))
-    foot = float((origin - main.nearest) @ way)
+    foot = float((origin - main.nearest) @ seen.way)
     along = foot + across * sine + (cut.line - end.extra) * cosine
-    low, high = main.limits if way @ main.tangent > 0 else (-main.limits[1], -main.limits[0])
+    low, high = main.limits if seen.way @ main.tangent > 0 else (-main.limits[1], -main.limits[0])
     if along.min() < low or along.max() > high:
         return None
     phi = (cut.phi[:-1] + turn) % math.tau

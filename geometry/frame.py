@@ -23,6 +23,8 @@ EndCut = Literal["cope", "square", "mitre", "plane"]
 MitreWay = Literal["both", "past", "butt"]
 END_CUTS: tuple[EndCut, ...] = ("cope", "square", "mitre", "plane")
 MITRE_WAYS: tuple[MitreWay, ...] = ("both", "past", "butt")
+Units = Literal["mm", "in"]
+UNITS: tuple[Units, ...] = ("mm", "in")
 END_NAMES = ("start", "finish")
 HANDS = ("left", "right")
 
@@ -255,6 +257,7 @@ class Frame:
         stock: by name.
         points: by name, in the order they were entered.
         tubes: in fit-up order.
+        units: what the person reads and types; all values are mm.
 
     Raises:
         BadFrame: when a name stands twice, or something is named that is not there.
@@ -264,9 +267,13 @@ class Frame:
     stock: Mapping[str, Stock] = field(default_factory=dict)
     points: Mapping[str, Place] = field(default_factory=dict)
     tubes: tuple[Tube, ...] = ()
+    units: Units = "mm"
 
     def __post_init__(self) -> None:
         """Refuse what does not hang together."""
+        if self.units not in UNITS:
+            text = f"units are {self.units!r}; allowed are {' and '.join(UNITS)}"
+            raise BadFrame(text)
         for kind in ("stock", "points"):
             object.__setattr__(self, kind, MappingProxyType(dict(getattr(self, kind))))
         parse_name(self.name, "the frame's name")
@@ -284,7 +291,8 @@ class Frame:
 
     def __hash__(self) -> int:
         """By value, as it is compared."""
-        return hash((self.name, tuple(self.stock.items()), tuple(self.points.items()), self.tubes))
+        names = tuple(self.stock.items()), tuple(self.points.items())
+        return hash((self.name, *names, self.tubes, self.units))
 
     def tube(self, name: str) -> Tube:
         """The tube of that name.

@@ -6,24 +6,35 @@ import math
 from collections.abc import Iterator, Sequence
 
 import numpy as np
-from shapely import Point, STRtree, box
+from shapely import STRtree, box
 
 from geometry.end_cut import EndCut
 from geometry.findings import Finding
 from geometry.fitup import Fitted, FittedPart
+from geometry.near_misses import (
+    almost_mirrored,
+    almost_one_place,
+    almost_touching,
+    hands_differ,
+    point_pairs,
+)
 from geometry.parts import Part
 from geometry.path import Arc
 from geometry.places import Places
+from geometry.putting_in import stuck_findings
 from geometry.section import RoundTube
+from geometry.skin import depth_in, skin_rings
 from geometry.surface import Floats
+from geometry.targets import nearest_on
+from geometry.tolerances import SAME_PLACE_MM
 from geometry.units import format_mm
+from geometry.vectors import cross, length
 
 LEAST_ANGLE_DEG = 30.0
 """AISC 360 chapter K and AWS D1.1: prequalified branches stand at 30 degrees or more."""
 
 _MISSING = 0.005
 _HAIR_MM = 1.0
-_SAME_MM = 0.01
 _CLASH_MM = 0.5
 _ARC_STEP_RAD = math.radians(4.0)
 
@@ -41,6 +52,10 @@ def frame_findings(fitted: Fitted) -> tuple[Finding, ...]:
     joined = _joined(fitted.parts)
     found += _alone(fitted.parts, joined)
     found += _clashes(fitted.parts, joined)
+    found += almost_touching(fitted.parts, joined)
+    found += almost_mirrored(fitted)
+    found += hands_differ(fitted.parts)
+    found += stuck_findings(fitted.parts)
     return tuple(found)
 
 
@@ -65,11 +80,12 @@ def _end_findings(cut: EndCut, parts: dict[str, FittedPart]) -> Iterator[Finding
             "Set the tube at 30° or more, or ask a welding engineer how that side is to be made.",
         )  # fmt: skip
     main = parts[cut.onto[0]].part
-    if _width(end.part) > _width(main) + 1e-6:
+    own, under = _breadths(cut, main)
+    if own > under + 1e-6:
         yield Finding(
             "branch-larger", "warning", where,
-            f"At {format_mm(_width(end.part), 3)} mm it is wider than {main.name} that it sits on, "
-            f"{format_mm(_width(main), 3)} mm, and hangs over its sides.",
+            f"At {format_mm(own, 3)} mm it is wider than {main.name} that it sits on, "
+            f"{format_mm(under, 3)} mm, and hangs over its sides.",
             "Turn the two round in the list, so that the larger runs on, or add a gusset.",
         )  # fmt: skip
     if cut.missing > _MISSING:
@@ -78,6 +94,25 @@ def _end_findings(cut: EndCut, parts: dict[str, FittedPart]) -> Iterator[Finding
             f"{cut.missing:.0%} of the end meets nothing: it passes beside or beyond {' and '.join(cut.onto)}.",
             "Look whether the offset or the point is meant; what hangs over needs a plate or another tube.",
         )  # fmt: skip
+
+
+def _breadths(cut: EndCut, main: Part) -> tuple[float, float]:
+    """How broad an end is across what it sits on, and how broad that is there, mm."""
+    _, tangent, _ = nearest_on(main, cut.at)
+    across = cross(tangent, cut.at.axis)
+    size = length(across)
+    if size < 1e-6:
+        return 0.0, 0.0
+    across /= size
+
+    def breadth(part: Part, axis: Floats) -> float:
+        section = part.section
+        if isinstance(section, RoundTube):
+            return section.od
+        sides = abs(float(across @ part.up)), abs(float(across @ cross(part.up, axis)))
+        return sides[0] * section.height + sides[1] * section.width
+
+    return breadth(cut.at.part, cut.at.axis), breadth(main, tangent)
 
 
 def _width(part: Part) -> float:
@@ -113,19 +148,13 @@ def _point_findings(fitted: Fitted) -> Iterator[Finding]:
                 f"It lies {format_mm(abs(float(point[1])), 3)} mm beside the centre-plane.",
                 "If it is meant to be on it, make its y 0.",
             )  # fmt: skip
-    names = list(points)
-    if len(names) < 2:
-        return
-    spots = np.array([points[name] for name in names])
-    seen = [Point(x, z) for x, _, z in spots.tolist()]
-    pairs = STRtree(seen).query(seen, predicate="dwithin", distance=_SAME_MM).T.tolist()
-    for one, two in pairs:
-        if one < two and np.linalg.norm(spots[one] - spots[two]) < _SAME_MM:
-            yield Finding(
-                "same-place", "note", f"points {names[one]} and {names[two]}",
-                "They are in one place.",
-                "Use one of the two, so that they move together.",
-            )  # fmt: skip
+    for one, two, _ in point_pairs(points, SAME_PLACE_MM):
+        yield Finding(
+            "same-place", "note", f"points {one} and {two}",
+            "They are in one place.",
+            "Use one of the two, so that they move together.",
+        )  # fmt: skip
+    yield from almost_one_place(points)
 
 
 def _joined(parts: Sequence[FittedPart]) -> set[frozenset[str]]:
@@ -166,13 +195,32 @@ def _clashes(parts: Sequence[FittedPart], joined: set[frozenset[str]]) -> Iterat
             continue
         gap, at = _closest(lines[one], lines[two])
         deep = (_width(first) + _width(second)) / 2 - gap
-        if deep > _CLASH_MM:
+        if deep > _CLASH_MM and _overlap(parts[one], parts[two], at) > _CLASH_MM:
             place = ", ".join(format_mm(float(value), 0) for value in at)
             yield Finding(
                 "clash", "error", f"{first.name} and {second.name}",
                 f"They are not joined and run {format_mm(deep, 1)} mm into each other near ({place}).",
                 "Move one of them, or let an end of one sit on the other.",
             )  # fmt: skip
+
+
+def _overlap(one: FittedPart, two: FittedPart, at: Floats) -> float:
+    """How deep two parts' steel is in each other near a place (3,), their ends as they are cut, mm.
+
+    Points of each one's outside are looked for in the other. One in the hollow of the other, such as a
+    sleeve, does not run into it.
+    """
+    deepest = 0.0
+    for skin, other in ((one, two), (two, one)):
+        reach = one.part.reach + two.part.reach
+        step = max(min(skin.part.reach, other.part.reach) / 8, 0.5)
+        points = skin_rings(skin, 96, step).reshape(-1, 3)
+        points = points[np.linalg.norm(points - at, axis=1) < 3 * reach]
+        if len(points):
+            depth, from_bore = depth_in(other, points)
+            if np.any((depth > _CLASH_MM) & (from_bore > 0)):
+                deepest = max(deepest, float(depth.max()))
+    return deepest
 
 
 def _centreline(one: FittedPart) -> Floats:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
-from functools import cached_property
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+from typing import TypeAlias
 
 import numpy as np
 
@@ -14,12 +14,18 @@ from geometry.errors import CopewrightError
 from geometry.findings import Finding
 from geometry.frame import END_NAMES, End, Frame, Stock, Tube
 from geometry.outline import Outline, outline_of
-from geometry.path import Arc, Path
+from geometry.path import Arc, Path, Point, Straight
 from geometry.pieces import BendPiece, BoxPiece, Piece, RoundPiece
-from geometry.places import Places, point_along
+from geometry.places import Places, forget_paths, point_along
 from geometry.section import RoundTube, Section
 from geometry.surface import Floats
 from geometry.vectors import cross, length
+
+PlaneAt: TypeAlias = tuple[Point, Point]
+"""A point of a plane, mm, and its unit normal."""
+
+KEPT = 16384
+"""How many parts, and how many ends, are kept for an edit that does not touch them."""
 
 _MIRROR = np.array([1.0, -1.0, 1.0])
 _UPRIGHT = 1 - 1e-9
@@ -35,21 +41,19 @@ class Part:
         name: the tube's, with its hand.
         tube: as entered.
         hand: "left", "right", or "" for a tube that is not handed.
-        order: place in the fit-up order; both hands of a tube share theirs.
         path: its centreline.
         stock: what it is made of.
         up: of a box section, unit vector (3,) along its height; (0, 0, 0) of a round tube.
-        planes: for each end that is cut at a plane, a point of it and its unit normal, (3,) each.
+        planes: for each end that is cut at a plane, a point of it and its unit normal.
     """
 
     name: str
     tube: Tube
     hand: str
-    order: int
     path: Path
     stock: Stock
     up: Floats
-    planes: tuple[tuple[Floats, Floats] | None, tuple[Floats, Floats] | None] = (None, None)
+    planes: tuple[PlaneAt | None, PlaneAt | None] = (None, None)
 
     @property
     def section(self) -> Section:
@@ -102,6 +106,32 @@ class Part:
         return tuple(pieces)
 
     @cached_property
+    def hull(self) -> tuple[Floats, Floats, Floats]:
+        """Round each piece a straight line's neighbourhood: both its ends (k, 3), and how far out (k,)."""
+        capsules = [piece.capsule() for piece in self.pieces]
+        starts, ends, reaches = zip(*capsules, strict=True)
+        return np.array(starts), np.array(ends), np.array(reaches)
+
+    @cached_property
+    def bounds(self) -> tuple[Floats, Floats]:
+        """Lowest and highest corners (k, 3) of the boxes round its pieces."""
+        low, high = zip(*(piece.bounds() for piece in self.pieces), strict=True)
+        return np.array(low), np.array(high)
+
+    @cached_property
+    def spine(self) -> tuple[tuple[Straight | Arc, ...], Floats, Floats, Floats]:
+        """The centreline's segments that have a length, both ends (k, 3) of each, and their rises (k,)."""
+        segments = tuple(one for one in self.path.segments if one.length >= 1e-9)
+        lines = [
+            (one.start, one.end, 0.0)
+            if isinstance(one, Straight)
+            else (*one.points(np.array([0.0, one.angle_rad])), one.rise)
+            for one in segments
+        ]
+        starts, ends, rises = zip(*lines, strict=True)
+        return segments, np.array(starts), np.array(ends), np.array(rises)
+
+    @cached_property
     def ends(self) -> tuple[PartEnd, PartEnd]:
         """At its start and at its finish."""
         frames = end_frames(self.path)
@@ -128,7 +158,7 @@ class PartEnd:
         datum: unit vector (3,) square to it: a straight tube's faces up, or forward if it stands upright;
             a bent one's the outside of the nearest bend; a box's along its height.
         straight: length of the straight that ends here, mm.
-        plane: what it is cut at: a point and the unit normal, (3,) each.
+        plane: what it is cut at: a point and the unit normal.
     """
 
     part: Part
@@ -138,7 +168,7 @@ class PartEnd:
     axis: Floats
     datum: Floats
     straight: float
-    plane: tuple[Floats, Floats] | None = None
+    plane: PlaneAt | None = None
 
     @property
     def behind(self) -> float:
@@ -176,9 +206,11 @@ def parts_of(frame: Frame) -> tuple[tuple[Part, ...], tuple[Finding, ...]]:
     places = Places(frame)
     parts: list[Part] = []
     findings: list[Finding] = []
-    for order, tube in enumerate(frame.tubes):
+    for tube in frame.tubes:
         try:
-            parts += _hands(frame, tube, order, places, findings)
+            path = places.path(tube)
+            planes = (_plane(tube.ends[0], places), _plane(tube.ends[1], places))
+            parts += _hands(tube, frame.stock[tube.stock], path, planes)
         except CopewrightError as error:
             findings.append(
                 Finding(
@@ -186,13 +218,26 @@ def parts_of(frame: Frame) -> tuple[tuple[Part, ...], tuple[Finding, ...]]:
                     "Change it; until then the tube is left out.",
                 )
             )  # fmt: skip
+            continue
+        if tube.handed and max(abs(y) for _, y, _ in path.vertices) < CENTRE_PLANE_MM:
+            findings.append(
+                Finding(
+                    "handed-on-centre", "error", tube.name,
+                    "It is a handed tube that lies on the centre-plane, so its two hands are in one place.",
+                    "Move it aside, or make it one tube.",
+                )
+            )  # fmt: skip
     return tuple(parts), tuple(findings)
 
 
+@lru_cache(maxsize=KEPT)
 def _hands(
-    frame: Frame, tube: Tube, order: int, places: Places, findings: list[Finding]
-) -> Iterator[Part]:
-    stock, path = frame.stock[tube.stock], places.path(tube)
+    tube: Tube, stock: Stock, path: Path, planes: tuple[PlaneAt | None, PlaneAt | None]
+) -> tuple[Part, ...]:
+    """A tube's part, or both hands of it, the left one first.
+
+    The same values give the same parts, so that what was worked out for them holds.
+    """
     up = np.zeros(3)
     if not isinstance(stock.section, RoundTube):
         if tube.radii:
@@ -207,49 +252,41 @@ def _hands(
                     f"the tube's diameter, {stock.section.radius:g} mm"
                 )
                 raise CopewrightError(text)
-    planes = (_plane(tube.ends[0], places), _plane(tube.ends[1], places))
-    entered_part = Part(tube.name, tube, "", order, path, stock, up, planes)
     if not tube.handed:
-        yield entered_part
-        return
-    ys = [vertex[1] for vertex in path.vertices]
-    if max(abs(y) for y in ys) < CENTRE_PLANE_MM:
-        findings.append(
-            Finding(
-                "handed-on-centre", "error", tube.name,
-                "It is a handed tube that lies on the centre-plane, so its two hands are in one place.",
-                "Move it aside, or make it one tube.",
-            )
-        )  # fmt: skip
-    mirrored = Path(tuple((x, 0.0 - y, z) for x, y, z in path.vertices), path.radii)
+        return (Part(tube.name, tube, "", path, stock, up, planes),)
     middle = point_along(path, path.developed_length / 2)[1]
     # One that crosses the centre-plane in its middle is told apart by its start.
-    side = middle if abs(middle) >= CENTRE_PLANE_MM else ys[0]
+    side = middle if abs(middle) >= CENTRE_PLANE_MM else path.vertices[0][1]
     entered, other = ("left", "right") if side >= 0 else ("right", "left")
-    start, finish = (plane and (plane[0] * _MIRROR, plane[1] * _MIRROR) for plane in planes)
+    mirrored = Path(tuple(_across(vertex) for vertex in path.vertices), path.radii)
+    start, finish = (plane and (_across(plane[0]), _across(plane[1])) for plane in planes)
     hands = {
-        entered: replace(entered_part, name=f"{tube.name} {entered}", hand=entered),
+        entered: Part(f"{tube.name} {entered}", tube, entered, path, stock, up, planes),
         other: Part(
-            f"{tube.name} {other}",
-            tube,
-            other,
-            order,
-            mirrored,
-            stock,
-            up * _MIRROR,
-            (start, finish),
+            f"{tube.name} {other}", tube, other, mirrored, stock, up * _MIRROR, (start, finish)
         ),
     }
-    yield hands["left"]
-    yield hands["right"]
+    return hands["left"], hands["right"]
 
 
-def _plane(end: End, places: Places) -> tuple[Floats, Floats] | None:
+def forget_parts() -> None:
+    """Drop the parts that are kept."""
+    _hands.cache_clear()
+    forget_paths()
+
+
+def _across(point: Point) -> Point:
+    x, y, z = point
+    return (x, 0.0 - y, z)
+
+
+def _plane(end: End, places: Places) -> PlaneAt | None:
     if end.plane is None:
         return None
-    through, normal = end.plane.through, np.array(end.plane.normal, dtype=np.float64)
+    through, (x, y, z) = end.plane.through, end.plane.normal
+    size = math.sqrt(x * x + y * y + z * z)
     at = places.point(through) if isinstance(through, str) else through
-    return np.array(at, dtype=np.float64), normal / np.linalg.norm(normal)
+    return at, (x / size, y / size, z / size)
 
 
 def box_up(way: Floats, roll_deg: float) -> Floats:

@@ -20,6 +20,7 @@ from geometry.tolerances import (
     STRAIGHT_RAD,
 )
 from geometry.vectors import cross
+from geometry.vectors import length as size_of
 
 Point = tuple[float, float, float]
 
@@ -34,7 +35,7 @@ class Straight:
     @property
     def length(self) -> float:
         """Length, mm; 0 where two bends follow each other at once."""
-        return float(norm(self.end - self.start))
+        return size_of(self.end - self.start)
 
 
 @dataclass(frozen=True)
@@ -59,6 +60,11 @@ class Arc:
     def length(self) -> float:
         """Length along the centreline, mm."""
         return self.radius * self.angle_rad
+
+    @property
+    def rise(self) -> float:
+        """How far it stands off its chord at most, mm."""
+        return self.radius * (1 - math.cos(self.angle_rad / 2))
 
     @cached_property
     def normal(self) -> Floats:

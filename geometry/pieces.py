@@ -9,16 +9,21 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Protocol
 
 import numpy as np
+import numpy.typing as npt
 
 from geometry.path import Arc
-from geometry.surface import Floats
+from geometry.surface import Bools, Floats
 from geometry.vectors import cross
 from geometry.vectors import length as norm
 
+Ints = npt.NDArray[np.int64]
+
 _PARALLEL = 1e-12
+_ON_MM = 1e-6
 _NEWTON_STEPS = 4
 
 
@@ -39,6 +44,14 @@ class Piece(Protocol):
 
     def bounds(self) -> tuple[Floats, Floats]:
         """Lowest and highest corner (3,) of a box round it."""
+        ...
+
+    def on_end(self, points: Floats) -> Bools:
+        """Whether points (n, 3) of its surface are on a flat end, not on its side."""
+        ...
+
+    def capsule(self) -> tuple[Floats, Floats, float]:
+        """Both ends (3,) of a straight line, and how far from it all of the piece is at most, mm."""
         ...
 
 
@@ -84,7 +97,7 @@ class RoundPiece:
     end: Floats
     radius: float
 
-    @property
+    @cached_property
     def _axis(self) -> tuple[Floats, float]:
         run = self.end - self.start
         length = norm(run)
@@ -100,15 +113,33 @@ class RoundPiece:
         flat_in, flat_out = _slab(along, speed, 0.0, length)
         return _between(np.maximum(side_in, flat_in), np.minimum(side_out, flat_out), least)
 
+    def away(self, point: Floats) -> float:
+        """Distance of a point (3,) from the centreline, mm."""
+        axis, length = self._axis
+        apart = point - self.start
+        along = min(max(float(apart @ axis), 0.0), length)
+        return norm(apart - along * axis)
+
     def grown(self, gap: float) -> RoundPiece:
         """Larger by a gap all round."""
-        return replace(self, radius=self.radius + gap)
+        return replace(self, radius=self.radius + gap) if gap else self
 
     def bounds(self) -> tuple[Floats, Floats]:
         """A box round it."""
         axis, _ = self._axis
         reach = self.radius * np.sqrt(np.maximum(1.0 - axis * axis, 0.0))
         return np.minimum(self.start, self.end) - reach, np.maximum(self.start, self.end) + reach
+
+    def on_end(self, points: Floats) -> Bools:
+        """Nearer to the centreline than its side."""
+        axis, _ = self._axis
+        off = points - self.start
+        off = off - (off @ axis)[:, None] * axis
+        return np.asarray(np.einsum("ij,ij->i", off, off) < (self.radius - _ON_MM) ** 2)
+
+    def capsule(self) -> tuple[Floats, Floats, float]:
+        """Its centreline."""
+        return self.start, self.end, self.radius
 
 
 @dataclass(frozen=True, eq=False)
@@ -166,11 +197,13 @@ class BoxPiece:
 
     def grown(self, gap: float) -> BoxPiece:
         """Larger by a gap all round, the corners' radius too."""
+        if not gap:
+            return self
         return replace(
             self,
             width=self.width + 2 * gap,
             height=self.height + 2 * gap,
-            corner=self.corner + gap,
+            corner=max(self.corner + gap, 0.0),
         )
 
     def bounds(self) -> tuple[Floats, Floats]:
@@ -178,6 +211,16 @@ class BoxPiece:
         _, across, _ = self._frame()
         reach = np.abs(across) * self.width / 2 + np.abs(self.up) * self.height / 2
         return np.minimum(self.start, self.end) - reach, np.maximum(self.start, self.end) + reach
+
+    def on_end(self, points: Floats) -> Bools:
+        """At one of its ends."""
+        axis, _, length = self._frame()
+        along = (points - self.start) @ axis
+        return np.asarray((along < _ON_MM) | (along > length - _ON_MM))
+
+    def capsule(self) -> tuple[Floats, Floats, float]:
+        """Its centreline."""
+        return self.start, self.end, math.hypot(self.width, self.height) / 2
 
 
 @dataclass(frozen=True, eq=False)
@@ -191,8 +234,7 @@ class BendPiece:
         """Where a line enters the torus within the arc, or through the flat ends of the arc.
 
         The torus with the arc's axis N through its centre is ``(|p|^2 + R^2 - r^2)^2 = 4 R^2 (|p|^2 -
-        (p.N)^2)``; along a line that is of the fourth degree (textbook). Its roots are those of the
-        companion matrix, sharpened by Newton's steps.
+        (p.N)^2)``; along a line that is of the fourth degree (textbook).
         """
         arc, r = self.arc, self.radius
         from_centre = starts - arc.centre
@@ -204,31 +246,18 @@ class BendPiece:
         height, climb = middle @ normal, float(way @ normal)
         big = arc.radius
         k = c + big * big - r * r
-        ones = np.ones_like(c)
-        coefficients = (
-            ones,
-            0.0 * ones,
-            2 * k - 4 * big * big * (1 - climb * climb),
-            8 * big * big * height * climb,
-            k * k - 4 * big * big * (c - height * height),
-        )
         entries = np.full(len(starts), np.inf)
-        near = np.flatnonzero(c <= (big + r) ** 2)
+        near = np.flatnonzero((c <= (big + r) ** 2) & (np.abs(height) <= big + r))
         if near.size:
-            rows = [row[near] for row in coefficients]
-            roots = _real_quartic_roots(rows)
-            at = middle[near][:, None, :] + roots[:, :, None] * way
-            x, y = at @ out, at @ forward
-            turn = np.arctan2(y, x)
-            inside = (turn >= 0) & (turn <= arc.angle_rad)
-            # Inwards: the surface faces the line where it enters.
-            z = at @ normal
-            ring = np.hypot(x, y)
-            radial = (ring - big) / np.maximum(ring, 1e-300)
-            facing = radial * (x * float(way @ out) + y * float(way @ forward)) + z * climb
-            along = roots - b[near][:, None]
-            good = np.isfinite(roots) & inside & (facing < 0) & (along >= least)
-            entries[near] = np.min(np.where(good, along, np.inf), axis=1)
+            h, k, c = height[near] / big, k[near] / big**2, c[near] / big**2
+            p = 2 * k - 4 * (1 - climb * climb)
+            rows, roots = falling_quartic_roots(p, 8 * h * climb, k * k - 4 * (c - h * h))
+            rows = near[rows]
+            along = big * roots - b[rows]
+            at = middle[rows] + (big * roots)[:, None] * way
+            turn = np.arctan2(at @ forward, at @ out)
+            good = (turn >= 0) & (turn <= arc.angle_rad) & (along >= least)
+            np.minimum.at(entries, rows[good], along[good])
         for turned in (0.0, arc.angle_rad):
             entries = np.minimum(entries, self._through_end(starts, way, turned, least))
         return entries
@@ -249,7 +278,7 @@ class BendPiece:
 
     def grown(self, gap: float) -> BendPiece:
         """Larger by a gap all round."""
-        return replace(self, radius=self.radius + gap)
+        return replace(self, radius=self.radius + gap) if gap else self
 
     def bounds(self) -> tuple[Floats, Floats]:
         """A box round it: the centreline's extreme points, the tube's radius about them."""
@@ -263,25 +292,73 @@ class BendPiece:
         points = arc.points(np.array(turns))
         return points.min(axis=0) - self.radius, points.max(axis=0) + self.radius
 
+    def on_end(self, points: Floats) -> Bools:
+        """Nearer to the arc than its side."""
+        from_centre = points - self.arc.centre
+        x, y = from_centre @ self.arc.outwards, from_centre @ self.arc.forwards
+        away = np.hypot(np.hypot(x, y) - self.arc.radius, from_centre @ self.arc.normal)
+        return np.asarray(away < self.radius - _ON_MM)
 
-def _real_quartic_roots(rows: list[Floats]) -> Floats:
-    """Real roots (n, 4) of ``t^4 + b t^3 + c t^2 + d t + e`` for each row; NaN for those that are not real.
+    def capsule(self) -> tuple[Floats, Floats, float]:
+        """The chord; the arc stands off it by no more than its rise."""
+        arc = self.arc
+        start, end = arc.points(np.array([0.0, arc.angle_rad]))
+        return start, end, self.radius + arc.rise
 
-    Args:
-        rows: the coefficients from the highest power down, (n,) each, the first 1.
+
+def falling_quartic_roots(p: Floats, q: Floats, s: Floats) -> tuple[Ints, Floats]:
+    """Real roots of ``t^4 + p t^2 + q t + s`` at which it falls, for each row, (n,) each.
+
+    Ferrari's way: two quadratics ``t^2 + a t + b`` and ``t^2 - a t + c``, where ``u = a^2`` is the greatest
+    root of the resolvent ``u^3 + 2 p u^2 + (p^2 - 4 s) u - q^2`` (textbook); Newton's steps sharpen the
+    roots. The numbers are to be of the size of 1.
+
+    Returns:
+        The row (m,) and the root (m,), in no order.
     """
-    _, b, c, d, e = rows
-    matrix = np.zeros((len(b), 4, 4))
-    matrix[:, 0] = -np.column_stack((b, c, d, e))
-    matrix[:, [1, 2, 3], [0, 1, 2]] = 1.0
-    roots = np.linalg.eigvals(matrix)
-    size = np.maximum(np.abs(roots), 1.0)
-    real = np.abs(roots.imag) < 1e-6 * size
-    t = np.where(real, roots.real, 0.0)
-    b, c, d, e = (row[:, None] for row in (b, c, d, e))
+    u = _greatest_cubic_root(2 * p, p * p - 4 * s, -q * q)
+    a = np.sqrt(np.maximum(u, 0.0))
+    split = a > 1e-6
+    # Without a linear term: a quadratic of the square.
+    half = np.where(split, q / np.where(split, 2 * a, 1.0), np.sqrt(np.maximum(p * p / 4 - s, 0.0)))
+    middle = np.where(split, (p + u) / 2, p / 2)
+    a = np.where(split, a / 2, 0.0)
+    under = a * a - middle
+    rows, roots = [], []
+    for side, square in ((-a, under + half), (a, under - half)):
+        real = np.flatnonzero(square > -1e-12)
+        root = np.sqrt(np.maximum(square[real], 0.0))
+        rows += [real, real]
+        roots += [side[real] - root, side[real] + root]
+    row, t = np.concatenate(rows), np.concatenate(roots)
+    p, q, s = p[row], q[row], s[row]
+    falls = ((4 * t * t + 2 * p) * t + q) < 1e-6
+    row, t, p, q, s = row[falls], t[falls], p[falls], q[falls], s[falls]
     for _ in range(_NEWTON_STEPS):
-        value = (((t + b) * t + c) * t + d) * t + e
-        slope = ((4 * t + 3 * b) * t + 2 * c) * t + d
-        step = np.where(np.abs(slope) > 1e-9, value / np.where(slope == 0, 1.0, slope), 0.0)
-        t = t - np.where(np.abs(step) < 1.0, step, 0.0)
-    return np.where(real, t, np.nan)
+        square = t * t
+        slope = (4 * square + 2 * p) * t + q
+        step = ((square + p) * square + q * t + s) / np.where(slope < -1e-12, slope, np.inf)
+        t -= np.where(np.abs(step) < 1e-3, step, 0.0)
+        if np.max(np.abs(step), initial=0.0) < 1e-15:
+            break
+    return row, t
+
+
+def _greatest_cubic_root(b: Floats, c: Floats, d: Floats) -> Floats:
+    """The greatest real root (n,) of ``u^3 + b u^2 + c u + d``: Viete's where all are real, else Cardano's."""
+    third = b / 3
+    m = c / 3 - third * third
+    n = (third * third - c / 2) * third + d / 2
+    inside = n * n + m**3
+    three = inside <= 0
+    depth = np.sqrt(np.maximum(-m, 1e-60))
+    turn = np.arccos(np.clip(-n / depth**3, -1.0, 1.0))
+    far = np.cbrt(np.abs(n) + np.sqrt(np.maximum(inside, 0.0)))
+    far = np.where(n > 0, -far, far)
+    alone = far - m / np.where(far == 0, 1.0, far)
+    u = np.where(three, 2 * depth * np.cos(turn / 3), alone) - third
+    for _ in range(2):
+        slope = (3 * u + 2 * b) * u + c
+        step = (((u + b) * u + c) * u + d) / np.where(np.abs(slope) > 1e-9, slope, np.inf)
+        u = u - step
+    return np.asarray(u)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 import numpy as np
 
@@ -83,13 +84,26 @@ class Places:
         if tube.name not in self._paths:
             corners = tuple(self.point(name) for name in tube.path)
             try:
-                self._paths[tube.name] = Path(corners, tube.radii)
+                self._paths[tube.name] = _centreline(corners, tube.radii)
             except BadPath as error:
                 text = f"tube {tube.name!r}: {error}"
                 raise BadPath(text) from error
         return self._paths[tube.name]
 
 
+@lru_cache(maxsize=4096)
+def _centreline(corners: tuple[Point, ...], radii: tuple[float, ...]) -> Path:
+    """A path; the same values give the same one, so that what was worked out for it holds."""
+    return Path(corners, radii)
+
+
+def forget_paths() -> None:
+    """Drop the paths that are kept."""
+    _centreline.cache_clear()
+    point_along.cache_clear()
+
+
+@lru_cache(maxsize=4096)
 def point_along(path: Path, distance: float) -> Point:
     """The point so far along a centreline from its start, mm; beyond its ends, its ends."""
     left = max(distance, 0.0)

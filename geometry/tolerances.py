@@ -28,3 +28,6 @@ MAX_SIZE_MM = 2000.0
 
 MAX_COORDINATE_MM = 20000.0
 """No point of a hand-built frame is farther from its origin."""
+
+SAME_PLACE_MM = 0.01
+"""Points nearer than this are one place: a tenth of the finest scale a bench has."""

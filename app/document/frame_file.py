@@ -106,6 +106,7 @@ def frame_bytes(frame: Frame) -> bytes:
         "{",
         f' "format": {_one_line(wire["format"])}, "version": {wire["version"]},',
         f' "name": {_one_line(wire["name"])},',
+        *(f' "{key}": {_one_line(wire[key])},' for key in ("units",) if key in wire),
     ]
     for key in ("stock", "points"):
         rows = [f"  {_one_line(name)}: {_one_line(one)}" for name, one in wire[key].items()]

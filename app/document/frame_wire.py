@@ -93,7 +93,10 @@ class Tube(_Wire, frozen=True):
 
 
 class FrameFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A whole file, version 1."""
+    """A whole file, version 1.
+
+    Lengths in the file are mm always; ``units`` says what the person reads and types.
+    """
 
     format: Literal["copewright-frame"]
     version: Literal[1]
@@ -101,6 +104,7 @@ class FrameFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     stock: dict[Name, RoundStock | BoxStock]
     points: dict[Name, Triple | Place]
     tubes: tuple[Tube, ...]
+    units: Literal["mm", "in"] = "mm"
 
 
 def to_model(data: Any) -> model.Frame:
@@ -117,7 +121,7 @@ def to_model(data: Any) -> model.Frame:
     stock = {name: _at(f"stock {name!r}", _stock, one) for name, one in wire.stock.items()}
     points = {name: _at(f"point {name!r}", _place, one) for name, one in wire.points.items()}
     tubes = tuple(_at(f"tube {one.name!r}", _tube, one) for one in wire.tubes)
-    return model.Frame(wire.name, stock, points, tubes)
+    return model.Frame(wire.name, stock, points, tubes, wire.units)
 
 
 def _in_words(text: str) -> str:
@@ -202,6 +206,7 @@ def from_model(frame: model.Frame) -> FrameFile:
         {name: _stock_out(one) for name, one in frame.stock.items()},
         {name: _place_out(one) for name, one in frame.points.items()},
         tuple(_tube_out(one) for one in frame.tubes),
+        frame.units,
     )
 
 

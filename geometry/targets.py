@@ -1,0 +1,302 @@
+"""What an end may sit on: the parts above it in the list that its lines run into."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
+
+import numpy as np
+from shapely import STRtree, box
+
+from geometry.end_cut import Target
+from geometry.outline import Outline
+from geometry.parts import Part, PartEnd
+from geometry.path import Arc, Straight
+from geometry.pieces import Piece, RoundPiece
+from geometry.surface import Floats
+
+_RAYS = 48
+_NEWTON_STEPS = 6
+_MARGIN = 0.25
+"""Of the tube's own half width: between the lines looked at, another part may come that much nearer."""
+TOUCH_MM = 0.5
+"""An end whose centreline stops this short of a tube still sits on it: points are typed to the mm."""
+
+
+def targets_of(end: PartEnd, candidates: Sequence[Part]) -> list[Target]:
+    """What the end sits on, the part that stops most of its lines first."""
+    starts = end.spread(_rim(end.part.outline))
+    reached: list[tuple[Part, Floats, Floats]] = []
+    front = -end.front
+    for part, (nearest, _) in zip(candidates, _in_the_way(end, candidates), strict=True):
+        entries = np.full((len(part.pieces), len(starts)), np.inf)
+        first = np.full(len(starts), np.inf)
+        for number in np.argsort(nearest).tolist():
+            # What lies ahead of all that has been entered stops nothing.
+            if nearest[number] == np.inf or (
+                front <= first.min() and first.max() < nearest[number]
+            ):
+                break
+            piece = part.pieces[number].grown(end.end.root_gap)
+            entries[number] = piece.entries(starts, end.axis, -end.behind)
+            first = np.minimum(first, entries[number])
+        if first.min() < np.inf:
+            reached.append((part, entries, first))
+    touched = [one for one in reached if np.any((one[2] <= TOUCH_MM) & (one[2] >= front))]
+    # What is named is reached for, however far; of several, the nearest.
+    if not touched and end.end.onto:
+        touched = sorted(reached, key=lambda one: float(np.min(one[2])))[:1]
+    if len(touched) > 1:
+        touched = _in_front(touched, _MARGIN * end.part.reach)
+    return [target(end, part, one) for part, one, _ in touched]
+
+
+@lru_cache(maxsize=256)
+def _rim(outline: Outline) -> Floats:
+    """The lines that are looked at: round the outside, and some in the middle.
+
+    A branch larger than its target may have only its middle over it.
+    """
+    rim = outline.at(np.arange(_RAYS) * outline.girth / _RAYS)
+    return np.vstack((rim, rim[::4] / 2, np.zeros((1, 2))))
+
+
+def _in_front(
+    touched: list[tuple[Part, Floats, Floats]], margin: float
+) -> list[tuple[Part, Floats, Floats]]:
+    """What stops some of the lines, most first; not what is well behind the others all round."""
+    whole = np.array([first for _, _, first in touched])
+    first = whole.min(axis=0)
+    stopped = np.isfinite(first)
+    counts = np.sum((whole == first) & stopped, axis=1)
+    behind = np.min(np.where(stopped, whole - np.where(stopped, first, 0.0), np.inf), axis=1)
+    order = np.argsort(-counts, kind="stable").tolist()
+    return [touched[number] for number in order if behind[number] < margin]
+
+
+def lone_target(
+    end: PartEnd, candidates: Sequence[Part]
+) -> tuple[Target, list[tuple[float, Piece]]] | None:
+    """The straight round piece nearest to an end, and what else is in its way.
+
+    Most ends sit on one tube all round: for those this spares the search.
+
+    Returns:
+        The piece as a target; and how far along the axis each other piece begins at the nearest, mm, and the
+        piece, grown by the root gap. None where there is no such piece.
+    """
+    ways = _in_the_way(end, candidates)
+    ahead = [
+        (float(low[number]), part, part.pieces[number])
+        for part, (low, high) in zip(candidates, ways, strict=True)
+        for number in np.flatnonzero((low < np.inf) & (high >= -end.front)).tolist()
+    ]
+    round_ones = [(part, piece) for _, part, piece in ahead if isinstance(piece, RoundPiece)]
+    if not round_ones:
+        return None
+    part, first = min(round_ones, key=lambda one: one[1].away(end.point))
+    found = _target_on(end, part, (first,))
+    if found.straight is None:
+        return None
+    gap = end.end.root_gap
+    return found, [(low, piece.grown(gap)) for low, _, piece in ahead if piece is not first]
+
+
+def _in_the_way(end: PartEnd, parts: Sequence[Part]) -> list[tuple[Floats, Floats]]:
+    """How far along its axis an end's lines may first and last be in each part's pieces, (k,) each, mm.
+
+    Infinite for those that they cannot enter: most are not looked at.
+    """
+    if not parts:
+        return []
+    hulls = [part.hull for part in parts]
+    starts, ends, reaches = (np.concatenate(rows) for rows in zip(*hulls, strict=True))
+    out = reaches + end.part.reach + end.end.root_gap
+    one, two = (starts - end.point) @ end.axis, (ends - end.point) @ end.axis
+    high = np.maximum(one, two) + out
+    there = (high > -end.behind) & (_from_axis(starts, ends, end) < out)
+    low = np.where(there, np.minimum(one, two) - out, np.inf)
+    rows, split = 0, []
+    for _, _, own in hulls:
+        split.append((low[rows : rows + len(own)], high[rows : rows + len(own)]))
+        rows += len(own)
+    return split
+
+
+def _from_axis(starts: Floats, ends: Floats, end: PartEnd) -> Floats:
+    """Least distances (k,) of straight lines from ``starts`` to ``ends``, (k, 3), from an end's axis."""
+    across = np.array([end.datum, end.third]).T
+    a, way = (starts - end.point) @ across, (ends - starts) @ across
+    size = np.maximum(np.einsum("ij,ij->i", way, way), 1e-300)
+    share = np.clip(-np.einsum("ij,ij->i", a, way) / size, 0.0, 1.0)
+    near = a + share[:, None] * way
+    return np.asarray(np.hypot(near[:, 0], near[:, 1]))
+
+
+def target(
+    end: PartEnd,
+    part: Part,
+    entries: Floats | None = None,
+    solid: tuple[Piece, ...] | None = None,
+) -> Target:
+    """A part as the end sees it.
+
+    Args:
+        end: the end.
+        part: what it sits on.
+        entries: where its pieces are entered, (pieces, n); infinite for those that are not. A piece entered
+            only at the tube's other end is left out: a hoop whose two legs the tube joins is met by each end
+            on one leg alone.
+        solid: its pieces, where they are not those it has on its own.
+    """
+    solid = part.pieces if solid is None else solid
+    chosen = list(range(len(solid)))
+    if entries is not None:
+        entered = np.isfinite(entries)
+        last = np.max(entries, axis=1, where=entered, initial=-np.inf)
+        # A piece that no looked-at line enters may stop one between them.
+        near = (
+            (last == -np.inf) & (_in_the_way(end, [part])[0][0] < np.inf)
+            if len(solid) > 1
+            else False
+        )
+        chosen = np.flatnonzero(near | (last >= -end.front)).tolist()
+    return _target_on(end, part, tuple(solid[number] for number in chosen))
+
+
+def _target_on(end: PartEnd, part: Part, solid: tuple[Piece, ...]) -> Target:
+    """A part as the end sees it, of these pieces."""
+    gap = end.end.root_gap
+    pieces = tuple(piece.grown(gap) for piece in solid)
+    nearest, tangent, segment = nearest_on(part, end)
+    if isinstance(segment, Straight):
+        for piece in pieces:
+            if isinstance(piece, RoundPiece):
+                low, high = (
+                    float((point - nearest) @ tangent) for point in (piece.start, piece.end)
+                )
+                off = piece.start - nearest - low * tangent
+                if off @ off < 1e-12 and low - 1e-9 <= 0.0 <= high + 1e-9:
+                    return Target(part.name, pieces, tangent, nearest, piece, (low, high))
+    return Target(part.name, pieces, tangent, nearest)
+
+
+def nearest_on(part: Part, end: PartEnd) -> tuple[Floats, Floats, Straight | Arc]:
+    """The place on a part's centreline nearest to a tube's end, seen along the tube's axis.
+
+    What lies behind the end's straight is not looked at.
+
+    Returns:
+        The place (3,), the unit tangent (3,) there, and the segment it is on. Of places as near, the one
+        nearest to the end.
+    """
+    point, axis = end.point, end.axis
+    segments, starts, ends, rises = part.spine
+    at_least = _from_axis(starts, ends, end) - rises
+    best: tuple[float, Floats, Floats, Straight | Arc] | None = None
+    for number in np.argsort(at_least, kind="stable").tolist():
+        if best is not None and at_least[number] > best[0]:
+            break
+        segment = segments[number]
+        if isinstance(segment, Straight):
+            tangent = (segment.end - segment.start) / segment.length
+            places = segment.start + _crossing(segment, tangent, point, axis)[:, None] * tangent
+            tangents = np.broadcast_to(tangent, places.shape)
+        else:
+            turns = _nearest_turns(segment, point, axis)
+            places = segment.points(turns)
+            cosine, sine = np.cos(turns)[:, None], np.sin(turns)[:, None]
+            tangents = cosine * segment.forwards - sine * segment.outwards
+        from_end = places - point
+        along = from_end @ axis
+        behind = np.maximum(-end.straight - along, 0.0)
+        off = from_end - along[:, None] * axis
+        away = np.sqrt(np.einsum("ij,ij->i", off, off)) + behind
+        # A hair in favour of what is near the end.
+        score = away + 1e-6 * np.abs(along)
+        index = int(np.argmin(score))
+        if best is None or score[index] < best[0]:
+            best = (float(score[index]), places[index], np.asarray(tangents[index]), segment)
+    assert best is not None  # noqa: S101 - a path has a length
+    return best[1], best[2], best[3]
+
+
+def _crossing(segment: Straight, tangent: Floats, point: Floats, axis: Floats) -> Floats:
+    """Distances (n,) along a straight that may be nearest to the axis: the foot, kept on it, and its ends."""
+    cosine = float(tangent @ axis)
+    apart = point - segment.start
+    square = 1.0 - cosine * cosine
+    foot = 0.0
+    if square > 1e-12:
+        foot = float(apart @ tangent - (apart @ axis) * cosine) / square
+    places: Floats = np.clip(np.array([foot, 0.0, segment.length]), 0.0, segment.length)
+    return places
+
+
+def _nearest_turns(arc: Arc, point: Floats, axis: Floats) -> Floats:
+    """Turn (1,) of an arc nearest to an axis: looked for more closely twice, then by Newton's steps."""
+    low, high = 0.0, arc.angle_rad
+    for _ in range(2):
+        turns = np.linspace(low, high, 65)
+        from_end = arc.points(turns) - point
+        off = from_end - (from_end @ axis)[:, None] * axis
+        index = int(np.argmin(np.einsum("ij,ij->i", off, off)))
+        low, high = turns[max(index - 1, 0)], turns[min(index + 1, 64)]
+    turn = float(turns[index])
+    across = np.array([arc.outwards, arc.forwards, arc.centre - point])
+    across -= (across @ axis)[:, None] * axis
+    out, ahead, centre = across
+    for _ in range(_NEWTON_STEPS):
+        cosine, sine = math.cos(turn), math.sin(turn)
+        spoke, way = cosine * out + sine * ahead, cosine * ahead - sine * out
+        from_axis = centre + arc.radius * spoke
+        bow = float(arc.radius * (way @ way) - from_axis @ spoke)
+        step = float(from_axis @ way) / bow if bow > 0 else 0.0
+        turn = min(max(turn - step, low), high)
+    return np.array([turn])
+
+
+class Index:
+    """Finds the parts near an end without looking at them all: boxes round the pieces, in side view.
+
+    Args:
+        parts: all there are.
+        orders: place in the fit-up order by the tube's name; both hands of a tube share theirs.
+    """
+
+    def __init__(self, parts: Sequence[Part], orders: Mapping[str, int]) -> None:
+        self._parts, self._orders = parts, orders
+        self._owners = [part for part in parts for _ in part.pieces]
+        bounds = [part.bounds for part in parts]
+        self._low = np.concatenate([low for low, _ in bounds]) if bounds else np.zeros((0, 3))
+        self._high = np.concatenate([high for _, high in bounds]) if bounds else np.zeros((0, 3))
+        self._tree = STRtree(
+            box(self._low[:, 0], self._low[:, 2], self._high[:, 0], self._high[:, 2])
+        )
+
+    def _above(self, part: Part, end: PartEnd) -> bool:
+        return self._orders[part.tube.name] < self._orders[end.part.tube.name]
+
+    def named(self, end: PartEnd) -> list[Part]:
+        """The parts that an end names, above it in the list."""
+        names = set(end.end.onto)
+        return [
+            one
+            for one in self._parts
+            if self._above(one, end) and names & {one.name, one.tube.name}
+        ]
+
+    def near(self, end: PartEnd) -> list[Part]:
+        """The parts above in the list whose boxes touch the end's straight."""
+        gap = end.end.root_gap + TOUCH_MM
+        back = end.point - min(end.straight, 4 * end.part.reach + 200.0) * end.axis
+        low = np.minimum(end.point, back) - end.part.reach - gap
+        high = np.maximum(end.point, back) + end.part.reach + gap
+        found: dict[int, Part] = {}
+        for number in self._tree.query(box(low[0], low[2], high[0], high[2])).tolist():
+            part = self._owners[number]
+            beside = self._low[number, 1] > high[1] or self._high[number, 1] < low[1]
+            if not beside and self._above(part, end):
+                found[id(part)] = part
+        return sorted(found.values(), key=lambda part: (self._orders[part.tube.name], part.name))
