@@ -36,6 +36,14 @@ class Outline(Hashable, Protocol):
         """Places (n, 2) along the datum and square to it, ``depth`` mm into the wall."""
         ...
 
+    def place(self, flat: Floats) -> Floats:
+        """Distances round (n,), from 0 to the girth, of places (n, 2) on the outside or beyond it."""
+        ...
+
+    def normals(self, round_mm: Floats) -> Floats:
+        """Unit normals (n, 2) out of the outside at distances round (n,)."""
+        ...
+
 
 @dataclass(frozen=True)
 class RoundOutline:
@@ -57,6 +65,14 @@ class RoundOutline:
         """On the circle, or inside it."""
         phi = round_mm / self.radius
         return (self.radius - depth) * np.column_stack((np.cos(phi), np.sin(phi)))
+
+    def place(self, flat: Floats) -> Floats:
+        """By its direction."""
+        return np.asarray(np.arctan2(flat[:, 1], flat[:, 0]) % math.tau * self.radius)
+
+    def normals(self, round_mm: Floats) -> Floats:
+        """Away from the middle."""
+        return self.at(round_mm) / self.radius
 
 
 @dataclass(frozen=True)
@@ -129,6 +145,34 @@ class BoxOutline:
             places[chosen] = np.column_stack((x, y))
             begin += length
         return places
+
+    def place(self, flat: Floats) -> Floats:
+        """Along the side it is square to, or round the corner it is nearest to."""
+        wide, high = self._straights
+        places = np.zeros(len(flat))
+        x, y = flat[:, 0], flat[:, 1]
+        for quarter, (here, following) in enumerate(
+            ((wide, high), (high, wide), (wide, high), (high, wide))
+        ):
+            middle = quarter * self.girth / 4
+            out = x - following / 2
+            on_side = (np.abs(y) <= here / 2) & (out >= 0)
+            places = np.where(on_side, middle + y, places)
+            in_corner = (y > here / 2) & (out > 0)
+            turn = np.arctan2(y - here / 2, out)
+            places = np.where(in_corner, middle + here / 2 + self.corner * turn, places)
+            x, y = y, -x
+        return np.asarray(places % self.girth)
+
+    def normals(self, round_mm: Floats) -> Floats:
+        """Square to the sides, and turning round the corners; at a sharp corner between its two sides."""
+        step = 1e-4 * self.girth
+        before, after = self.at(round_mm - step), self.at(round_mm + step)
+        if not self.corner:
+            way = after - before
+            return np.column_stack((way[:, 1], -way[:, 0])) / np.hypot(way[:, :1], way[:, 1:])
+        inwards = self.at(round_mm) - self.at(round_mm, self.corner / 2)
+        return inwards / np.hypot(inwards[:, :1], inwards[:, 1:])
 
 
 def outline_of(section: Section) -> Outline:

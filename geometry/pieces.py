@@ -50,9 +50,18 @@ class Piece(Protocol):
         """Whether points (n, 3) of its surface are on a flat end, not on its side."""
         ...
 
+    def normals(self, points: Floats) -> Floats:
+        """Unit normals (n, 3) out of its side at points (n, 3) on it."""
+        ...
+
     def capsule(self) -> tuple[Floats, Floats, float]:
         """Both ends (3,) of a straight line, and how far from it all of the piece is at most, mm."""
         ...
+
+
+def _unit(vectors: Floats) -> Floats:
+    size = np.sqrt(np.einsum("ij,ij->i", vectors, vectors))
+    return np.asarray(vectors / np.maximum(size, 1e-300)[:, None])
 
 
 def _between(low: Floats, high: Floats, least: float) -> Floats:
@@ -129,6 +138,12 @@ class RoundPiece:
         axis, _ = self._axis
         reach = self.radius * np.sqrt(np.maximum(1.0 - axis * axis, 0.0))
         return np.minimum(self.start, self.end) - reach, np.maximum(self.start, self.end) + reach
+
+    def normals(self, points: Floats) -> Floats:
+        """Away from the centreline."""
+        axis, _ = self._axis
+        off = points - self.start
+        return _unit(off - (off @ axis)[:, None] * axis)
 
     def on_end(self, points: Floats) -> Bools:
         """Nearer to the centreline than its side."""
@@ -212,6 +227,17 @@ class BoxPiece:
         reach = np.abs(across) * self.width / 2 + np.abs(self.up) * self.height / 2
         return np.minimum(self.start, self.end) - reach, np.maximum(self.start, self.end) + reach
 
+    def normals(self, points: Floats) -> Floats:
+        """Square to a side, or away from the middle of a corner's round."""
+        _, across, _ = self._frame()
+        x, y = (points - self.start) @ across, (points - self.start) @ self.up
+        over_x = np.maximum(np.abs(x) - self.width / 2 + self.corner, 0.0) * np.sign(x)
+        over_y = np.maximum(np.abs(y) - self.height / 2 + self.corner, 0.0) * np.sign(y)
+        if not self.corner:
+            flat_x = self.width / 2 - np.abs(x) < self.height / 2 - np.abs(y)
+            over_x, over_y = np.where(flat_x, np.sign(x), 0.0), np.where(flat_x, 0.0, np.sign(y))
+        return _unit(over_x[:, None] * across + over_y[:, None] * self.up)
+
     def on_end(self, points: Floats) -> Bools:
         """At one of its ends."""
         axis, _, length = self._frame()
@@ -291,6 +317,13 @@ class BendPiece:
                     turns.append(turn)
         points = arc.points(np.array(turns))
         return points.min(axis=0) - self.radius, points.max(axis=0) + self.radius
+
+    def normals(self, points: Floats) -> Floats:
+        """Away from the centreline's arc."""
+        from_centre = points - self.arc.centre
+        x, y = from_centre @ self.arc.outwards, from_centre @ self.arc.forwards
+        spoke = x[:, None] * self.arc.outwards + y[:, None] * self.arc.forwards
+        return _unit(from_centre - self.arc.radius * _unit(spoke))
 
     def on_end(self, points: Floats) -> Bools:
         """Nearer to the arc than its side."""

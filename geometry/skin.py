@@ -8,7 +8,6 @@ import numpy as np
 
 from geometry.end_cut import EndCut
 from geometry.fitup import FittedPart
-from geometry.outline import RoundOutline
 from geometry.parts import PartEnd
 from geometry.path import Arc, Straight
 from geometry.section import RoundTube
@@ -70,18 +69,7 @@ def _stops(cut: EndCut | None, end: PartEnd, flat: Floats) -> Floats:
     """How far beyond the end's point the lines at ``flat`` (n, 2) go, mm."""
     if cut is None:
         return np.zeros(len(flat))
-    return cut.shift + height_at(cut, places_round(end, flat))
-
-
-def places_round(end: PartEnd, flat: Floats) -> Floats:
-    """Distances round the section (n,) of places (n, 2) on its outside, or outwards of there."""
-    outline = end.part.outline
-    if isinstance(outline, RoundOutline):
-        return np.asarray(np.arctan2(flat[:, 1], flat[:, 0]) % math.tau * outline.radius)
-    tries = np.linspace(0.0, outline.girth, 361)
-    on = outline.at(tries)
-    apart = np.linalg.norm(flat[:, None, :] - on[None], axis=2)
-    return np.asarray(tries[np.argmin(apart, axis=1)])
+    return cut.shift + height_at(cut, end.part.outline.place(flat))
 
 
 def height_at(cut: EndCut, round_mm: Floats) -> Floats:

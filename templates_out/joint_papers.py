@@ -33,6 +33,7 @@ from templates_out.sheet import Content, Sheet, number_sheets
 from templates_out.table import Table, table
 from templates_out.tiling import Tile
 from templates_out.wrap import DEFAULT_PAPER_MM, wrap_for_file, wrap_for_paper
+from templates_out.wrap_line import joint_line
 
 _LINE_MM = 4.0
 _PICTURE_MM = 52.0
@@ -68,7 +69,7 @@ def joint_sheets(
     contents = sheet_parts(
         [
             Part(
-                wrap_for_paper(cut, words, result.landed.bevels, paper_mm),
+                wrap_for_paper(joint_line(cut, result.landed.bevels), words, paper_mm),
                 f"Wrap: {words.name}",
                 wrap_facts,
             ),
@@ -89,7 +90,7 @@ def joint_files(result: JointResult) -> dict[str, bytes]:
     """The joint's DXF files: the wrap and the landing."""
     name = f"{result.landing_title} {format_mm(result.joint.target_od, 3)}"
     return {
-        "joint.dxf": dxf_bytes(wrap_for_file(result.cut, wrap_words(result))),
+        "joint.dxf": dxf_bytes(wrap_for_file(joint_line(result.cut), wrap_words(result))),
         "joint-landing.dxf": dxf_bytes(landing_for_file(result.landed, name)),
     }
 

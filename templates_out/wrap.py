@@ -7,8 +7,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from geometry.cope import Cut
-from geometry.landing import BevelArc
 from geometry.surface import Floats
 from geometry.units import format_mm
 from templates_out.drawing import (
@@ -26,6 +24,7 @@ from templates_out.drawing import (
     Text,
 )
 from templates_out.fonts import text_width, wrapped
+from templates_out.wrap_line import WrapLine
 from templates_out.wrap_marks import arc_marks, waste_words
 
 TAB_MM = 10.0
@@ -57,6 +56,7 @@ class WrapWords:
         quarters: words for the lines at 90, 180 and 270 degrees, beginning with the angle.
         sides: which way the joint lies round the tube, in one sentence; "" where it makes no
             difference.
+        marks: short names of the datum, the quarter lines and the datum again.
     """
 
     name: str
@@ -64,19 +64,25 @@ class WrapWords:
     datum: str
     quarters: tuple[str, str, str]
     sides: str = ""
+    marks: tuple[str, str, str, str, str] = ("0°", "90°", "180°", "270°", "360°")
 
 
-def wrap_outline(cut: Cut, foot: float, radius: float) -> Floats:
-    """Closed outline (n, 2): the cut line from phi = 0 to a full turn, then back along the foot."""
-    x = radius * cut.phi
-    upper = np.column_stack((x, cut.line))
+def wrap_outline(line: WrapLine, x: Floats, foot: float) -> Floats:
+    """Closed outline (n, 2): the cut line once round, then back along the foot.
+
+    Args:
+        line: the line.
+        x: where its vertices stand across, (n,).
+        foot: height of the foot.
+    """
+    upper = np.column_stack((x, line.heights))
     lower = np.array([[x[-1], foot], [0.0, foot]])
     return np.vstack((upper, lower))
 
 
-def foot_height(cut: Cut, body: float) -> float:
+def foot_height(line: WrapLine, body: float) -> float:
     """Height of the wrap's foot: at least ``body`` below the short point, a whole number of mm."""
-    return float(math.floor(cut.short_point - body))
+    return float(math.floor(line.short_point - body))
 
 
 def foot_words(foot: float) -> str:
@@ -85,80 +91,81 @@ def foot_words(foot: float) -> str:
     return f"foot of this wrap: {format_mm(abs(foot))} mm {side} the work point"
 
 
-def wrap_for_file(cut: Cut, words: WrapWords) -> Drawing:
-    """The wrap for DXF: x = r phi without paper thickness; outline, datum lines and notes only."""
-    radius = cut.tube.radius
-    foot = foot_height(cut, _LEAST_BODY_MM)
-    items: list[Item] = [Polyline(wrap_outline(cut, foot, radius), True, OUTLINE)]
-    for quarter, top in enumerate(_quarter_heights(cut)):
-        x = radius * quarter * math.pi / 2
+def wrap_for_file(line: WrapLine, words: WrapWords) -> Drawing:
+    """The wrap for DXF: x = distance round without paper thickness; outline, datum lines and notes only."""
+    foot = foot_height(line, _LEAST_BODY_MM)
+    items: list[Item] = [Polyline(wrap_outline(line, line.places, foot), True, OUTLINE)]
+    tops = line.height_at(line.quarters).tolist()
+    for x, top in zip(line.quarters.tolist(), tops, strict=True):
         items.append(Line((x, foot - 4.0), (x, top), DATUM))
-    items += _quarter_names(words, radius, foot - 8.0)
+    for x in line.corners:
+        items.append(Line((x, foot), (x, foot + 10.0), NOTES))
+    items += _quarter_names(words, line.quarters, foot - 8.0)
     y = foot - 16.0
-    for line in (
+    for text in (
         words.name,
         words.facts,
         "units: mm, 1:1; seen from outside, tube end up; waste is above the curve",
         f"left edge: {words.datum}; {foot_words(foot)}",
         words.sides,
     ):
-        if line:
-            items.append(Text((0.0, y), line, NOTE_MM))
+        if text:
+            items.append(Text((0.0, y), text, NOTE_MM))
             y -= 6.0
     return Drawing(tuple(items))
 
 
-def wrap_for_paper(
-    cut: Cut,
-    words: WrapWords,
-    bevels: tuple[BevelArc, ...] = (),
-    paper_mm: float = DEFAULT_PAPER_MM,
-) -> Drawing:
+def wrap_for_paper(line: WrapLine, words: WrapWords, paper_mm: float = DEFAULT_PAPER_MM) -> Drawing:
     """The wrap as it is printed, laid out half the paper's thickness outside the tube.
 
     Seen from outside, the tube's end up: x to the right is increasing phi from the datum, y is
     height. All that is needed once it is cut out stands inside it: the datum and quarter lines with
     their names, which edge faces the tube's end, the parts to bevel and the parts that touch
     nothing, a line that goes just once round, where the foot stands; a tab at the right. The word
-    "waste" stands beyond the line.
+    "waste" stands beyond the line. On a box section's wrap the corners to fold round are marked.
     """
-    radius = cut.tube.radius + paper_mm / 2
-    around = math.tau * radius
-    open_arcs = cut.surface.beside_arcs(cut.tube.radius)
+    x = line.on_paper(paper_mm)
+    quarters = x(line.quarters)
+    around = float(quarters[-1])
     # Words that name a bevel or an open part stand just under the curve.
-    above = _BARE_MM + (_ROW_MM if bevels or open_arcs else 0.0)
+    above = _BARE_MM + (_ROW_MM if line.bevels or line.opens else 0.0)
     # On a small tube the words would be chopped up: they stand beside the wrap.
     beside = around < NARROW_MM
     width = BESIDE_MM if beside else min(around - 12.0, LONGEST_LINE_MM)
     # The foot's height is not known before the words that tell it: count those of a long one.
-    lines = _body_lines(words, width, -9999.0, bool(bevels))
+    lines = _body_lines(words, width, -9999.0, line)
     needed = _NAMES_MM + SMALL_MM + 1.8 + above + (0 if beside else _ROW_MM * len(lines))
-    foot = foot_height(cut, max(_LEAST_BODY_MM, needed))
-    lines = _body_lines(words, width, foot, bool(bevels))
-    items: list[Item] = [Polyline(wrap_outline(cut, foot, radius), True, OUTLINE)]
-    clear = (foot + 3.0, cut.short_point - 3.0)
-    for quarter, top in enumerate(_quarter_heights(cut)):
-        x = radius * quarter * math.pi / 2
+    foot = foot_height(line, max(_LEAST_BODY_MM, needed))
+    lines = _body_lines(words, width, foot, line)
+    items: list[Item] = [Polyline(wrap_outline(line, x(line.places), foot), True, OUTLINE)]
+    clear = (foot + 3.0, line.short_point - 3.0)
+    tops = line.height_at(line.quarters).tolist()
+    for quarter, (at, top) in enumerate(zip(quarters.tolist(), tops, strict=True)):
         if quarter in (0, 4):
-            items.append(Line((x, foot), (x, top), DATUM))
+            items.append(Line((at, foot), (at, top), DATUM))
         else:
-            items.append(Line((x, foot), (x, clear[0]), DATUM))
-            items.append(Line((x, clear[1]), (x, top), DATUM))
-    items += _quarter_names(words, radius, foot + _NAMES_MM)
-    items += _tab(cut, foot, around)
+            items.append(Line((at, foot), (at, clear[0]), DATUM))
+            items.append(Line((at, clear[1]), (at, top), DATUM))
+    if line.corners:
+        edges = np.array(line.corners)
+        for at, top in zip(x(edges).tolist(), line.height_at(edges).tolist(), strict=True):
+            items.append(Line((at, foot), (at, foot + 2.5), FOLD))
+            items.append(Line((at, max(clear[1], top - 8.0)), (at, top), FOLD))
+    items += _quarter_names(words, quarters, foot + _NAMES_MM)
+    items += _tab(float(line.heights[-1]), foot, around)
     items += once_round(foot + 3.0, around, "tube")
-    x, y = 6.0, cut.short_point - above - SMALL_MM
+    left, y = 6.0, line.short_point - above - SMALL_MM
     if beside:
-        x, y = around + TAB_MM + 5.0, max(y, foot + _ROW_MM * len(lines))
+        left, y = around + TAB_MM + 5.0, max(y, foot + _ROW_MM * len(lines))
     for text in lines:
-        items.append(Text((x, y), text, SMALL_MM))
+        items.append(Text((left, y), text, SMALL_MM))
         y -= _ROW_MM
-    items += waste_words(cut, radius)
-    items += arc_marks(cut, bevels, open_arcs, radius)
+    items += waste_words(line, x)
+    items += arc_marks(line, x)
     return Drawing(tuple(items))
 
 
-def _body_lines(words: WrapWords, width: float, foot: float, bevelled: bool) -> list[str]:
+def _body_lines(words: WrapWords, width: float, foot: float, line: WrapLine) -> list[str]:
     texts = [
         words.name,
         words.facts,
@@ -167,36 +174,33 @@ def _body_lines(words: WrapWords, width: float, foot: float, bevelled: bool) -> 
         words.sides,
         foot_words(foot),
     ]
-    if bevelled:
+    if line.corners:
+        texts.append("dashed ticks: where the corners' rounds begin and end")
+    if line.bevels:
         texts.append("thin line under the curve: bevel there, after cutting")
-    return [line for text in texts for line in wrapped(text, width, SMALL_MM)]
+    return [row for text in texts for row in wrapped(text, width, SMALL_MM)]
 
 
-def _quarter_heights(cut: Cut) -> list[float]:
-    heights: list[float] = cut.line_at(np.radians([0.0, 90.0, 180.0, 270.0, 360.0])).tolist()
-    return heights
-
-
-def _quarter_names(words: WrapWords, radius: float, y: float) -> list[Item]:
+def _quarter_names(words: WrapWords, quarters: Floats, y: float) -> list[Item]:
     """The names of the datum and quarter lines, beside or across them."""
     items: list[Item] = []
-    pitch = radius * math.pi / 2
-    for quarter, name in enumerate(("0° datum", *words.quarters, "360°")):
+    pitch = float(quarters[-1]) / 4
+    marks = words.marks
+    for quarter, name in enumerate((f"{marks[0]} datum", *words.quarters, marks[4])):
         room = pitch - 3.0 if quarter not in (0, 4) else pitch / 2 + 1.0
-        degrees = f"{90 * quarter}°"
-        label = next((w for w in (name, degrees) if text_width(w, SMALL_MM) < room), "")
-        if quarter == 4 and 2 * text_width(degrees, SMALL_MM) > pitch:
+        label = next((w for w in (name, marks[quarter]) if text_width(w, SMALL_MM) < room), "")
+        if quarter == 4 and 2 * text_width(marks[4], SMALL_MM) > pitch:
             label = ""
         anchor: Anchor = "left" if quarter == 0 else "right" if quarter == 4 else "centre"
-        x = pitch * quarter + {"left": 1.0, "right": -1.0, "centre": 0.0}[anchor]
+        x = float(quarters[quarter]) + {"left": 1.0, "right": -1.0, "centre": 0.0}[anchor]
         if label:
             items.append(Text((x, y), label, SMALL_MM, anchor))
     return items
 
 
-def _tab(cut: Cut, foot: float, around: float) -> list[Item]:
+def _tab(last: float, foot: float, around: float) -> list[Item]:
     """A tab at the right that goes under the left edge."""
-    top = max(min(cut.line[-1] - 4.0, foot + 60.0), foot + 12.0)
+    top = max(min(last - 4.0, foot + 60.0), foot + 12.0)
     edge = np.array(
         [
             [around, foot + 1.5],

@@ -32,6 +32,7 @@ from templates_out.joint_words import wrap_words
 from templates_out.paper import paper
 from templates_out.sheet import Sheet
 from templates_out.wrap import wrap_for_paper
+from templates_out.wrap_line import joint_line
 
 FIT_WORDS: dict[Fit, str] = {
     "filed": "filed: dressed to seat all through the wall",
@@ -167,5 +168,7 @@ class JointPage(LivePage):
 def _solved(joint: Joint, name: str, paper_mm: float) -> tuple[JointResult, Drawing, Drawing]:
     """All that the page shows of a joint."""
     result = solve_joint(joint, name)
-    wrap = wrap_for_paper(result.cut, wrap_words(result), result.landed.bevels, paper_mm)
+    wrap = wrap_for_paper(
+        joint_line(result.cut, result.landed.bevels), wrap_words(result), paper_mm
+    )
     return result, wrap, joint_picture(joint, result.cut)

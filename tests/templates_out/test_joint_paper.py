@@ -19,6 +19,7 @@ from templates_out.paper import PAPERS, paper
 from templates_out.pdf import pdf_bytes
 from templates_out.sheet import BAR_MM
 from templates_out.wrap import WrapWords, wrap_for_paper
+from templates_out.wrap_line import joint_line
 from tests.cases import examples, joints
 from tests.readback import cut_line, misfit, pages
 
@@ -204,7 +205,7 @@ def test_letters_of_the_world_are_printed():
     from templates_out.sheet import Content, number_sheets
     from templates_out.tiling import lay_out
 
-    tile = lay_out(wrap_for_paper(solve_joint(REAL).cut, words), paper("dual"))[0]
+    tile = lay_out(wrap_for_paper(joint_line(solve_joint(REAL).cut), words), paper("dual"))[0]
     sheets = number_sheets([Content(tile.paper, tile.drawing, "Žebřík", ())])
     data = pdf_bytes(sheets, "Žebřík")
     assert "Žebřík Ω трубка ½ 下管 다운" in pages(data)[0]["text"]

@@ -16,6 +16,7 @@ from templates_out.packing import GAP_MM, pack
 from templates_out.paper import paper
 from templates_out.parts import Part, sheet_parts
 from templates_out.wrap import WrapWords, wrap_for_paper
+from templates_out.wrap_line import joint_line
 from tests.cases import examples
 
 WINDOW = paper("dual").window
@@ -49,7 +50,7 @@ def placed(drawings, places):
 )
 def test_wraps_do_not_touch_and_stay_inside(cases):
     drawings = [
-        wrap_for_paper(cope(Joint(RoundTube(od, 1.0), od * 1.4, angle, offset)), WORDS)
+        wrap_for_paper(joint_line(cope(Joint(RoundTube(od, 1.0), od * 1.4, angle, offset))), WORDS)
         for od, angle, offset in cases
     ]
     places = pack(drawings, WINDOW.width, WINDOW.height)

@@ -1,0 +1,251 @@
+"""Where a frame's ends land on the parts they sit on: to mark those parts, and to bevel for the weld.
+
+All of it is of the real parts: without root gaps and extra length, the end dressed to its outside edge.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+import numpy.typing as npt
+
+from geometry.end_cut import EndCut, Target, coped_cut
+from geometry.fitup import Fitted, FittedPart
+from geometry.landing import FILLET_LEAST_DEG, FILLET_MOST_DEG, BevelArc
+from geometry.outline import RoundOutline
+from geometry.parts import Part, PartEnd
+from geometry.path import Arc, Straight
+from geometry.surface import Bools, Floats
+from geometry.targets import nearest_on, targets_of
+from geometry.vectors import cross, length
+
+_ROUND = 720
+
+
+@dataclass(frozen=True, eq=False)
+class LandingMark:
+    """The mark that one end leaves on one part.
+
+    Clock angles and distances round are counted from the part's datum, right-handed about the way from its
+    start to its finish; distances along from the foot of the common perpendicular.
+
+    Attributes:
+        end: the end that lands.
+        target: the part it lands on.
+        along: of the foot, from the start of the target's path along its centreline, mm.
+        datum: unit vector (3,) that the target's datum faces there: of a straight one its own, of a bent one
+            the outside of the nearest bend.
+        round_mm: distance round from the datum of the line that faces the end, mm, from 0 to the girth.
+        low: least distance along of the mark from the foot, mm.
+        high: greatest.
+        outline: the mark's lines on the developed target, (k, 2) each: distance round from the facing line,
+            and along from the foot; empty where it lies on a bend, which cannot be rolled out.
+        closed: the outline is one closed line.
+    """
+
+    end: PartEnd
+    target: Part
+    along: float
+    datum: Floats
+    round_mm: float
+    low: float
+    high: float
+    outline: tuple[Floats, ...]
+    closed: bool
+
+    @property
+    def clock_deg(self) -> float:
+        """Clock angle of the facing line, degrees; of a box section the share of its girth."""
+        return self.round_mm / self.target.outline.girth * 360.0
+
+
+@dataclass(frozen=True, eq=False)
+class EndLanding:
+    """Where one end lands, and its weld.
+
+    Attributes:
+        cut: the end as it is cut.
+        marks: one for each part it sits on.
+        bevels: parts of its turn where the surfaces meet outside a fillet weld's range; degrees of the girth.
+        seam: length of the weld seam, mm.
+    """
+
+    cut: EndCut
+    marks: tuple[LandingMark, ...]
+    bevels: tuple[BevelArc, ...]
+    seam: float
+
+
+def end_landings(fitted: Fitted) -> dict[tuple[str, str], EndLanding]:
+    """Where every coped end lands, by part and end."""
+    parts = {one.part.name: one for one in fitted.parts}
+    return {
+        (one.part.name, cut.at.name): end_landing(cut, parts)
+        for one in fitted.parts
+        for cut in one.cuts
+        if cut is not None and cut.kind == "cope"
+    }
+
+
+def end_landing(cut: EndCut, parts: Mapping[str, FittedPart]) -> EndLanding:
+    """Where a coped end lands."""
+    bare = replace(cut.at, end=replace(cut.at.end, root_gap=0.0, extra=0.0, fit="filed"))
+    targets = targets_of(bare, [parts[name].part for name in cut.onto])
+    plain = cut.fit == "filed" and not cut.at.end.root_gap
+    seat = (
+        replace(cut, heights=cut.heights - cut.at.end.extra) if plain else coped_cut(bare, targets)
+    )
+    outline = bare.part.outline
+    places = seat.round_mm[:-1]
+    on, _, meets = _met(bare, targets, places)
+    points = bare.spread(outline.at(places)) + (seat.heights[:-1] + seat.shift)[:, None] * bare.axis
+    marks = tuple(
+        _mark(bare, parts[target.name].part, points, (on == number) & meets)
+        for number, target in enumerate(targets)
+        if np.count_nonzero((on == number) & meets) > 1
+    )
+    ring = np.vstack((points, points[:1]))
+    both = meets & np.roll(meets, -1)
+    seam = float(np.sum(np.linalg.norm(np.diff(ring, axis=0), axis=1)[both]))
+    return EndLanding(cut, marks, _bevels(bare, targets), seam)
+
+
+def _met(
+    end: PartEnd, targets: Sequence[Target], places: Floats
+) -> tuple[npt.NDArray[np.int64], Floats, Bools]:
+    """What each line of the outside meets: the target's number (n,), its normal (n, 3), and whether on its side."""
+    starts = end.spread(end.part.outline.at(places))
+    first = np.full(len(starts), np.inf)
+    owner = np.full(len(starts), -1, dtype=np.int64)
+    normals = np.zeros((len(starts), 3))
+    meets = np.zeros(len(starts), dtype=bool)
+    for number, target in enumerate(targets):
+        for piece in target.pieces:
+            entries = piece.entries(starts, end.axis, -end.behind)
+            sooner = np.flatnonzero(entries < first)
+            if not sooner.size:
+                continue
+            first[sooner], owner[sooner] = entries[sooner], number
+            points = starts[sooner] + entries[sooner, None] * end.axis
+            meets[sooner] = ~piece.on_end(points)
+            normals[sooner] = piece.normals(points)
+    return owner, normals, meets
+
+
+def _bevels(end: PartEnd, targets: Sequence[Target]) -> tuple[BevelArc, ...]:
+    """The arcs of the turn where the two outsides meet at less than 60 or more than 120 degrees.
+
+    The angle between two surfaces is 180 degrees less that between their normals.
+    """
+    outline = end.part.outline
+    places = np.arange(_ROUND) * outline.girth / _ROUND
+    _, normals, meets = _met(end, targets, places)
+    flat = outline.normals(places)
+    outs = flat[:, :1] * end.datum + flat[:, 1:] * end.third
+    angle = np.degrees(np.arccos(np.clip(-np.einsum("ij,ij->i", outs, normals), -1.0, 1.0)))
+    kind = np.select(
+        [~meets, angle < FILLET_LEAST_DEG - 1e-6, angle > FILLET_MOST_DEG + 1e-6], [0, 1, 2], 0
+    )
+    arcs = []
+    for start, stop in _runs(kind):
+        which = int(kind[start])
+        if which:
+            numbers = np.arange(start, stop) % _ROUND
+            worst = float(angle[numbers].min() if which == 1 else angle[numbers].max())
+            half = 0.5 * 360.0 / _ROUND
+            begin = start * 360.0 / _ROUND - half
+            width = (stop - start) * 360.0 / _ROUND
+            arcs.append(
+                BevelArc(begin % 360, begin % 360 + width, "tight" if which == 1 else "open", worst)
+            )
+    return tuple(arcs)
+
+
+def _runs(kind: npt.NDArray[np.int64]) -> list[tuple[int, int]]:
+    """Runs of one kind round a ring: the first number in [0, n) and the one after the last."""
+    edges = np.flatnonzero(kind != np.roll(kind, 1)).tolist()
+    if not edges:
+        return [(0, len(kind))]
+    return list(zip(edges, [*edges[1:], edges[0] + len(kind)], strict=True))
+
+
+def _mark(end: PartEnd, target: Part, points: Floats, mine: Bools) -> LandingMark:
+    """The mark of an end's line (n, 3) on one target, where it is this target's (n,)."""
+    nearest, tangent, segment = nearest_on(target, end)
+    along = _distance_along(target, nearest, segment)
+    datum = _datum_at(target, nearest, segment, along)
+    third = cross(tangent, datum)
+    facing = -(end.axis - (end.axis @ tangent) * tangent)
+    facing = facing / length(facing)
+    outline = target.outline
+    off = points - nearest
+    on = off[mine] @ tangent
+    if isinstance(outline, RoundOutline):
+        faces = math.atan2(float(facing @ third), float(facing @ datum)) % math.tau * outline.radius
+    else:
+        # Where the tube's own centreline points, or the middle of its mark.
+        aim = off[mine].mean(axis=0)
+        hit = end.point - nearest + float((nearest - end.point) @ end.axis) * end.axis
+        size = outline.girth
+        flat = np.array([[float(hit @ datum), float(hit @ third)]]) + size * np.array(
+            [[float(facing @ datum), float(facing @ third)]]
+        )
+        if abs(float(hit @ third)) > target.reach or abs(float(hit @ datum)) > target.reach:
+            flat = np.array([[float(aim @ datum), float(aim @ third)]])
+        faces = float(outline.place(flat)[0])
+    low, high = float(on.min()), float(on.max())
+    pieces: tuple[Floats, ...] = ()
+    if isinstance(segment, Straight):
+        run = float((segment.end - nearest) @ tangent), float((segment.start - nearest) @ tangent)
+        first, last = segment is target.path.segments[0], segment is target.path.segments[-1]
+        if (low >= run[1] - 1e-6 or first) and (high <= run[0] + 1e-6 or last):
+            round_mm = outline.place(np.column_stack((off @ datum, off @ third)))
+            girth = outline.girth
+            apart = (round_mm - faces + girth / 2) % girth - girth / 2
+            flat_points = np.column_stack((apart, off @ tangent))
+            if mine.all():
+                pieces = (flat_points,)
+            else:
+                turns = _runs(mine.astype(np.int64))
+                pieces = tuple(
+                    flat_points[np.arange(start, stop) % len(mine)]
+                    for start, stop in turns
+                    if mine[start] and stop - start > 1
+                )
+    return LandingMark(
+        end, target, along, datum, faces, low, high, pieces, bool(mine.all()) and bool(pieces)
+    )
+
+
+def _distance_along(target: Part, place: Floats, segment: Straight | Arc) -> float:
+    """How far along the target's path a place on its centreline is, mm from its start."""
+    before = 0.0
+    for one in target.path.segments:
+        if one is segment:
+            break
+        before += one.length
+    if isinstance(segment, Straight):
+        return before + length(place - segment.start)
+    spoke = place - segment.centre
+    turn = math.atan2(float(spoke @ segment.forwards), float(spoke @ segment.outwards))
+    return before + turn * segment.radius
+
+
+def _datum_at(target: Part, place: Floats, segment: Straight | Arc, along: float) -> Floats:
+    """What the target's datum faces there, unit vector (3,)."""
+    if isinstance(segment, Arc):
+        spoke = place - segment.centre
+        return np.asarray(spoke / length(spoke))
+    arcs, at = [], 0.0
+    for one in target.path.segments:
+        if isinstance(one, Arc):
+            end_out = one.points(np.array([one.angle_rad]))[0] - one.centre
+            arcs.append((at, one.outwards))
+            arcs.append((at + one.length, end_out / one.radius))
+        at += one.length
+    if not arcs:
+        return target.ends[1].datum
+    return min(arcs, key=lambda arc: abs(arc[0] - along))[1]
