@@ -1,8 +1,6 @@
 """``python -m app`` is ``copewright``."""
 
-import sys
-
-from app.cli import main
+from app.cli import run
 
 if __name__ == "__main__":
-    sys.exit(main())
+    run()

@@ -24,7 +24,18 @@ BEND_EXAMPLE = """example:
 """
 
 
-_JOBS = {"joint": "joint", "bend": "bend", "check": "check", "test-sheet": "printer"}
+BOOK_EXAMPLE = """example:
+  copewright book sample_projects/paddock-stand/paddock-stand.frame --out papers
+"""
+
+
+_JOBS = {
+    "joint": "joint",
+    "bend": "bend",
+    "book": "book",
+    "check": "check",
+    "test-sheet": "printer",
+}
 
 
 class _Parser(argparse.ArgumentParser):
@@ -43,35 +54,43 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"copewright {__version__}")
     commands = parser.add_subparsers(
-        dest="command", title="commands", metavar="joint | bend | check | test-sheet"
+        dest="command", title="commands", metavar="joint | bend | book | check | test-sheet"
+    )
+    papers = _Parser(add_help=False, allow_abbrev=False)
+    papers.add_argument(
+        "--out", required=True, metavar="DIR", help="folder for the files, made if it is not there"
+    )
+    papers.add_argument(
+        "--paper",
+        default="dual",
+        metavar="SHEET",
+        help="dual (prints at 100 %% on A4 and on Letter), A4, Letter, A3, Tabloid or roll; default dual",
+    )
+    papers.add_argument(
+        "--only", metavar="SHEETS", help='print these again alone, by page or tile: "2" or "B1 B2"'
+    )
+    papers.add_argument(
+        "--printer",
+        metavar="NAME",
+        help="correct the sheets for this printer, as measured by test-sheet",
+    )
+    wraps = _Parser(add_help=False, allow_abbrev=False)
+    wraps.add_argument(
+        "--paper-thickness",
+        default="0.1",
+        metavar="LEN",
+        help="of the paper the wraps are printed on; default 0.1",
     )
     shared = _Parser(add_help=False, allow_abbrev=False)
     shared.add_argument(
         "--tube", required=True, metavar="ODxWALL", help='as 38.1x1.6 or "1-1/2in x 16swg"'
     )
     shared.add_argument(
-        "--out", required=True, metavar="DIR", help="folder for the files, made if it is not there"
-    )
-    shared.add_argument(
         "--name", default="tube", metavar="NAME", help="what the tube is called; default tube"
-    )
-    shared.add_argument(
-        "--paper",
-        default="dual",
-        metavar="SHEET",
-        help="dual (prints at 100 %% on A4 and on Letter), A4, Letter, A3, Tabloid or roll; default dual",
-    )
-    shared.add_argument(
-        "--only", metavar="SHEETS", help='print these again alone, by page or tile: "2" or "B1 B2"'
-    )
-    shared.add_argument(
-        "--printer",
-        metavar="NAME",
-        help="correct the sheets for this printer, as measured by test-sheet",
     )
     joint = commands.add_parser(
         "joint",
-        parents=[shared],
+        parents=[shared, papers, wraps],
         allow_abbrev=False,
         help="one tube end that sits on another tube",
         description="Write the wrap of one tube end, where it lands, and its numbers: joint.pdf, "
@@ -107,15 +126,9 @@ def _parser() -> argparse.ArgumentParser:
         metavar="DEG",
         help="step of the table for marking without a printer: 10, 15 or 22.5; default 15",
     )
-    add(
-        "--paper-thickness",
-        default="0.1",
-        metavar="LEN",
-        help="of the paper the wrap is printed on; default 0.1",
-    )
     bend = commands.add_parser(
         "bend",
-        parents=[shared],
+        parents=[shared, papers],
         allow_abbrev=False,
         help="one bent tube",
         description="Write the bend sheet, the drawing and the numbers of one bent tube: bend.pdf, "
@@ -159,6 +172,18 @@ def _parser() -> argparse.ArgumentParser:
         help="how far before the tangent point, towards the start, the bender's mark lies; default 0",
     )
     add("--quantity", default="1", metavar="N", help="how many; default 1")
+    book = commands.add_parser(
+        "book",
+        parents=[papers, wraps],
+        allow_abbrev=False,
+        help="everything the shop needs of a whole frame",
+        description="Write a frame's book: book.pdf (cover, schedule, wraps, landing marks, bend sheets), a folder dxf "
+        "with a drawing of each, schedule.csv, numbers.json. Exit 1 when an end could not be solved; the rest is "
+        "written.",
+        epilog=BOOK_EXAMPLE,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    book.add_argument("file", metavar="FILE.frame", help="the frame")
     check = commands.add_parser(
         "check",
         allow_abbrev=False,
@@ -255,3 +280,11 @@ def main(words: Sequence[str] | None = None) -> int:
     lines, code = (told, 0) if isinstance(told, list) else told
     print("\n".join(lines))
     return code
+
+
+def run() -> NoReturn:
+    """The program, as it is started from a shell."""
+    code = main()
+    # The end of the process frees all that is left; looking for garbage first takes a tenth of its time.
+    gc.freeze()
+    sys.exit(code)

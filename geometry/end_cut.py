@@ -10,23 +10,20 @@ from functools import lru_cache
 import numpy as np
 
 from geometry.cope import cope
+from geometry.end_lines import CLOSE_MM, EndLines, Target, what_is_met
 from geometry.errors import CopewrightError
 from geometry.frame import EndCut as Kind
 from geometry.joint import Fit, Joint
-from geometry.outline import Outline, RoundOutline, sample_line
+from geometry.outline import Outline, sample_line
 from geometry.parts import PartEnd
-from geometry.pieces import Piece, RoundPiece
+from geometry.pieces import Piece
 from geometry.section import RoundTube
-from geometry.surface import Bools, Floats
+from geometry.surface import Floats
 from geometry.vectors import cross, length
-
-Ints = np.typing.NDArray[np.int64]
 
 Heights = Callable[[Floats], Floats]
 """Heights (n,) of the line at distances round the section (n,), mm."""
 
-_DEPTHS = 9
-_CLOSE_MM = 1e-7
 _TRIES = 65
 _OWNERS = 360
 _WON_MM = 1e-10
@@ -163,7 +160,7 @@ def _extremes(
     place, height = places[best], heights[best]
     low, high = places[np.maximum(best - 1, 0)], places[np.minimum(best + 1, len(places) - 1)]
     rows = np.arange(2)
-    while np.max(high - low) > _CLOSE_MM * outline.girth:
+    while np.max(high - low) > CLOSE_MM * outline.girth:
         tries = low + (high - low) * np.linspace(0.0, 1.0, _TRIES)[:, None]
         values = line(tries.ravel()).reshape(tries.shape)
         index = np.argmax(signs * values, axis=0)
@@ -176,27 +173,6 @@ def _extremes(
         low = tries[np.maximum(index - 1, 0), rows]
         high = tries[np.minimum(index + 1, _TRIES - 1), rows]
     return list(zip(place.tolist(), height.tolist(), strict=True))
-
-
-@dataclass(frozen=True, eq=False)
-class Target:
-    """A part that an end may sit on.
-
-    Attributes:
-        name: of the part.
-        pieces: its solid, grown by the root gap.
-        tangent: unit vector (3,) along its centreline at the place nearest to the end's axis.
-        nearest: that place (3,).
-        straight: the straight round piece that the nearest place is on, grown; else None.
-        limits: of that piece, along ``tangent`` from ``nearest``, mm.
-    """
-
-    name: str
-    pieces: tuple[Piece, ...]
-    tangent: Floats
-    nearest: Floats
-    straight: RoundPiece | None = None
-    limits: tuple[float, float] = (0.0, 0.0)
 
 
 @dataclass(frozen=True, eq=False)
@@ -264,7 +240,7 @@ def coped_cut(at: PartEnd, targets: Sequence[Target]) -> EndCut:
     seen = _setting(at, targets[0])
     onto = tuple(target.name for target in targets)
     turn = math.radians(seen.angle_deg)
-    lines = _Lines(at, targets, seen.shift, seen.joint_datum / math.tan(turn))
+    lines = EndLines(at, targets, seen.shift, seen.joint_datum / math.tan(turn))
     fit = at.end.fit
 
     def line(round_mm: Floats) -> Floats:
@@ -273,7 +249,8 @@ def coped_cut(at: PartEnd, targets: Sequence[Target]) -> EndCut:
         )
 
     cut = _measured(at, line, "cope", fit, onto, seen.angle_deg, seen.offset, seen.origin)
-    owners, meets = lines.owners((np.arange(_OWNERS) + 0.5) * at.part.outline.girth / _OWNERS)
+    places = (np.arange(_OWNERS) + 0.5) * at.part.outline.girth / _OWNERS
+    owners, _, meets = what_is_met(at, targets, places)
     met = [name for number, name in enumerate(onto) if not number or number in owners]
     gap = 0.0
     if fit == "square-cut":
@@ -289,85 +266,6 @@ def stopped_before(plain: EndCut, others: Sequence[Piece]) -> bool:
     starts = at.spread(at.part.outline.at(plain.round_mm))
     stops = plain.heights + (plain.shift - at.end.extra - _SAME_MM)
     return any(np.any(one.entries(starts, at.axis, -at.behind) < stops) for one in others)
-
-
-class _Lines:
-    """The lines of an end's wall and what they first enter."""
-
-    def __init__(self, at: PartEnd, targets: Sequence[Target], shift: float, slope: Floats) -> None:
-        self._at, self._targets, self._shift = at, targets, shift
-        self._pieces = [piece for target in targets for piece in target.pieces]
-        # The plane through the first target's centreline and the common perpendicular.
-        self._slopes = np.array([at.datum @ slope, at.third @ slope])
-
-    def _entered(self, flat: Floats) -> Floats:
-        starts, at = self._at.spread(flat), self._at
-        first = np.full(len(flat), np.inf)
-        for piece in self._pieces:
-            np.minimum(first, piece.entries(starts, at.axis, -at.behind), out=first)
-        return first - self._shift
-
-    def at_depth(self, round_mm: Floats, depth: float) -> Floats:
-        """Heights of the lines so deep in the wall; those that enter nothing stop at the plane."""
-        flat = self._at.part.outline.at(round_mm, depth)
-        first = self._entered(flat)
-        return np.where(np.isfinite(first), first, flat @ self._slopes)
-
-    def outside(self, round_mm: Floats) -> Floats:
-        """Heights of the outside's lines."""
-        return self.at_depth(round_mm, 0.0)
-
-    def owners(self, round_mm: Floats) -> tuple[Ints, Bools]:
-        """What each of the outside's lines enters first.
-
-        Returns:
-            Number (n,) of the target, -1 for none; and whether it is met on its side (n,): one that is entered
-            through an open end is not.
-        """
-        starts, at = self._at.spread(self._at.part.outline.at(round_mm)), self._at
-        first = np.full(len(starts), np.inf)
-        owner = np.full(len(starts), -1)
-        meets = np.zeros(len(starts), dtype=bool)
-        for number, target in enumerate(self._targets):
-            for piece in target.pieces:
-                entries = piece.entries(starts, at.axis, -at.behind)
-                sooner = np.flatnonzero(entries < first)
-                first[sooner], owner[sooner] = entries[sooner], number
-                points = starts[sooner] + entries[sooner, None] * at.axis
-                meets[sooner] = ~piece.on_end(points)
-        return owner, meets
-
-    def lowest(self, round_mm: Floats) -> Floats:
-        """Lowest heights through the wall, narrowed in until the depth is known to rounding."""
-        wall = self._at.part.section.wall
-        low, high = np.zeros(len(round_mm)), np.full(len(round_mm), wall)
-        best = np.full(len(round_mm), np.inf)
-        shares = np.linspace(0.0, 1.0, _DEPTHS)
-        while True:
-            depths = low[:, None] + (high - low)[:, None] * shares
-            heights = self._many(round_mm, depths)
-            index = np.argmin(heights, axis=1)
-            rows = np.arange(len(round_mm))
-            best = np.minimum(best, heights[rows, index])
-            if np.max(high - low) < _CLOSE_MM:
-                return np.asarray(best)
-            low = depths[rows, np.maximum(index - 1, 0)]
-            high = depths[rows, np.minimum(index + 1, _DEPTHS - 1)]
-
-    def _many(self, round_mm: Floats, depths: Floats) -> Floats:
-        """Heights (n, m) at (n,) places and (n, m) depths."""
-        outline = self._at.part.outline
-        outer, wall = outline.at(round_mm), self._at.part.section.wall
-        if isinstance(outline, RoundOutline):
-            # Along a radius every depth is on one line.
-            flat = outer[:, None, :] * (1 - depths / outline.radius)[:, :, None]
-        else:
-            inner = outline.at(round_mm, wall)
-            flat = outer[:, None, :] + (inner - outer)[:, None, :] * (depths / wall)[:, :, None]
-        flat = flat.reshape(-1, 2)
-        first = self._entered(flat)
-        heights = np.where(np.isfinite(first), first, flat @ self._slopes)
-        return np.asarray(heights.reshape(depths.shape))
 
 
 # A cross tube between a pair has the same joint at both ends, and pairs have it twice.

@@ -32,6 +32,16 @@ class FittedPart:
         beyond = sum(cut.beyond for cut in self.cuts if cut is not None)
         return self.part.path.developed_length + beyond
 
+    def from_long_points(self, along: float) -> tuple[float, float]:
+        """How far a place on the centreline is from the start's and the finish's long point, mm.
+
+        Args:
+            along: of the place, from the path's start along the centreline, mm.
+        """
+        start = self.cuts[0].beyond if self.cuts[0] is not None else 0.0
+        from_start = along + start
+        return from_start, self.cut_length - from_start
+
     @property
     def mass(self) -> float:
         """As cut to length, kg."""

@@ -8,11 +8,13 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Literal
 
 import numpy as np
 import numpy.typing as npt
 
-from geometry.end_cut import EndCut, Target, coped_cut
+from geometry.end_cut import EndCut, coped_cut
+from geometry.end_lines import Target, what_is_met
 from geometry.fitup import Fitted, FittedPart
 from geometry.landing import FILLET_LEAST_DEG, FILLET_MOST_DEG, BevelArc
 from geometry.outline import RoundOutline
@@ -22,7 +24,8 @@ from geometry.surface import Bools, Floats
 from geometry.targets import nearest_on, targets_of
 from geometry.vectors import cross, length
 
-_ROUND = 720
+_ROUND = 360
+_TIGHT, _WIDE, _OPEN = 1, 2, 3
 
 
 @dataclass(frozen=True, eq=False)
@@ -70,12 +73,14 @@ class EndLanding:
         cut: the end as it is cut.
         marks: one for each part it sits on.
         bevels: parts of its turn where the surfaces meet outside a fillet weld's range; degrees of the girth.
+        opens: parts of its turn that touch nothing: distances round from the datum, mm, the end above the start.
         seam: length of the weld seam, mm.
     """
 
     cut: EndCut
     marks: tuple[LandingMark, ...]
     bevels: tuple[BevelArc, ...]
+    opens: tuple[tuple[float, float], ...]
     seam: float
 
 
@@ -100,7 +105,7 @@ def end_landing(cut: EndCut, parts: Mapping[str, FittedPart]) -> EndLanding:
     )
     outline = bare.part.outline
     places = seat.round_mm[:-1]
-    on, _, meets = _met(bare, targets, places)
+    on, _, meets = what_is_met(bare, targets, places)
     points = bare.spread(outline.at(places)) + (seat.heights[:-1] + seat.shift)[:, None] * bare.axis
     marks = tuple(
         _mark(bare, parts[target.name].part, points, (on == number) & meets)
@@ -110,58 +115,38 @@ def end_landing(cut: EndCut, parts: Mapping[str, FittedPart]) -> EndLanding:
     ring = np.vstack((points, points[:1]))
     both = meets & np.roll(meets, -1)
     seam = float(np.sum(np.linalg.norm(np.diff(ring, axis=0), axis=1)[both]))
-    return EndLanding(cut, marks, _bevels(bare, targets), seam)
+    bevels, opens = _faces(bare, targets)
+    return EndLanding(cut, marks, bevels, opens, seam)
 
 
-def _met(
-    end: PartEnd, targets: Sequence[Target], places: Floats
-) -> tuple[npt.NDArray[np.int64], Floats, Bools]:
-    """What each line of the outside meets: the target's number (n,), its normal (n, 3), and whether on its side."""
-    starts = end.spread(end.part.outline.at(places))
-    first = np.full(len(starts), np.inf)
-    owner = np.full(len(starts), -1, dtype=np.int64)
-    normals = np.zeros((len(starts), 3))
-    meets = np.zeros(len(starts), dtype=bool)
-    for number, target in enumerate(targets):
-        for piece in target.pieces:
-            entries = piece.entries(starts, end.axis, -end.behind)
-            sooner = np.flatnonzero(entries < first)
-            if not sooner.size:
-                continue
-            first[sooner], owner[sooner] = entries[sooner], number
-            points = starts[sooner] + entries[sooner, None] * end.axis
-            meets[sooner] = ~piece.on_end(points)
-            normals[sooner] = piece.normals(points)
-    return owner, normals, meets
-
-
-def _bevels(end: PartEnd, targets: Sequence[Target]) -> tuple[BevelArc, ...]:
-    """The arcs of the turn where the two outsides meet at less than 60 or more than 120 degrees.
+def _faces(
+    end: PartEnd, targets: Sequence[Target]
+) -> tuple[tuple[BevelArc, ...], tuple[tuple[float, float], ...]]:
+    """The arcs of the turn where the two outsides meet at less than 60 or more than 120 degrees, or not at all.
 
     The angle between two surfaces is 180 degrees less that between their normals.
     """
     outline = end.part.outline
     places = np.arange(_ROUND) * outline.girth / _ROUND
-    _, normals, meets = _met(end, targets, places)
+    _, normals, meets = what_is_met(end, targets, places)
     flat = outline.normals(places)
     outs = flat[:, :1] * end.datum + flat[:, 1:] * end.third
     angle = np.degrees(np.arccos(np.clip(-np.einsum("ij,ij->i", outs, normals), -1.0, 1.0)))
-    kind = np.select(
-        [~meets, angle < FILLET_LEAST_DEG - 1e-6, angle > FILLET_MOST_DEG + 1e-6], [0, 1, 2], 0
-    )
-    arcs = []
+    tight, wide = angle < FILLET_LEAST_DEG - 1e-6, angle > FILLET_MOST_DEG + 1e-6
+    kind = np.select([~meets, tight, wide], [_OPEN, _TIGHT, _WIDE], 0)
+    arcs, opens = [], []
     for start, stop in _runs(kind):
         which = int(kind[start])
-        if which:
-            numbers = np.arange(start, stop) % _ROUND
-            worst = float(angle[numbers].min() if which == 1 else angle[numbers].max())
-            half = 0.5 * 360.0 / _ROUND
-            begin = start * 360.0 / _ROUND - half
-            width = (stop - start) * 360.0 / _ROUND
-            arcs.append(
-                BevelArc(begin % 360, begin % 360 + width, "tight" if which == 1 else "open", worst)
-            )
-    return tuple(arcs)
+        step = 360.0 / _ROUND
+        begin, width = (start - 0.5) * step % 360, (stop - start) * step
+        numbers = np.arange(start, stop) % _ROUND
+        if which == _OPEN:
+            opens.append((begin / 360 * outline.girth, (begin + width) / 360 * outline.girth))
+        elif which:
+            worst = float(angle[numbers].min() if which == _TIGHT else angle[numbers].max())
+            side: Literal["tight", "open"] = "tight" if which == _TIGHT else "open"
+            arcs.append(BevelArc(begin, begin + width, side, worst))
+    return tuple(arcs), tuple(opens)
 
 
 def _runs(kind: npt.NDArray[np.int64]) -> list[tuple[int, int]]:

@@ -72,9 +72,10 @@ def _ways(part: Part, targets: Sequence[FittedPart]) -> list[Floats]:
     chord = np.array(part.path.vertices[-1]) - np.array(part.path.vertices[0])
     axis = chord / length(chord) if length(chord) > 1e-6 else part.path.directions[0]
     ways = [axis, -axis]
-    for target in targets:
-        for row in target.part.path.directions:
-            ways += [row, -row]
+    for end in part.ends:
+        for target in targets:
+            _, tangent, _ = nearest_on(target.part, end)
+            ways += [tangent, -tangent]
     side = cross(axis, np.eye(3)[int(np.argmin(np.abs(axis)))])
     side /= length(side)
     other = cross(axis, side)
@@ -92,7 +93,13 @@ def _slides_out(
     travel: float,
 ) -> bool:
     """Whether one of the ways is free: no point of the skin (n, 3) enters what stands."""
-    pieces = [piece.grown(-_EASE_MM) for other in near for piece in other.part.pieces]
+    low, high = points.min(axis=0) - travel, points.max(axis=0) + travel
+    pieces = [
+        piece.grown(-_EASE_MM)
+        for other in near
+        for piece, bottom, top in zip(other.part.pieces, *other.part.bounds, strict=True)
+        if np.all(bottom < high) and np.all(top > low)
+    ]
     return any(
         all(not np.any(piece.entries(points, way, 0.0) <= travel) for piece in pieces)
         for way in _ways(one.part, targets)

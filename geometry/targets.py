@@ -9,7 +9,7 @@ from functools import lru_cache
 import numpy as np
 from shapely import STRtree, box
 
-from geometry.end_cut import Target
+from geometry.end_lines import Target
 from geometry.outline import Outline
 from geometry.parts import Part, PartEnd
 from geometry.path import Arc, Straight

@@ -12,7 +12,7 @@ from geometry.material import Material
 from geometry.path import Path
 from geometry.section import RoundTube
 from geometry.springback import BendSetting, Trial, TrialFit, fit_trials, theory_setting
-from geometry.tolerances import MAX_SIZE_MM
+from geometry.tolerances import MAX_COORDINATE_MM, MAX_SIZE_MM
 
 TUBE_NAME = "tube"
 
@@ -31,6 +31,8 @@ class BendJob:
         quantity: how many.
         name: what the tube is called.
         material_given: the material was named, not taken for want of one.
+        long_points: the trims are where the long points of fitted ends stand beyond the path's ends; short of
+            them they are negative.
     """
 
     tube: RoundTube
@@ -42,15 +44,22 @@ class BendJob:
     quantity: int = 1
     name: str = TUBE_NAME
     material_given: bool = True
+    long_points: bool = False
 
     def __post_init__(self) -> None:
         """Refuse what cannot be bent."""
         for number, radius in enumerate(self.path.radii, 1):
             check_range(f"bend {number} radius", radius, self.tube.radius, MAX_SIZE_MM, above=True)
+        least = -MAX_COORDINATE_MM if self.long_points else 0.0
         for end, trim in zip(("start", "finish"), self.trim, strict=True):
-            check_range(f"trim at the {end}", trim, 0.0, MAX_SIZE_MM)
+            check_range(f"trim at the {end}", trim, least, MAX_SIZE_MM)
         check_range("tool reference", self.tool_reference, -MAX_SIZE_MM, MAX_SIZE_MM)
         check_range("quantity", self.quantity, 1, 10000, unit="pieces")
+
+    @property
+    def shown_trim(self) -> tuple[float, float]:
+        """The trim that is drawn: where fitted ends are cut is the wraps' to say."""
+        return (0.0, 0.0) if self.long_points else self.trim
 
 
 @dataclass(frozen=True)
@@ -83,7 +92,8 @@ class BendResult:
     @property
     def mass(self) -> float:
         """Mass of the finished tube, kg."""
-        return self.job.tube.mass(self.cut_length, self.job.material.density)
+        length = self.supplied_length if self.job.long_points else self.cut_length
+        return self.job.tube.mass(length, self.job.material.density)
 
 
 def solve_bend(job: BendJob) -> BendResult:

@@ -122,7 +122,7 @@ def _true_shown(result: BendResult, view: View, scale: float, height: float) -> 
     flat = flat_path(job.path, view)
     picture = profile(flat, radius, scale) + profile_dims(flat, radius, scale, height)
     corners, ways = np.array(flat.vertices)[:, :2] * scale, flat.directions[:, :2]
-    picture += end_marks(corners, ways, job.trim, radius, scale, height)
+    picture += end_marks(corners, ways, job.shown_trim, radius, scale, height)
     return _named(picture, view, height)
 
 
@@ -137,7 +137,9 @@ def _space_shown(result: BendResult, scale: float, height: float) -> list[Shown]
             picture += true_length_dims(path, view, radius, scale, height, done)
         picture += bend_names(path, view, radius, scale, height)
         corners = view.flat(np.array(path.vertices)) * scale
-        picture += end_marks(corners, view.flat(path.directions), job.trim, radius, scale, height)
+        picture += end_marks(
+            corners, view.flat(path.directions), job.shown_trim, radius, scale, height
+        )
         seen.append(_named(picture, view, height))
     return seen
 

@@ -34,7 +34,12 @@ def bend_sheets(
     result: BendResult, paper: Paper, correction: Correction = NO_CORRECTION
 ) -> list[Sheet]:
     """The bend sheet, and a second one where the words do not fit under the picture."""
-    paper = room_for(paper, correction)
+    contents = bend_contents(result, room_for(paper, correction))
+    return corrected(number_sheets(contents, correction), correction)
+
+
+def bend_contents(result: BendResult, paper: Paper) -> list[Content]:
+    """The sheets of a bent tube before they are numbered."""
     window = paper.window
     share = 0.48 if true_view(result.job.path) is not None else 0.66
     space = Box(window.left, window.top - share * window.height, window.right, window.top)
@@ -71,11 +76,10 @@ def bend_sheets(
             y -= 4.0
         y -= 1.2
     pages.append(items)
-    contents = [Content(paper, Drawing(tuple(page)), title, facts) for page in pages]
-    return corrected(number_sheets(contents, correction), correction)
+    return [Content(paper, Drawing(tuple(page)), title, facts) for page in pages]
 
 
-def bend_files(result: BendResult) -> dict[str, bytes]:
+def bend_files(result: BendResult, stem: str = "bend") -> dict[str, bytes]:
     """The tube's DXF files: the annotated drawing and, for a flat tube, the clean profile."""
     bare = tube_picture(result, 1.0, 1.0).drawing
     (left, low), (right, high) = extents(bare)
@@ -85,12 +89,12 @@ def bend_files(result: BendResult) -> dict[str, bytes]:
     drawing = tube_picture(result, 1.0, height).drawing
     (left, low), _ = extents(drawing)
     files = {
-        "bend.dxf": dxf_bytes(drawing + _notes(result, left, low, height), text_scale=text_scale)
+        f"{stem}.dxf": dxf_bytes(drawing + _notes(result, left, low, height), text_scale=text_scale)
     }
     view = true_view(result.job.path)
     if view is not None:
         flat = flat_path(result.job.path, view)
-        files["bend-profile.dxf"] = dxf_bytes(profile(flat, result.job.tube.radius))
+        files[f"{stem}-profile.dxf"] = dxf_bytes(profile(flat, result.job.tube.radius))
     return files
 
 

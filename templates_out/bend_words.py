@@ -114,6 +114,43 @@ def fact_lines(result: BendResult) -> tuple[str, ...]:
             f"{format_mm(result.cut_length)} mm of it the tube, square ends. Mass {result.mass:.2f} kg "
             "each.",
         )
+    if job.long_points:
+        ends = " and ".join(
+            (
+                f"{format_mm(abs(trim))} mm {'beyond' if trim > 0 else 'short of'}"
+                if abs(trim) > 0.005
+                else "at"
+            )
+            + f" the path's {end}"
+            for end, trim in zip(("start", "finish"), job.trim, strict=True)
+        )
+        length = (
+            f"Cut the bar at {format_mm(result.supplied_length)} mm, from long point to long point of its cut "
+            f"ends: they stand {ends}. The path is {format_mm(result.cut_length)} mm along its centreline. Leave "
+            "more on, the same at both ends, if the bender needs it, and add it to every mark."
+        )
+    else:
+        length = _trimmed_words(result)
+    return (
+        length,
+        f"Check when bent: the path's two ends are {format_mm(apart)} mm apart in a straight "
+        f"line. Mass {result.mass:.2f} kg each."
+        if job.long_points
+        else f"Check when bent: the two end centres, trimmed, are {format_mm(apart)} mm apart in a straight "
+        f"line. Mass {result.mass:.2f} kg each.",
+        "Marks are measured along the straight bar from its start end, trim included; from the finish "
+        f"end, take them from {format_mm(result.supplied_length)}. The tool's mark allows for "
+        f"{format_mm(job.tool_reference)} mm from the tool's reference to where the bend starts.",
+        source,
+        ROTATION_WORDS,
+        f"Points where the straights' centrelines cross, x y z: {points}.",
+        BEND_CAUTION,
+    )
+
+
+def _trimmed_words(result: BendResult) -> str:
+    """How long the bar is cut, and the trim that is left on."""
+    job = result.job
     trim = (
         "no trim left on"
         if job.trim == (0.0, 0.0)
@@ -124,16 +161,7 @@ def fact_lines(result: BendResult) -> tuple[str, ...]:
     )
     return (
         f"Cut the bar at {format_mm(result.supplied_length)} mm: {format_mm(result.cut_length)} mm "
-        f"along the centreline, {trim}.",
-        f"Check when bent: the two end centres, trimmed, are {format_mm(apart)} mm apart in a straight "
-        f"line. Mass {result.mass:.2f} kg each.",
-        "Marks are measured along the straight bar from its start end, trim included; from the finish "
-        f"end, take them from {format_mm(result.supplied_length)}. The tool's mark allows for "
-        f"{format_mm(job.tool_reference)} mm from the tool's reference to where the bend starts.",
-        source,
-        ROTATION_WORDS,
-        f"Points where the straights' centrelines cross, x y z: {points}.",
-        BEND_CAUTION,
+        f"along the centreline, {trim}."
     )
 
 

@@ -51,10 +51,30 @@ def runs(text: str) -> list[tuple[str, str]]:
     return [(name, "".join(piece)) for name, piece in groupby(shown, font_of)]
 
 
+_WIDTHS: dict[str, float] = {}
+"""Of each letter met so far, over the height of a capital; the typefaces are set without kerning."""
+
+
 def text_width(text: str, height: float) -> float:
     """Width of a line of text in mm whose capitals are ``height`` mm high."""
-    size = height / CAP_HEIGHT
-    return sum(float(_font(name).stringWidth(piece, size)) for name, piece in runs(text))
+    widths = _WIDTHS
+    try:
+        return sum([widths[char] for char in text]) * height
+    except KeyError:
+        for char in text:
+            if char not in widths:
+                ((name, shown),) = runs(char)
+                widths[char] = float(_font(name).stringWidth(shown, 1 / CAP_HEIGHT))
+        return sum([widths[char] for char in text]) * height
+
+
+def shortened(text: str, width: float, height: float) -> str:
+    """The text, its end cut off where it is wider than ``width`` mm."""
+    if text_width(text, height) <= width:
+        return text
+    while text and text_width(f"{text}…", height) > width:
+        text = text[:-1].rstrip()
+    return f"{text}…"
 
 
 def wrapped(text: str, width: float, height: float) -> list[str]:

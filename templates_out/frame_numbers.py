@@ -2,23 +2,60 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 import numpy as np
 
 from geometry.end_cut import EndCut
-from geometry.findings import Finding
-from geometry.fitup import Fitted, FittedPart
+from geometry.fitup import FittedPart
+from geometry.frame_landing import EndLanding, LandingMark
 from geometry.section import RoundTube
 from templates_out.bend_numbers import tube_numbers
-from templates_out.bend_papers import BendJob, solve_bend
+from templates_out.bend_papers import solve_bend
+from templates_out.frame_result import FrameResult, bend_job
 from templates_out.numbers import numbers_bytes
 
 
-def frame_numbers(fitted: Fitted, findings: tuple[Finding, ...]) -> bytes:
-    """Every cut and every tube of a fitted frame, both hands of a handed one; full precision."""
-    cuts = [_cut_numbers(one, cut) for one in fitted.parts for cut in one.cuts if cut is not None]
-    return numbers_bytes(findings, cuts, [_tube_numbers(one) for one in fitted.parts])
+def frame_numbers(result: FrameResult, files: Iterable[str] = ()) -> bytes:
+    """Every cut, tube and landing of a frame, both hands of a handed one; full precision.
+
+    Args:
+        result: the frame.
+        files: names of the other files that are written with them.
+    """
+    parts = result.fitted.parts
+    cuts = [_cut_numbers(one, cut) for one in parts for cut in one.cuts if cut is not None]
+    by_name = {one.part.name: one for one in parts}
+    more: dict[str, list[Any]] = {
+        "landings": [
+            _landing_numbers(by_name[mark.target.name], landing, mark)
+            for landing in result.landings.values()
+            for mark in landing.marks
+        ],
+        "files": sorted(files),
+    }
+    return numbers_bytes(result.findings, cuts, [_tube_numbers(one) for one in parts], more)
+
+
+def _landing_numbers(target: FittedPart, landing: EndLanding, mark: LandingMark) -> dict[str, Any]:
+    """One landing: along the target's centreline and round it from its datum, mm."""
+    from_start, from_finish = target.from_long_points(mark.along)
+    return {
+        "tube": landing.cut.at.part.name,
+        "end": landing.cut.at.name,
+        "on": mark.target.name,
+        "along_path": mark.along,
+        "from_start": from_start,
+        "from_finish": from_finish,
+        "clock": mark.clock_deg if isinstance(mark.target.section, RoundTube) else None,
+        "round": mark.round_mm,
+        "datum": mark.datum.tolist(),
+        "low": mark.low,
+        "high": mark.high,
+        "outline": [line.tolist() for line in mark.outline],
+        "seam": landing.seam,
+    }
 
 
 def _cut_numbers(one: FittedPart, cut: EndCut) -> dict[str, Any]:
@@ -56,8 +93,7 @@ def _tube_numbers(one: FittedPart) -> dict[str, Any]:
     lengths = {"cut_length": one.cut_length, "supplied_length": one.cut_length, "mass": one.mass}
     section = part.section
     if isinstance(section, RoundTube):
-        job = BendJob(section, part.path, part.stock.steel, name=part.name)
-        return {**tube_numbers(solve_bend(job)), **lengths, "tube": part.name}
+        return {**tube_numbers(solve_bend(bend_job(one))), **lengths, "tube": part.name}
     return {
         "tube": part.name,
         "width": section.width,

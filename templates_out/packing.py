@@ -1,6 +1,6 @@
 """Several small drawings on one sheet, by their true shapes.
 
-Shapes are cells of 1 mm; where one may lie without touching what is there is a convolution, so that
+Shapes are cells of 2 mm; where one may lie without touching what is there is a convolution, so that
 every place on the sheet is tried at once.
 """
 
@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -19,8 +20,12 @@ from templates_out.drawing import Drawing
 from templates_out.paper import Box
 from templates_out.tile_plan import QUARTERS, stroke_points
 
-GAP_MM = 3
-"""Least distance between two drawings on a sheet, mm: room for scissors."""
+CELL_MM = 2
+GAP_MM = 4
+"""Least distance between two drawings' cells on a sheet, mm: room for scissors."""
+
+_BACK = 4
+"""A drawing is put on one of so many last sheets, so that they stay in order."""
 
 _Cells = npt.NDArray[np.bool_]
 
@@ -43,36 +48,114 @@ class Place:
 
 
 def pack(drawings: Sequence[Drawing], width: float, height: float) -> list[Place | None]:
-    """Place drawings on as few sheets as first fit takes, each as high on its sheet as it goes.
+    """Place drawings, in order, on as few sheets as first fit takes, each with its foot as high on its sheet as it goes.
 
     Args:
-        drawings: in mm; one is turned by a quarter where else it would take another sheet.
+        drawings: in mm; one is turned by a quarter where that brings its foot higher.
         width: of a sheet's window, mm.
         height: of a sheet's window, mm.
 
     Returns:
         A place for each drawing; None for one that is larger than a sheet.
     """
-    rows, columns = int(height), int(width)
-    sheets: list[_Cells] = []
+    size = int(height / CELL_MM), int(width / CELL_MM)
+    sheets: list[_Sheet] = []
     places: list[Place | None] = []
     for drawing in drawings:
-        shapes = [(turn, shape(drawing.placed(0, 0, turn))) for turn in QUARTERS]
-        fitting = [
-            (turn, cells)
-            for turn, cells in shapes
-            if cells.shape[0] <= rows and cells.shape[1] <= columns
+        upright = shape(drawing)
+        shapes = [
+            _Shape(turn, cells, size)
+            for turn, cells in zip(QUARTERS, (upright, _quarter_turned(upright)), strict=True)
+            if cells.shape[0] <= size[0] and cells.shape[1] <= size[1]
         ]
         place = None
-        if fitting:
-            for index in range(len(sheets) + 1):
+        if shapes:
+            for index in range(max(len(sheets) - _BACK, 0), len(sheets) + 1):
                 if index == len(sheets):
-                    sheets.append(np.zeros((rows, columns), dtype=bool))
-                place = _first_place(sheets[index], fitting, index)
+                    sheets.append(_Sheet(size))
+                place = sheets[index].put(shapes, index)
                 if place:
                     break
         places.append(place)
     return places
+
+
+class _Shape:
+    """A drawing's cells at one turn, and their transform on a grid twice the sheet's size."""
+
+    def __init__(self, turn_deg: float, cells: _Cells, sheet: tuple[int, int]) -> None:
+        self.turn_deg, self.cells = turn_deg, cells
+        self.count = int(cells.sum())
+        self._grid = (2 * sheet[0], 2 * sheet[1])
+
+    def is_larger(self, than: _Shape) -> bool:
+        """Every bit as large as one for which there was no room: there is none for this one either."""
+        return (
+            self.cells.shape[0] >= than.cells.shape[0]
+            and self.cells.shape[1] >= than.cells.shape[1]
+            and self.count >= than.count
+        )
+
+    @cached_property
+    def transform(self) -> npt.NDArray[np.complex128]:
+        return np.conj(np.fft.rfft2(self.cells, self._grid))
+
+
+class _Sheet:
+    """A sheet's taken cells."""
+
+    def __init__(self, size: tuple[int, int]) -> None:
+        self._taken = np.zeros(size, dtype=bool)
+        self._grid = (2 * size[0], 2 * size[1])
+        self._transform: npt.NDArray[np.complex128] | None = None
+        self._refused: list[_Shape] = []
+
+    def put(self, shapes: Sequence[_Shape], index: int) -> Place | None:
+        """Where its foot comes highest, then the leftmost, upright if it makes no difference.
+
+        What is placed is marked.
+        """
+        room = self._taken.size - int(self._taken.sum())
+        best: tuple[int, int, int, _Shape] | None = None
+        for one in shapes:
+            if one.count > room or any(one.is_larger(than) for than in self._refused):
+                continue
+            free = self._free(one)
+            if not free.any():
+                self._refused.append(one)
+                continue
+            row = int(np.argmax(free.any(axis=1)))
+            column = int(np.argmax(free[row]))
+            foot = row + one.cells.shape[0]
+            if best is None or foot < best[0]:
+                best = foot, row, column, one
+        if best is None:
+            return None
+        _, row, column, one = best
+        self._mark(one.cells, row, column)
+        return Place(index, one.turn_deg, float(column * CELL_MM), float(row * CELL_MM))
+
+    def _free(self, one: _Shape) -> Bools:
+        """Where the upper left cell of a shape may lie, (rows, columns): nothing under it is taken."""
+        rows = self._taken.shape[0] - one.cells.shape[0] + 1
+        columns = self._taken.shape[1] - one.cells.shape[1] + 1
+        if not self._taken.any():
+            return np.ones((rows, columns), dtype=bool)
+        if self._transform is None:
+            self._transform = np.fft.rfft2(self._taken, self._grid)
+        taken: Floats = np.fft.irfft2(self._transform * one.transform, self._grid)
+        return np.asarray(taken[:rows, :columns] < 0.5)
+
+    def _mark(self, cells: _Cells, row: int, column: int) -> None:
+        by = GAP_MM // CELL_MM
+        grown = _grown(cells, by)
+        top, left = row - by, column - by
+        rows = slice(max(top, 0), min(top + grown.shape[0], self._taken.shape[0]))
+        columns = slice(max(left, 0), min(left + grown.shape[1], self._taken.shape[1]))
+        self._taken[rows, columns] |= grown[
+            rows.start - top : rows.stop - top, columns.start - left : columns.stop - left
+        ]
+        self._transform = None
 
 
 def shape(drawing: Drawing) -> _Cells:
@@ -83,17 +166,24 @@ def shape(drawing: Drawing) -> _Cells:
     lines += [
         np.array([box[0], (box[1][0], box[0][1]), box[1], (box[0][0], box[1][1])]) for box in boxes
     ]
-    points = stroke_points(lines, 0.5)
+    points = stroke_points(lines, CELL_MM / 2)
     low, high = points.min(axis=0), points.max(axis=0)
-    size = np.ceil(high - low + 0.5).astype(int) + 1
-    column = (points[:, 0] - low[0]).astype(int)
-    row = (high[1] - points[:, 1]).astype(int)
+    size = np.ceil((high - low + 0.5) / CELL_MM).astype(int) + 1
+    column = ((points[:, 0] - low[0]) / CELL_MM).astype(int)
+    row = ((high[1] - points[:, 1]) / CELL_MM).astype(int)
     first = np.full(size[0], size[1], dtype=np.int64)
     last = np.full(size[0], -1, dtype=np.int64)
     np.minimum.at(first, column, row)
     np.maximum.at(last, column, row)
     down = np.arange(size[1])[:, None]
     return np.asarray((down >= first) & (down <= last))
+
+
+def _quarter_turned(cells: _Cells) -> _Cells:
+    """The cells a quarter turned anticlockwise, and a row more: the turned drawing may lie across the rows."""
+    turned = np.pad(np.rot90(cells), ((0, 1), (0, 0)))
+    turned[1:] |= turned[:-1]
+    return turned
 
 
 def free_box(drawing: Drawing, window: Box, width: int, height: int) -> Box | None:
@@ -120,7 +210,7 @@ def free_box(drawing: Drawing, window: Box, width: int, height: int) -> Box | No
     wide = np.ones((height + 4, width + 4), dtype=bool)
     if wide.shape[0] > cells.shape[0] or wide.shape[1] > cells.shape[1]:
         return None
-    free = _free(cells, wide)
+    free = _room(cells, wide)
     if not free.any():
         return None
     first_row = int(np.argmax(free.any(axis=1)))
@@ -141,38 +231,15 @@ def _grown(cells: _Cells, by: int) -> _Cells:
     return out
 
 
-def _first_place(sheet: _Cells, fitting: list[tuple[float, _Cells]], index: int) -> Place | None:
-    """The highest free place, then the leftmost, turned only if it must; what is placed is marked."""
-    found = next(
-        ((turn, cells, free) for turn, cells in fitting if (free := _free(sheet, cells)).any()),
-        None,
+def _room(cells: _Cells, wide: _Cells) -> Bools:
+    """Where a rectangle of cells may lie, (rows, columns), by a table of sums."""
+    sums = np.zeros((cells.shape[0] + 1, cells.shape[1] + 1), dtype=np.int64)
+    sums[1:, 1:] = np.cumsum(np.cumsum(cells, axis=0), axis=1)
+    high, across = wide.shape
+    taken = (
+        sums[high:, across:]
+        - sums[:-high, across:]
+        - sums[high:, :-across]
+        + sums[:-high, :-across]
     )
-    if found is None:
-        return None
-    turn, cells, free = found
-    row = int(np.argmax(free.any(axis=1)))
-    column = int(np.argmax(free[row]))
-    grown = _grown(cells, GAP_MM)
-    low_row, low_column = row - GAP_MM, column - GAP_MM
-    rows = slice(max(low_row, 0), min(low_row + grown.shape[0], sheet.shape[0]))
-    columns = slice(max(low_column, 0), min(low_column + grown.shape[1], sheet.shape[1]))
-    sheet[rows, columns] |= grown[
-        rows.start - low_row : rows.stop - low_row,
-        columns.start - low_column : columns.stop - low_column,
-    ]
-    return Place(index, turn, float(column), float(row))
-
-
-def _free(sheet: _Cells, cells: _Cells) -> Bools:
-    """Where the upper left cell of a shape may lie, (rows, columns): nothing under it is taken."""
-    if not sheet.any():
-        return np.ones(
-            (sheet.shape[0] - cells.shape[0] + 1, sheet.shape[1] - cells.shape[1] + 1), dtype=bool
-        )
-    size = (sheet.shape[0] + cells.shape[0], sheet.shape[1] + cells.shape[1])
-    taken: Floats = np.fft.irfft2(
-        np.fft.rfft2(sheet, size) * np.conj(np.fft.rfft2(cells, size)), size
-    )
-    rows = sheet.shape[0] - cells.shape[0] + 1
-    columns = sheet.shape[1] - cells.shape[1] + 1
-    return np.asarray(taken[:rows, :columns] < 0.5)
+    return np.asarray(taken == 0)

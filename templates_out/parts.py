@@ -84,6 +84,7 @@ def _group_sheets(parts: Sequence[Part], paper: Paper) -> list[Content]:
     first = []
     for there in by_sheet.values():
         drawing = Drawing(tuple(item for _, tile in there for item in tile.drawing.items))
-        facts = tuple(line for part, tile in there for line in part.facts(tile))
+        # What is the same for all is said once.
+        facts = tuple(dict.fromkeys(line for part, tile in there for line in part.facts(tile)))
         first.append(Content(paper, drawing, "; ".join(part.title for part, _ in there), facts))
     return first + contents

@@ -16,7 +16,7 @@ from templates_out.drawing import (
     Line,
     Text,
 )
-from templates_out.fonts import text_width, wrapped
+from templates_out.fonts import shortened, text_width, wrapped
 from templates_out.paper import BAND_MM, STRIP_MM, Paper
 
 BAR_MM = 100.0
@@ -132,9 +132,8 @@ def furniture(content: Content, number: int, count: int, correction: Correction)
     lines = [line for words in (*facts, CAUTION) for line in wrapped(words, room, SMALL_MM)]
     title = content.title
     height = TITLE_MM if text_width(title, TITLE_MM) <= room else NOTE_MM
-    while text_width(title, height) > room:
-        # The whole name stands on the part itself.
-        title = f"{title[:-2].rstrip()}…"
+    # The whole name stands on the part itself.
+    title = shortened(title, room, height)
     top = foot + BAND_MM - 1.0
     row = (top - height - 1.0 - y) / len(lines)
     if row < _ROW_MM:

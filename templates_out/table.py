@@ -5,25 +5,28 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from templates_out.drawing import NOTES, SMALL_MM, Drawing, Item, Line, Text
+from templates_out.fonts import shortened
 
 ROW_MM = 4.4
 
 
 @dataclass(frozen=True)
 class Table:
-    """A table's words; every cell is set to the right.
+    """A table's words; cells are set to the right, but for the columns named.
 
     Attributes:
         heads: first line of each column's head.
         units: second line of each column's head.
         rows: the cells.
         widths: of the columns, mm.
+        left: numbers of the columns that are set to the left; what is too long for them is cut off.
     """
 
     heads: tuple[str, ...]
     units: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     widths: tuple[float, ...]
+    left: tuple[int, ...] = ()
 
     @property
     def width(self) -> float:
@@ -42,9 +45,14 @@ def table(words: Table) -> Drawing:
     for index, cells in enumerate((words.heads, words.units, *words.rows)):
         y = -ROW_MM * (index + 1) + 1.0
         right = 0.0
-        for cell, width in zip(cells, words.widths, strict=True):
+        for column, (cell, width) in enumerate(zip(cells, words.widths, strict=True)):
             right += width
-            if cell:
+            if not cell:
+                continue
+            if column in words.left:
+                shown = shortened(cell, width - 2.0, SMALL_MM)
+                items.append(Text((right - width + 1.0, y), shown, SMALL_MM))
+            else:
                 items.append(Text((right - 1.0, y), cell, SMALL_MM, "right"))
     foot = -ROW_MM * (len(words.rows) + 2) - 0.2
     for y in (0.6, -2 * ROW_MM, foot):

@@ -63,17 +63,14 @@ class TilePlan:
 
 def stroke_points(strokes: Sequence[Floats], step: float = _POINT_MM) -> Floats:
     """Points (n, 2) along polylines, at most ``step`` mm apart."""
-    parts = []
-    for points in strokes:
-        ways = np.diff(points, axis=0)
-        lengths = np.hypot(ways[:, 0], ways[:, 1])
-        counts = np.maximum(np.ceil(lengths / step).astype(int), 1)
-        index = np.repeat(np.arange(len(ways)), counts)
-        share = (np.arange(counts.sum()) - np.repeat(np.cumsum(counts) - counts, counts)) / counts[
-            index
-        ]
-        parts += [points[:-1][index] + share[:, None] * ways[index], points[-1:]]
-    return np.vstack(parts)
+    starts = np.concatenate([points[:-1] for points in strokes])
+    ways = np.concatenate([points[1:] for points in strokes]) - starts
+    lengths = np.hypot(ways[:, 0], ways[:, 1])
+    counts = np.maximum(np.ceil(lengths / step).astype(int), 1)
+    index = np.repeat(np.arange(len(ways)), counts)
+    within = np.arange(counts.sum()) - np.repeat(np.cumsum(counts) - counts, counts)
+    along = starts[index] + (within / counts[index])[:, None] * ways[index]
+    return np.vstack([along, *(points[-1:] for points in strokes)])
 
 
 def plan_tiles(

@@ -35,6 +35,7 @@ NARROW_MM = 70.0
 """A wrap narrower than this has its words beside it, in a column of ``BESIDE_MM``."""
 
 BESIDE_MM = 80.0
+_NARROW_BRIEF_MM = 45.0
 
 DEFAULT_PAPER_MM = 0.1
 """Thickness of 80 g/m2 copy paper (a-size.com, paper weight and thickness)."""
@@ -57,6 +58,7 @@ class WrapWords:
         sides: which way the joint lies round the tube, in one sentence; "" where it makes no
             difference.
         marks: short names of the datum, the quarter lines and the datum again.
+        brief: what is the same for all wraps of a book stands on its sheets, not on each wrap.
     """
 
     name: str
@@ -65,6 +67,7 @@ class WrapWords:
     quarters: tuple[str, str, str]
     sides: str = ""
     marks: tuple[str, str, str, str, str] = ("0°", "90°", "180°", "270°", "360°")
+    brief: bool = False
 
 
 def wrap_outline(line: WrapLine, x: Floats, foot: float) -> Floats:
@@ -130,7 +133,7 @@ def wrap_for_paper(line: WrapLine, words: WrapWords, paper_mm: float = DEFAULT_P
     # Words that name a bevel or an open part stand just under the curve.
     above = _BARE_MM + (_ROW_MM if line.bevels or line.opens else 0.0)
     # On a small tube the words would be chopped up: they stand beside the wrap.
-    beside = around < NARROW_MM
+    beside = around < (_NARROW_BRIEF_MM if words.brief else NARROW_MM)
     width = BESIDE_MM if beside else min(around - 12.0, LONGEST_LINE_MM)
     # The foot's height is not known before the words that tell it: count those of a long one.
     lines = _body_lines(words, width, -9999.0, line)
@@ -166,18 +169,20 @@ def wrap_for_paper(line: WrapLine, words: WrapWords, paper_mm: float = DEFAULT_P
 
 
 def _body_lines(words: WrapWords, width: float, foot: float, line: WrapLine) -> list[str]:
-    texts = [
-        words.name,
-        words.facts,
-        "this side out; the curve faces the tube's end, and what is beyond it is waste",
-        f"left edge on the {words.datum}",
-        words.sides,
-        foot_words(foot),
-    ]
-    if line.corners:
-        texts.append("dashed ticks: where the corners' rounds begin and end")
-    if line.bevels:
-        texts.append("thin line under the curve: bevel there, after cutting")
+    if words.brief:
+        texts = [words.name, words.facts, f"this side out; left edge: {words.datum}"]
+        texts.append(f"{words.sides}; {foot_words(foot)}")
+    else:
+        texts = [
+            words.name,
+            words.facts,
+            "this side out; the curve faces the tube's end, and what is beyond it is waste",
+            f"left edge on the {words.datum}",
+            words.sides,
+            foot_words(foot),
+        ]
+        if line.bevels:
+            texts.append("thin line under the curve: bevel there, after cutting")
     return [row for text in texts for row in wrapped(text, width, SMALL_MM)]
 
 

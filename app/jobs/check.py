@@ -7,15 +7,14 @@ from pathlib import Path
 
 from app.document.frame_file import open_frame
 from app.jobs.told import Told
-from geometry.fitup import solve
-from geometry.frame_checks import frame_findings
+from templates_out.frame_result import solve_frame
 
 
 def run(asked: Namespace) -> Told:
     """Solve a frame and say what a fabricator would stop at; 1 when something cannot be made."""
     frame = open_frame(Path(asked.file))
-    fitted = solve(frame)
-    findings = frame_findings(fitted)
+    result = solve_frame(frame)
+    findings = result.findings
     counts = {
         level: sum(f.level == level for f in findings) for level in ("error", "warning", "note")
     }
@@ -23,6 +22,6 @@ def run(asked: Namespace) -> Told:
         f"{count} {level}{'s' * (count != 1)}" for level, count in counts.items() if count
     )
     lines = [f"{f.level}: {f.where}: {f.what} {f.do}" for f in findings]
-    parts = f"{len(fitted.parts)} part{'s' * (len(fitted.parts) != 1)}"
+    parts = f"{len(result.fitted.parts)} part{'s' * (len(result.fitted.parts) != 1)}"
     lines.append(f"{frame.name}: {parts}, {said or 'nothing to stop at'}")
     return Told(lines, 1 if counts["error"] else 0)

@@ -56,7 +56,7 @@ def kept_correction(printer: str | None, sheet: str) -> Correction:
 
 
 def write_files(
-    folder: Path, files: Mapping[str, bytes], outdated: Iterable[str] = ()
+    folder: Path, files: Mapping[str, bytes], outdated: Iterable[str] = (), *, sync: bool = True
 ) -> list[Path]:
     """Write files into a folder, made if it is not there.
 
@@ -65,9 +65,11 @@ def write_files(
 
     Args:
         folder: where to.
-        files: name and bytes of each.
+        files: name and bytes of each; a name may have a folder before it, as in ``dxf/rail.dxf``.
         outdated: names of earlier output that this set has no part for; a drawing left over from
             another tube must not pass for this one's.
+        sync: wait until each file is on the disk itself before it takes the old one's place; not for many files
+            that can be made again.
 
     Returns:
         The outdated files that were there and are taken away.
@@ -77,15 +79,21 @@ def write_files(
     """
     made = not folder.exists()
     waiting: list[tuple[Path, Path]] = []
+    folders = {folder}
     try:
         folder.mkdir(parents=True, exist_ok=True)
         for name, data in files.items():
-            handle, temporary = tempfile.mkstemp(prefix=f".{name}.", dir=folder)
-            waiting.append((Path(temporary), folder / name))
+            place = folder / name
+            if place.parent not in folders:
+                folders.add(place.parent)
+                place.parent.mkdir(parents=True, exist_ok=True)
+            handle, temporary = tempfile.mkstemp(prefix=f".{place.name[:60]}.", dir=place.parent)
+            waiting.append((Path(temporary), place))
             with os.fdopen(handle, "wb") as stream:
                 stream.write(data)
-                stream.flush()
-                os.fsync(stream.fileno())
+                if sync:
+                    stream.flush()
+                    os.fsync(stream.fileno())
             os.chmod(temporary, 0o666 & ~_UMASK)
             if (folder / name).is_dir():
                 raise IsADirectoryError(21, "Is a directory", name)
@@ -99,8 +107,9 @@ def write_files(
         for temporary_path, _ in waiting:
             temporary_path.unlink(missing_ok=True)
         if made:
-            with contextlib.suppress(OSError):
-                folder.rmdir()
+            for one in (*(folders - {folder}), folder):
+                with contextlib.suppress(OSError):
+                    one.rmdir()
         reason = (error.strerror or "it failed").lower()
         text = f"the folder {str(folder)!r} cannot be written ({reason}); give one you may write to"
         raise CannotWrite(text) from error

@@ -8,13 +8,13 @@ import math
 import numpy as np
 import pytest
 
-from geometry.fitup import solve
-from geometry.frame_checks import frame_findings
 from geometry.outline import BoxOutline
 from templates_out.frame_numbers import frame_numbers
-from tests.properties.test_fitup import PLAIN, STOCK, TUBES
+from templates_out.frame_result import solve_frame
+from tests.properties.test_fitup import PLAIN, STOCK, TUBES, frame
 
-DATA = json.loads(frame_numbers(PLAIN, frame_findings(PLAIN)))
+RESULT = solve_frame(frame())
+DATA = json.loads(frame_numbers(RESULT))
 CUTS = {(cut["tube"], cut["end"]): cut for cut in DATA["cuts"]}
 TUBE = {tube["tube"]: tube for tube in DATA["tubes"]}
 
@@ -82,7 +82,35 @@ def test_lengths_and_masses():
 
 
 def test_the_same_frame_has_the_same_bytes():
-    again = solve(PLAIN.frame)
-    assert frame_numbers(again, frame_findings(again)) == frame_numbers(
-        PLAIN, frame_findings(PLAIN)
+    assert frame_numbers(solve_frame(frame())) == frame_numbers(RESULT)
+
+
+def test_landings_are_where_the_ends_are():
+    """A mark's outline, rolled back round its part from the numbers alone, is the end's line in space."""
+    (mark,) = [
+        m
+        for m in DATA["landings"]
+        if (m["tube"], m["end"], m["on"]) == ("cross", "finish", "other")
+    ]
+    one, two = (np.array(v) for v in TUBE["other"]["vertices"])
+    way = (two - one) / np.linalg.norm(two - one)
+    datum = np.array(mark["datum"])
+    places, along = np.array(mark["outline"][0]).T
+    phi = (mark["round"] + places) / 19.05
+    foot = one + mark["along_path"] * way
+    points = (
+        foot
+        + along[:, None] * way
+        + 19.05 * (np.cos(phi)[:, None] * datum + np.sin(phi)[:, None] * np.cross(way, datum))
     )
+    cut = CUTS["cross", "finish"]
+    axis, origin = np.array(cut["axis"]), np.array(cut["origin"])
+    off = points - origin
+    off -= (off @ axis)[:, None] * axis
+    # On the branch's outside, all round, and nearer to it than its work point.
+    np.testing.assert_allclose(np.linalg.norm(off, axis=1), 12.5, atol=1e-6)
+    heights = (points - origin) @ axis
+    assert heights.max() == pytest.approx(
+        cut["long_point"] + 0.5 / math.sin(math.radians(cut["angle"])), abs=0.2
+    )
+    assert mark["from_start"] + mark["from_finish"] == pytest.approx(TUBE["other"]["cut_length"])

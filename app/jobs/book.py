@@ -1,0 +1,77 @@
+"""The command ``book``: a frame's whole set of papers."""
+
+from __future__ import annotations
+
+import json
+import sys
+from argparse import Namespace
+from pathlib import Path
+
+from app.document.frame_file import open_frame
+from app.jobs.told import Told
+from app.jobs.writing import kept_correction, out_folder, told, write_again, write_files
+from geometry.units import parse_length
+from templates_out.book import Progress, book_files, book_sheets, no_progress
+from templates_out.cover import NOTHING
+from templates_out.frame_result import solve_frame
+from templates_out.numbers import FORMAT
+from templates_out.paper import paper
+from templates_out.sheet import only
+
+
+def run(asked: Namespace) -> Told:
+    """Make a frame's papers; 1 when an end could not be solved, or there is nothing to make."""
+    sheet = paper(asked.paper)
+    thickness = parse_length(asked.paper_thickness, "--paper-thickness")
+    progress = shown_progress()
+    frame = open_frame(Path(asked.file))
+    folder = out_folder(asked.out)
+    correction = kept_correction(asked.printer, sheet.name)
+    result = solve_frame(frame)
+    sheets = book_sheets(result, sheet, thickness, correction)
+    if asked.only is not None:
+        again = only(sheets, asked.only)
+        return Told(write_again(asked.out, "book-again.pdf", again, f"Frame: {frame.name}"))
+    files = book_files(result, sheets, progress)
+    outdated = written_before(folder) - set(files)
+    gone = write_files(folder, files, outdated, sync=False)
+    lines = [
+        f"{folder / 'book.pdf'} ({len(sheets)} pages)",
+        f"{folder / 'dxf'} ({sum(name.startswith('dxf/') for name in files)} files)",
+        f"{folder / 'schedule.csv'}",
+        f"{folder / 'numbers.json'}",
+        *told(folder, {}, 0, result.findings),
+    ]
+    if gone:
+        lines.append(
+            f"{len(gone)} drawing{'s' * (len(gone) != 1)} of an earlier book that this one has no part for "
+            f"{'are' if len(gone) != 1 else 'is'} taken away"
+        )
+    if not result.fitted.parts and not result.unsolved:
+        lines.append(NOTHING)
+    for name in result.unsolved:
+        lines.append(f"not solved, left out: {name}")
+    return Told(lines, 1 if result.unsolved or not result.fitted.parts else 0)
+
+
+def written_before(folder: Path) -> set[str]:
+    """The drawings that an earlier book in a folder says it has written; none where it cannot be read."""
+    try:
+        before = json.loads((folder / "numbers.json").read_text("utf-8"))
+        files = before["files"] if before["format"] == FORMAT else []
+        return {name for name in files if Path(name).parts[:-1] == ("dxf",)}
+    except (OSError, ValueError, KeyError, TypeError):
+        return set()
+
+
+def shown_progress() -> Progress:
+    """A line on the terminal that says how far the work is; silent where nobody looks at one."""
+    if not sys.stderr.isatty():
+        return no_progress
+
+    def show(done: int, whole: int, what: str) -> None:
+        line = f"{done} of {whole}  {what}" if what else ""
+        sys.stderr.write(f"\r\033[K{line}")
+        sys.stderr.flush()
+
+    return show

@@ -1,0 +1,155 @@
+"""Everything the shop needs of one frame, in one go: the book, the DXF files, the schedule, the numbers."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Callable, Iterator
+from functools import partial
+
+from templates_out.bend_sheet import bend_contents, bend_files
+from templates_out.correction import NO_CORRECTION, Correction
+from templates_out.cover import (
+    cover_contents,
+    finding_contents,
+    landing_contents,
+    schedule_contents,
+)
+from templates_out.drawing import Drawing
+from templates_out.dxf import dxf_bytes
+from templates_out.frame_numbers import frame_numbers
+from templates_out.frame_result import FrameResult
+from templates_out.frame_wraps import end_file, end_part, landing_part, wrapped_ends
+from templates_out.paper import Paper
+from templates_out.parts import sheet_parts
+from templates_out.pdf import pdf_bytes
+from templates_out.printer import corrected, room_for
+from templates_out.schedule import schedule_csv
+from templates_out.sheet import Content, Sheet, number_sheets
+from templates_out.wrap import DEFAULT_PAPER_MM
+
+Progress = Callable[[int, int, str], None]
+"""Called with how many things are done, of how many, and what comes next."""
+
+_STEM = 60
+
+
+def no_progress(done: int, whole: int, what: str) -> None:
+    """Nobody watches."""
+
+
+def book_sheets(
+    result: FrameResult,
+    paper: Paper,
+    paper_mm: float = DEFAULT_PAPER_MM,
+    correction: Correction = NO_CORRECTION,
+) -> list[Sheet]:
+    """The book's sheets: cover, findings, schedule, wraps, landing marks, bend sheets.
+
+    Args:
+        result: the frame.
+        paper: the sheet.
+        paper_mm: thickness of the paper that the wraps are printed on.
+        correction: of the printer.
+    """
+    paper = room_for(paper, correction)
+    fitted = result.fitted
+    by_name = {one.part.name: one for one in fitted.parts}
+    wraps = [
+        end_part(
+            one, cut, result.landings.get((one.part.name, cut.at.name)), paper_mm, result.units
+        )
+        for one, cut in wrapped_ends(fitted.parts)
+    ]
+    marks = [
+        landing_part(one, mark, paper_mm)
+        for one in fitted.parts
+        for mark in result.marks_on(one.part.name)
+        if mark.outline
+    ]
+    chapters: list[tuple[str, list[Content]]] = [
+        ("findings", finding_contents(result, paper)),
+        ("schedule", schedule_contents(result, paper) if fitted.parts else []),
+        ("wraps", sheet_parts(wraps, paper) if wraps else []),
+        (
+            "landing marks",
+            [*landing_contents(result, paper), *(sheet_parts(marks, paper) if marks else [])],
+        ),
+        (
+            "bend sheets",
+            [
+                content
+                for name, bend in result.bends.items()
+                for content in bend_contents(bend, paper)
+                if name in by_name
+            ],
+        ),
+    ]
+    cover = cover_contents(result, paper, [(name, len(contents)) for name, contents in chapters])
+    contents = [*cover, *(content for _, some in chapters for content in some)]
+    return corrected(number_sheets(contents, correction), correction)
+
+
+def book_files(
+    result: FrameResult, sheets: list[Sheet], progress: Progress = no_progress
+) -> dict[str, bytes]:
+    """Every file of a frame, by its name.
+
+    Args:
+        result: the frame.
+        sheets: the book's.
+        progress: told before each file.
+    """
+    jobs = list(_drawings(result))
+    whole = len(jobs) + 2
+    files: dict[str, bytes] = {}
+    progress(0, whole, "book.pdf")
+    files["book.pdf"] = pdf_bytes(
+        sheets, f"Frame: {result.name}", "Wraps and marks at true size: print at 100 %"
+    )
+    for number, (name, make) in enumerate(jobs, 1):
+        progress(number, whole, name)
+        files |= make()
+    files["schedule.csv"] = schedule_csv(result)
+    progress(whole - 1, whole, "numbers.json")
+    files["numbers.json"] = frame_numbers(result, [*files, "numbers.json"])
+    progress(whole, whole, "")
+    return files
+
+
+Made = Callable[[], dict[str, bytes]]
+
+
+def _drawings(result: FrameResult) -> Iterator[tuple[str, Made]]:
+    """The DXF files still to be made: a wrap for each end, the drawings of each bent tube."""
+    names = FileNames()
+    for one, cut in wrapped_ends(result.fitted.parts):
+        stem = names.of(f"{one.part.name} {cut.at.name}")
+        yield stem, partial(_drawn, stem, partial(end_file, one, cut, result.units))
+    for name, bend in result.bends.items():
+        stem = names.of(f"{name} bend")
+        yield stem, partial(bend_files, bend, f"dxf/{stem}")
+
+
+def _drawn(stem: str, draw: Callable[[], Drawing]) -> dict[str, bytes]:
+    return {f"dxf/{stem}.dxf": dxf_bytes(draw())}
+
+
+class FileNames:
+    """Names made safe for files on every system, and still told apart."""
+
+    def __init__(self) -> None:
+        self._taken: set[str] = set()
+
+    def of(self, name: str) -> str:
+        """A stem of small letters, digits and hyphens; numbered where another name has made the same."""
+        plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
+        stem = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:_STEM].strip("-") or "tube"
+        if re.fullmatch(r"con|prn|aux|nul|com\d|lpt\d", stem):
+            stem = f"tube-{stem}"
+        unique, number = stem, 1
+        while unique in self._taken:
+            number += 1
+            unique = f"{stem}-{number}"
+        self._taken.add(unique)
+        return unique

@@ -1,0 +1,135 @@
+"""The first sheets of a frame's book: what it is, what is in the book, what to stop at."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from geometry.units import format_mm
+from templates_out.flow import LINE_MM, Flow
+from templates_out.frame_result import FrameResult
+from templates_out.frame_views import frame_picture
+from templates_out.paper import Paper
+from templates_out.schedule import (
+    LANDING_WORDS,
+    landing_table,
+    schedule_table,
+    stock_table,
+    tube_numbers_of,
+)
+from templates_out.sheet import Content
+
+NOTHING = "There is nothing to make: the frame has no tubes yet."
+_HOW = (
+    "1. Print all sheets at 100 % and measure both bars on each: 100 mm, or do not use it.",
+    "2. Cut each tube a little longer than its length in the schedule. Scribe a straight line along a straight tube: its "
+    "datum, for both its ends. On a bent tube it is the outside of the nearest bend.",
+    "3. Tape each wrap round its tube, left edge on the datum, print outwards; mark, cut, and dress as it says.",
+    "4. Fit the tubes in the order of their numbers, each to those before it. Check heights and squareness, tack, check "
+    "again, then weld in short runs, from side to side.",
+)
+_CARE = (
+    "Wear eye and hearing protection to cut, gloves and a mask to weld, and let air in. A frame that carries a person is "
+    "a matter of life: have its design, steel and welds looked at by a qualified engineer or welder, and keep to the "
+    "rules of the place it is used in."
+)
+
+
+def cover_contents(
+    result: FrameResult, paper: Paper, chapters: Sequence[tuple[str, int]]
+) -> list[Content]:
+    """The cover: three views to a stated scale, the key of names, what could not be solved, what is in the book.
+
+    Args:
+        result: the frame.
+        paper: the sheet.
+        chapters: name and number of sheets of what follows the cover, in order.
+    """
+    window = paper.window
+    flow = Flow(window)
+    parts = result.fitted.parts
+    if not parts:
+        flow.heading(NOTHING)
+        flow.words(_unsolved(result))
+        return [Content(paper, page, f"Frame: {result.name}", ()) for page in flow.pages]
+    numbers = tube_numbers_of(result)
+    picture = frame_picture(parts, numbers, window.width, window.height * 0.62)
+    flow.picture(picture.drawing, picture.height + 2.0)
+    unsolved = _unsolved(result)
+    if unsolved:
+        flow.heading("Not solved: left out of this book")
+        flow.words(unsolved)
+    tubes = {tube.name: tube for tube in result.fitted.frame.tubes}
+    made = {one.part.tube.name for one in parts}
+    names = [
+        f"{number}  {name}{', left and right' * tubes[name].handed}{' (not solved)' * (name not in made)}"
+        for name, number in numbers.items()
+    ]
+    flow.heading("Key, in the order of fit-up")
+    flow.columns(names, 3)
+    levels = ("error", "warning", "note")
+    counts = [(level, sum(f.level == level for f in result.findings)) for level in levels]
+    found = ", ".join(f"{count} {level}{'s' * (count != 1)}" for level, count in counts if count)
+    mass = sum(one.mass for one in parts)
+    facts = (
+        f"{len(parts)} part{'s' * (len(parts) != 1)}, {format_mm(mass, 2)} kg of steel; "
+        f"findings: {found or 'none'}",
+        f"drawn 1:{picture.scale}: do not measure this drawing",
+    )
+    flow.heading("How to use this book")
+    flow.words([*_HOW, _CARE])
+    pages = flow.pages
+    first = len(pages) + 1
+    listed = []
+    for name, count in chapters:
+        if count:
+            last = first + count - 1
+            listed.append(f"{name}: page{f's {first} to {last}' if count > 1 else f' {first}'}")
+            first = last + 1
+    return [
+        Content(paper, page, f"Frame: {result.name}", (*facts, "; ".join(listed))) for page in pages
+    ]
+
+
+def _unsolved(result: FrameResult) -> list[str]:
+    why = {finding.where: finding.what for finding in result.findings if finding.level == "error"}
+    return [f"{name}: {why.get(name, '')}".rstrip(": ") for name in result.unsolved]
+
+
+def finding_contents(result: FrameResult, paper: Paper) -> list[Content]:
+    """What to stop at, worst first; none without findings."""
+    if not result.findings:
+        return []
+    flow = Flow(paper.window)
+    for level, heading in (
+        ("error", "Errors: these cannot be made as they are"),
+        ("warning", "Warnings: look before you cut"),
+        ("note", "Notes"),
+    ):
+        lines = [f"{f.where}: {f.what} {f.do}" for f in result.findings if f.level == level]
+        if lines:
+            flow.heading(heading)
+            flow.words(lines)
+    return [Content(paper, page, "Findings", (result.name,)) for page in flow.pages]
+
+
+def schedule_contents(result: FrameResult, paper: Paper) -> list[Content]:
+    """The tube schedule, and how much of each stock it takes."""
+    flow = Flow(paper.window)
+    flow.heading("Tubes, in the order of fit-up; lengths from long point to long point")
+    flow.table(schedule_table(result))
+    flow.heading("Steel", 10 * LINE_MM)
+    flow.table(stock_table(result))
+    flow.words(("Without what the saw takes and what is left of the bars.",))
+    return [Content(paper, page, "Tube schedule", (result.name,)) for page in flow.pages]
+
+
+def landing_contents(result: FrameResult, paper: Paper) -> list[Content]:
+    """Where each tube lands on each other; none where nothing does."""
+    words = landing_table(result)
+    if not words.rows:
+        return []
+    flow = Flow(paper.window)
+    flow.heading("Where tubes land, part by part")
+    flow.words((LANDING_WORDS,))
+    flow.table(words)
+    return [Content(paper, page, "Landing marks", (result.name,)) for page in flow.pages]

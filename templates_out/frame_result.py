@@ -1,0 +1,98 @@
+"""A whole frame, solved: all that its papers and numbers are made from."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from geometry.findings import Finding
+from geometry.fitup import Fitted, FittedPart, solve
+from geometry.frame import Frame, Units
+from geometry.frame_checks import frame_findings
+from geometry.frame_landing import EndLanding, LandingMark, end_landings
+from geometry.section import RoundTube
+from templates_out.bend_papers import BendJob, BendResult, solve_bend
+
+
+@dataclass(frozen=True, eq=False)
+class FrameResult:
+    """A frame and all that follows from it.
+
+    Attributes:
+        fitted: its parts with their cuts.
+        landings: where the coped ends land, by part and end.
+        bends: the bent parts, by name.
+        findings: all of them.
+    """
+
+    fitted: Fitted
+    landings: Mapping[tuple[str, str], EndLanding]
+    bends: Mapping[str, BendResult]
+    findings: tuple[Finding, ...]
+
+    @property
+    def name(self) -> str:
+        """The frame's."""
+        return self.fitted.frame.name
+
+    @property
+    def units(self) -> Units:
+        """What the person reads."""
+        return self.fitted.frame.units
+
+    @property
+    def unsolved(self) -> tuple[str, ...]:
+        """The ends that could not be cut and the tubes that could not be made, by name."""
+        ends = [
+            end.where
+            for one in self.fitted.parts
+            for cut, end in zip(one.cuts, one.part.ends, strict=True)
+            if cut is None
+        ]
+        made = {one.part.tube.name for one in self.fitted.parts}
+        return (*ends, *(t.name for t in self.fitted.frame.tubes if t.name not in made))
+
+    def marks_on(self, part: str) -> list[LandingMark]:
+        """What lands on a part, in order along it."""
+        marks = [
+            mark
+            for landing in self.landings.values()
+            for mark in landing.marks
+            if mark.target.name == part
+        ]
+        return sorted(marks, key=lambda mark: mark.along)
+
+
+def solve_frame(frame: Frame) -> FrameResult:
+    """Cut, land and bend every part of a frame, and look at it as a careful fabricator would.
+
+    Raises:
+        BadFrame: for points that hang on each other in a ring.
+    """
+    fitted = solve(frame)
+    bends = {
+        one.part.name: solve_bend(bend_job(one))
+        for one in fitted.parts
+        if one.part.path.radii and isinstance(one.part.section, RoundTube)
+    }
+    found = [*frame_findings(fitted)]
+    # A note on what trials would tell stands on each bend sheet.
+    found += [
+        finding for bend in bends.values() for finding in bend.findings if finding.level != "note"
+    ]
+    return FrameResult(fitted, end_landings(fitted), bends, tuple(found))
+
+
+def bend_job(one: FittedPart) -> BendJob:
+    """A round part as the bender gets it, as long as its long points ask for."""
+    part = one.part
+    assert isinstance(part.section, RoundTube)  # noqa: S101 - boxes are not bent here
+    start, finish = (cut.beyond if cut is not None else 0.0 for cut in one.cuts)
+    return BendJob(
+        part.section,
+        part.path,
+        part.stock.steel,
+        trim=(start, finish),
+        name=part.name,
+        long_points=True,
+    )

@@ -1,0 +1,223 @@
+"""A whole frame from the side, from above and from the front, at one scale, its tubes numbered."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from geometry.errors import CopewrightError
+from geometry.fitup import FittedPart
+from geometry.parts import Part
+from geometry.path import Path
+from geometry.section import RoundTube
+from geometry.skin import skin_rings
+from geometry.surface import Floats
+from templates_out.bend_picture import SCALES
+from templates_out.bend_view import FROM_ABOVE, FROM_FRONT, FROM_RIGHT, View, xy
+from templates_out.clip import extents_box, strokes_of
+from templates_out.drawing import NARROW_MM, SMALL_MM, XY, Drawing, Item, Line, Pen, Text
+from templates_out.fonts import text_width
+from templates_out.space_view import merged_lines, space_view
+from templates_out.tile_plan import stroke_points
+
+_THIN = Pen("OUTLINE", NARROW_MM)
+_GAP_MM = 8.0
+_CELL_MM = 0.7
+_TITLES = {
+    FROM_RIGHT.name: "from the right",
+    FROM_ABOVE.name: "from above",
+    FROM_FRONT.name: "from the front",
+}
+
+
+@dataclass(frozen=True, eq=False)
+class FramePicture:
+    """The views of a frame.
+
+    Attributes:
+        scale: 1 to this.
+        drawing: upper left corner at the origin.
+        height: mm.
+    """
+
+    scale: int
+    drawing: Drawing
+    height: float
+
+
+def frame_picture(
+    parts: Sequence[FittedPart], numbers: dict[str, int], width: float, height: float
+) -> FramePicture:
+    """Three views in first angle, at the largest standard scale that fits.
+
+    Args:
+        parts: at least one.
+        numbers: of the tubes, by name.
+        width: of the space, mm.
+        height: of the space, mm.
+    """
+    views = [
+        (view, Drawing(tuple(merged_lines([i for one in parts for i in _outline(one, view)]))))
+        for view in (FROM_RIGHT, FROM_ABOVE, FROM_FRONT)
+    ]
+    boxes = [extents_box(bare) for _, bare in views]
+    wide = boxes[0].width + boxes[2].width
+    high = max(boxes[0].height, boxes[2].height) + boxes[1].height
+    room_wide, room_high = width - 3 * _GAP_MM, height - 5 * _GAP_MM
+    scale = next(
+        (s for s in SCALES if wide / s <= room_wide and high / s <= room_high),
+        int(np.ceil(max(wide / room_wide, high / room_high))),
+    )
+    side, above, front = (
+        _labelled(bare.scaled(1 / scale), view, parts, numbers, scale) for view, bare in views
+    )
+    side_box, above_box, front_box = (extents_box(view) for view in (side, above, front))
+    left = front_box.width + _GAP_MM
+    items = list(side.placed(left - side_box.left, -side_box.top).items)
+    items += front.placed(-front_box.left, -side_box.top).items
+    foot = -max(side_box.height, front_box.height) - _GAP_MM / 2
+    items += above.placed(left - side_box.left, foot - above_box.top).items
+    drawing = Drawing(tuple(items))
+    box = extents_box(drawing)
+    centred = drawing.placed((width - box.width) / 2 - box.left, -box.top)
+    return FramePicture(scale, centred, box.height + 2.0)
+
+
+def _outline(one: FittedPart, view: View) -> list[Item]:
+    """A part as it is seen, at true size: silhouettes, its ends drawn back as far as they are cut."""
+    section = one.part.section
+    if isinstance(section, RoundTube):
+        return [
+            item
+            for item in space_view(_shown_path(one), view, section.radius).items
+            if getattr(item, "pen", _THIN).layer != "CENTRELINE"
+        ]
+    rings = skin_rings(one, 48, 1e9)
+    outline = one.part.outline
+    corners = np.unique(
+        [round(float(place) / outline.girth * 48) % 48 for place in outline.corners[::2]]
+    )
+    lines: list[Item] = [
+        Line(xy(view.flat(rings[:1, corner])[0]), xy(view.flat(rings[-1:, corner])[0]), _THIN)
+        for corner in corners.tolist()
+    ]
+    for ring in (rings[0], rings[-1]):
+        flat = view.flat(ring[corners])
+        lines += [
+            Line(xy(start), xy(end), _THIN)
+            for start, end in zip(flat, np.roll(flat, -1, axis=0), strict=True)
+        ]
+    return lines
+
+
+def _shown_path(one: FittedPart) -> Path:
+    """The centreline between the middles of both cuts."""
+    path = one.part.path
+    points = [np.array(vertex) for vertex in path.vertices]
+    for index, cut in ((0, one.cuts[0]), (-1, one.cuts[1])):
+        if cut is not None:
+            points[index] = points[index] + cut.at.axis * (
+                cut.shift + (cut.long_point + cut.short_point) / 2
+            )
+    try:
+        return Path(tuple((float(x), float(y), float(z)) for x, y, z in points), path.radii)
+    except CopewrightError:
+        return path
+
+
+def _labelled(
+    seen: Drawing, view: View, parts: Sequence[FittedPart], numbers: dict[str, int], scale: int
+) -> Drawing:
+    """The view with the number of each tube beside it, where there is most room, and its title below."""
+    places = _Places(seen)
+    items: list[Item] = [*seen.items]
+    done: set[str] = set()
+    both = view is FROM_RIGHT
+    for one in parts:
+        word = str(numbers[one.part.tube.name])
+        word += "" if both else one.part.hand[:1].upper()
+        if word in done:
+            continue
+        done.add(word)
+        items += places.label(word, _candidates(one.part, view, scale))
+    box = extents_box(Drawing(tuple(items)))
+    middle = (box.left + box.right) / 2
+    title = _TITLES[view.name]
+    items.append(Text((middle, box.bottom - 4.5), title, SMALL_MM, "centre"))
+    return Drawing(tuple(items))
+
+
+def _candidates(part: Part, view: View, scale: int) -> list[tuple[Floats, Floats]]:
+    """Places along a part as the view shows it, and the way out from each, (2,) each."""
+    found = []
+    out = part.reach / scale
+    for start, end in zip(part.path.vertices[:-1], part.path.vertices[1:], strict=True):
+        flat = view.flat(np.array([start, end])) / scale
+        way = flat[1] - flat[0]
+        size = float(np.hypot(*way))
+        aside = np.array([-way[1], way[0]]) / size if size > 1e-6 else np.array([0.0, 1.0])
+        for share in (0.5, 0.35, 0.65, 0.2, 0.8):
+            at = flat[0] + share * way
+            found += [(at + aside * out, aside), (at - aside * out, -aside)]
+    return found
+
+
+class _Places:
+    """Which cells of a view are drawn on, to find room for words."""
+
+    def __init__(self, seen: Drawing) -> None:
+        box = extents_box(seen)
+        self._left, self._bottom = box.left - 15.0, box.bottom - 15.0
+        shape = (int((box.height + 30) / _CELL_MM) + 2, int((box.width + 30) / _CELL_MM) + 2)
+        self._taken = np.zeros(shape)
+        points = stroke_points([stroke.points for stroke in strokes_of(seen)], _CELL_MM / 2)
+        rows = ((points[:, 1] - self._bottom) / _CELL_MM).astype(int)
+        columns = ((points[:, 0] - self._left) / _CELL_MM).astype(int)
+        self._taken[rows, columns] = 1.0
+        self._sum_up()
+
+    def _sum_up(self) -> None:
+        """A table of sums: what a rectangle covers is four of its entries."""
+        sums = np.zeros((self._taken.shape[0] + 1, self._taken.shape[1] + 1))
+        sums[1:, 1:] = self._taken.cumsum(axis=0).cumsum(axis=1)
+        self._sums = sums
+
+    def _span(self, low: float, high: float, origin: float, count: int) -> tuple[int, int]:
+        first = min(max(int((low - origin) / _CELL_MM), 0), count - 1)
+        return first, min(max(int((high - origin) / _CELL_MM), first), count - 1) + 1
+
+    def _cells(self, x: float, y: float, half: float) -> tuple[int, int, int, int]:
+        """Rows and columns that a word ``2 half`` wide covers about its middle."""
+        rows, columns = self._taken.shape
+        return (
+            *self._span(y - 0.8 * SMALL_MM, y + 0.6 * SMALL_MM, self._bottom, rows),
+            *self._span(x - half, x + half, self._left, columns),
+        )
+
+    def label(self, word: str, candidates: list[tuple[Floats, Floats]]) -> list[Item]:
+        """The word with a short line to the part, where it covers least."""
+        half, sums = text_width(word, SMALL_MM) / 2, self._sums
+        best: tuple[float, float, float, XY, XY] | None = None
+        for number, (at, aside) in enumerate(candidates):
+            (at_x, at_y), (out_x, out_y) = at.tolist(), aside.tolist()
+            for away in (2.4, 5.0, 9.0, 14.0, 20.0):
+                x, y = at_x + out_x * (away + 1.0), at_y + out_y * (away + 1.0)
+                row0, row1, column0, column1 = self._cells(x, y, half)
+                covered = float(
+                    sums[row1, column1]
+                    - sums[row0, column1]
+                    - sums[row1, column0]
+                    + sums[row0, column0]
+                )
+                cost = covered + 0.02 * number + 0.15 * away
+                if best is None or cost < best[0]:
+                    end = at_x + out_x * (away - 0.8), at_y + out_y * (away - 0.8)
+                    best = cost, x, y, (at_x, at_y), end
+        assert best is not None  # noqa: S101 - there are candidates
+        _, x, y, start, end = best
+        row0, row1, column0, column1 = self._cells(x, y, half)
+        self._taken[row0:row1, column0:column1] += 8.0
+        self._sum_up()
+        return [Text((x, y - SMALL_MM / 2), word, SMALL_MM, "centre"), Line(start, end, _THIN)]

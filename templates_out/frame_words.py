@@ -1,0 +1,123 @@
+"""What a frame's papers say of its tubes and ends, in a fabricator's words."""
+
+from __future__ import annotations
+
+from geometry.end_cut import EndCut
+from geometry.fitup import FittedPart
+from geometry.frame import Units
+from geometry.parts import Part, PartEnd
+from geometry.section import RoundTube, Section
+from geometry.surface import Floats
+from geometry.units import MM_PER_INCH, format_mm
+from templates_out.wrap import WrapWords
+
+_WAYS = (("forward", "rearward"), ("left", "right"), ("up", "down"))
+_ALSO = 0.38
+"""A direction that leans by more than 22 degrees towards another is named by both."""
+
+
+def facing(way: Floats) -> str:
+    """Where a unit vector (3,) points in the frame: x forward, y to the left, z up."""
+    order = sorted(range(3), key=lambda axis: -abs(float(way[axis])))
+    named = [axis for number, axis in enumerate(order) if not number or abs(way[axis]) > _ALSO]
+    return " and ".join(_WAYS[axis][0 if way[axis] > 0 else 1] for axis in named[:2])
+
+
+def section_words(section: Section, units: Units = "mm") -> str:
+    """A section in figures."""
+    box = not isinstance(section, RoundTube)
+    sizes = (
+        (section.od, section.wall)
+        if isinstance(section, RoundTube)
+        else (section.width, section.height, section.wall)
+    )
+    each = 1.0 if units == "mm" else MM_PER_INCH
+    text = " x ".join(format_mm(size / each, 3) for size in sizes)
+    return f"{text}{' box' * box}"
+
+
+def length_words(value_mm: float, units: Units) -> str:
+    """A length in mm, and in inches beside it where they are used."""
+    if units == "mm":
+        return f"{format_mm(value_mm)} mm"
+    return f"{format_mm(value_mm)} mm ({format_mm(value_mm / MM_PER_INCH, 3)} in)"
+
+
+def onto_words(cut: EndCut) -> str:
+    """What an end sits on, or how else it is cut."""
+    named = " and ".join(cut.onto)
+    if cut.kind == "cope":
+        return f"onto {named}"
+    if cut.kind == "mitre":
+        way = {"both": "mitred with", "past": "running past", "butt": "butting"}[cut.at.end.way]
+        return f"{way} {named}"
+    return "cut at a plane" if cut.kind == "plane" else "cut square"
+
+
+def end_title(cut: EndCut) -> str:
+    """The tube with its hand, which end, and what it sits on."""
+    return f"{cut.at.part.name} ({cut.at.name} end) {onto_words(cut)}"
+
+
+def is_level(cut: EndCut) -> bool:
+    """Cut square all round: no wrap is needed."""
+    return cut.long_point - cut.short_point < 1e-9
+
+
+def end_words(one: FittedPart, cut: EndCut, units: Units = "mm") -> WrapWords:
+    """What the wrap of an end says."""
+    end = cut.at
+    sides = [facing(way) for way in (end.datum, end.third, -end.datum, -end.third)]
+    if isinstance(one.part.section, RoundTube):
+        marks = ("0°", "90°", "180°", "270°", "360°")
+    else:
+        marks = ("side 1", "side 2", "side 3", "side 4", "side 1")
+    return WrapWords(
+        end_title(cut),
+        cut_facts(one, cut, units),
+        datum_words(end),
+        (f"{marks[1]} {sides[1]}", f"{marks[2]} {sides[2]}", f"{marks[3]} {sides[3]}"),
+        f"cut length {length_words(one.cut_length, units)}",
+        marks,
+        brief=True,
+    )
+
+
+def datum_words(end: PartEnd) -> str:
+    """How the datum line is found on the tube, and where it faces when the tube is fitted."""
+    where = facing(end.datum)
+    if not isinstance(end.part.section, RoundTube):
+        return f"middle of the side that faces {where} when fitted"
+    if end.part.path.radii:
+        return f"datum, the outside of the nearest bend; it faces {where} when fitted"
+    return f"datum, one line for both ends; it faces {where} when fitted"
+
+
+def cut_facts(one: FittedPart, cut: EndCut, units: Units = "mm") -> str:
+    """The end in figures, on one line."""
+    parts = [section_words(one.part.section, units), f"{format_mm(cut.angle_deg)}°"]
+    if cut.kind == "cope":
+        parts += [f"offset {format_mm(cut.offset, 3)}", f"fit: {cut.fit}"]
+    else:
+        parts.append(f"fit: {cut.kind}, cut straight through")
+    if cut.at.end.root_gap:
+        parts.append(f"root gap {format_mm(cut.at.end.root_gap)}")
+    if cut.at.end.extra:
+        parts.append(f"extra {format_mm(cut.at.end.extra)}")
+    if cut.outside_gap > 0.005:
+        parts.append(f"gap outside up to {format_mm(cut.outside_gap)}")
+    return ", ".join(parts)
+
+
+def short_cut(cut: EndCut | None) -> str:
+    """How an end is cut, in a table's cell."""
+    if cut is None:
+        return "NOT SOLVED"
+    if cut.kind == "square":
+        return "square"
+    return f"{cut.kind} {format_mm(cut.angle_deg, 1)}°"
+
+
+def hand_words(part: Part) -> str:
+    """Which hand a part is."""
+    return f"{part.hand} hand" if part.hand else "one only"

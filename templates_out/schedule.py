@@ -1,0 +1,151 @@
+"""The tube schedule: every piece of steel with its length and how its ends are cut; and what to buy."""
+
+from __future__ import annotations
+
+import csv
+import io
+
+from geometry.end_cut import EndCut
+from geometry.fitup import FittedPart
+from geometry.parts import Part
+from geometry.section import RoundTube
+from geometry.units import MM_PER_INCH, format_fixed, format_inch, format_mm
+from templates_out.frame_result import FrameResult
+from templates_out.frame_words import section_words, short_cut
+from templates_out.table import Table
+
+
+def tube_numbers_of(result: FrameResult) -> dict[str, int]:
+    """Number of each tube in fit-up order, by its name; both hands share theirs."""
+    return {tube.name: number for number, tube in enumerate(result.fitted.frame.tubes, 1)}
+
+
+def part_number(result: FrameResult, part: Part) -> str:
+    """A part's number, with L or R for its hand."""
+    return f"{tube_numbers_of(result)[part.tube.name]}{part.hand[:1].upper()}"
+
+
+def schedule_table(result: FrameResult) -> Table:
+    """The schedule for paper; in inches too where they are used."""
+    inches = result.units == "in"
+    rows = []
+    for one in result.fitted.parts:
+        length, bends = one.cut_length, len(one.part.path.radii)
+        sizes = (
+            (format_fixed(length), format_fixed(length / MM_PER_INCH, 3), format_inch(length, 32))
+            if inches
+            else (format_fixed(length), str(bends) if bends else "")
+        )
+        rows.append(
+            (
+                part_number(result, one.part), one.part.name,
+                section_words(one.part.section, result.units), *sizes,
+                short_cut(one.cuts[0]), short_cut(one.cuts[1]), *(() if inches else (format_fixed(one.mass, 3),)),
+            )
+        )  # fmt: skip
+    if inches:
+        return Table(
+            ("no.", "part", "section", "cut length", "cut length", "to 1/32", "start", "finish"),
+            ("", "", "in", "mm", "in", "in", "", ""),
+            tuple(rows),
+            (10.0, 40.0, 35.0, 19.0, 17.0, 18.0, 20.5, 20.5),
+            (0, 1, 2, 6, 7),
+        )
+    return Table(
+        ("no.", "part", "section", "cut length", "bends", "start", "finish", "mass"),
+        ("", "", "mm", "mm", "", "", "", "kg"),
+        tuple(rows),
+        (10.0, 44.0, 31.0, 20.0, 12.0, 24.0, 24.0, 15.0),
+        (0, 1, 2, 5, 6),
+    )
+
+
+def stock_table(result: FrameResult) -> Table:
+    """How much of each stock the frame takes."""
+    rows = []
+    for name, stock in result.fitted.frame.stock.items():
+        lengths = [o.cut_length for o in result.fitted.parts if o.part.tube.stock == name]
+        if lengths:
+            mass = sum(o.mass for o in result.fitted.parts if o.part.tube.stock == name)
+            rows.append(
+                (
+                    name, section_words(stock.section, result.units), stock.material, str(len(lengths)),
+                    format_fixed(max(lengths), 1), format_fixed(sum(lengths) / 1000, 3),
+                    format_mm(stock.bar_length / 1000, 3), format_fixed(mass),
+                )
+            )  # fmt: skip
+    return Table(
+        ("stock", "section", "material", "pieces", "longest", "in all", "bar", "mass"),
+        ("", result.units, "", "", "mm", "m", "m", "kg"),
+        tuple(rows),
+        (40.0, 34.0, 26.0, 14.0, 20.0, 18.0, 13.0, 15.0),
+        (0, 1, 2),
+    )
+
+
+def landing_table(result: FrameResult) -> Table:
+    """Where tubes land on each part, in order along it."""
+    by_name = {one.part.name: one for one in result.fitted.parts}
+    rows = []
+    for one in result.fitted.parts:
+        for mark in result.marks_on(one.part.name):
+            from_start, from_finish = by_name[mark.target.name].from_long_points(mark.along)
+            round_tube = isinstance(mark.target.section, RoundTube)
+            rows.append(
+                (
+                    one.part.name, f"{mark.end.part.name}, {mark.end.name}",
+                    format_fixed(from_start, 1), format_fixed(from_finish, 1),
+                    format_fixed(mark.clock_deg, 1) if round_tube else "",
+                    format_fixed(mark.round_mm, 1),
+                    f"{format_fixed(mark.low, 1)} to {format_fixed(mark.high, 1)}",
+                    "" if mark.outline else "on a bend",
+                )
+            )  # fmt: skip
+    return Table(
+        ("on part", "lands", "from", "from", "clock", "round", "mark, along", ""),
+        ("", "", "start", "finish", "°", "mm", "mm", ""),
+        tuple(rows),
+        (36.0, 42.0, 16.0, 16.0, 13.0, 13.0, 25.0, 19.0),
+        (0, 1, 7),
+    )
+
+
+LANDING_WORDS = (
+    "From: along the centreline from the long point of that end to where the landing tube's centreline points, mm; "
+    "on a tube that is to be bent, along the straight bar. Clock, and round: from the part's datum line to the line "
+    "that faces the landing tube, anticlockwise as you look at the part's finish end. The datum of a straight part is "
+    "its scribed line, of a bent one the outside of the bend nearest to the mark, of a box section the middle of its "
+    "side 1."
+)
+
+_HEAD = (
+    "no", "part", "hand", "quantity", "stock", "section", "material", "cut_length_mm", "cut_length_in",
+    "path_length_mm", "bends", "start_cut", "start_fit", "start_onto", "start_angle_deg", "finish_cut",
+    "finish_fit", "finish_onto", "finish_angle_deg", "mass_kg",
+)  # fmt: skip
+
+
+def schedule_csv(result: FrameResult) -> bytes:
+    """The schedule for a spreadsheet: UTF-8, a comma between cells, a dot for decimals."""
+    text = io.StringIO()
+    writer = csv.writer(text)
+    writer.writerow(_HEAD)
+    for one in result.fitted.parts:
+        part = one.part
+        writer.writerow(
+            (
+                part_number(result, part), part.name, part.hand, 1, part.tube.stock,
+                section_words(part.section), part.stock.material, f"{one.cut_length:.3f}",
+                f"{one.cut_length / MM_PER_INCH:.4f}", f"{part.path.developed_length:.3f}",
+                len(part.path.radii), *_cells(one, 0), *_cells(one, 1), f"{one.mass:.4f}",
+            )
+        )  # fmt: skip
+    return text.getvalue().encode()
+
+
+def _cells(one: FittedPart, which: int) -> tuple[str, ...]:
+    cut: EndCut | None = one.cuts[which]
+    if cut is None:
+        return "not solved", "", "", ""
+    onto = " + ".join(cut.onto)
+    return cut.kind, cut.at.end.fit if cut.kind == "cope" else "", onto, f"{cut.angle_deg:.3f}"
