@@ -8,10 +8,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from geometry.arrays import Floats
 from geometry.errors import BadPath, OutOfRange
 from geometry.path import Path, Point
 from geometry.section import RoundTube
-from geometry.surface import Floats
 from geometry.vectors import length
 
 _FLAT_DEG = 1e-9

@@ -6,13 +6,13 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
+from geometry.arrays import Floats, Ints
 from geometry.errors import OutOfRange
 from geometry.joint import Fit, Joint
 from geometry.sampling import Height, at, extremes, hidden_kinks, insert_vertex, sample_turn
 from geometry.section import RoundTube
-from geometry.surface import Cylinder, Floats
+from geometry.surface import Cylinder
 
 ORDINATE_STEPS_DEG = (10.0, 15.0, 22.5)
 
@@ -162,7 +162,7 @@ def _breaks(tube: RoundTube, fit: Fit, surface: Cylinder) -> list[float]:
     if surface.beside_share(tube.radius) == 0.0:
         return breaks
 
-    def which(cos_phi: Floats, sin_phi: Floats) -> npt.NDArray[np.int64]:
+    def which(cos_phi: Floats, sin_phi: Floats) -> Ints:
         """0 where the bore is lowest, 1 where the outside is, 2 where it is between."""
         bore = surface.heights(tube.bore_radius, cos_phi, sin_phi)
         outside = surface.heights(tube.radius, cos_phi, sin_phi)

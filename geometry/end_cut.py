@@ -9,6 +9,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from geometry.arrays import Floats
 from geometry.cope import cope
 from geometry.end_lines import CLOSE_MM, EndLines, Target, what_is_met
 from geometry.errors import CopewrightError
@@ -18,7 +19,6 @@ from geometry.outline import Outline, sample_line
 from geometry.parts import PartEnd
 from geometry.pieces import Piece
 from geometry.section import RoundTube
-from geometry.surface import Floats
 from geometry.vectors import cross, length
 
 Heights = Callable[[Floats], Floats]

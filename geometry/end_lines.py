@@ -6,14 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
+from geometry.arrays import Bools, Floats, Ints
 from geometry.outline import RoundOutline
 from geometry.parts import PartEnd
 from geometry.pieces import Piece, RoundPiece
-from geometry.surface import Bools, Floats
-
-Ints = npt.NDArray[np.int64]
 
 _DEPTHS = 9
 CLOSE_MM = 1e-7

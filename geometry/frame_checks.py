@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 from shapely import STRtree, box
 
+from geometry.arrays import Floats
 from geometry.end_cut import EndCut
 from geometry.findings import Finding
 from geometry.fitup import Fitted, FittedPart
@@ -24,7 +25,6 @@ from geometry.places import Places
 from geometry.putting_in import stuck_findings
 from geometry.section import RoundTube
 from geometry.skin import depth_in, skin_rings
-from geometry.surface import Floats
 from geometry.targets import nearest_on
 from geometry.tolerances import SAME_PLACE_MM
 from geometry.units import format_mm

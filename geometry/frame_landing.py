@@ -11,8 +11,8 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
-import numpy.typing as npt
 
+from geometry.arrays import Bools, Floats, Ints
 from geometry.end_cut import EndCut, coped_cut
 from geometry.end_lines import Target, what_is_met
 from geometry.fitup import Fitted, FittedPart
@@ -20,7 +20,6 @@ from geometry.landing import FILLET_LEAST_DEG, FILLET_MOST_DEG, BevelArc
 from geometry.outline import RoundOutline
 from geometry.parts import Part, PartEnd
 from geometry.path import Arc, Straight
-from geometry.surface import Bools, Floats
 from geometry.targets import nearest_on, targets_of
 from geometry.vectors import cross, length
 
@@ -149,7 +148,7 @@ def _faces(
     return tuple(arcs), tuple(opens)
 
 
-def _runs(kind: npt.NDArray[np.int64]) -> list[tuple[int, int]]:
+def _runs(kind: Ints) -> list[tuple[int, int]]:
     """Runs of one kind round a ring: the first number in [0, n) and the one after the last."""
     edges = np.flatnonzero(kind != np.roll(kind, 1)).tolist()
     if not edges:

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
-import numpy.typing as npt
 
+from geometry.arrays import Floats, Ints
 from geometry.joint import Joint
 from geometry.sampling import hidden_kinks, sample_turn
-from geometry.surface import Cylinder, Floats
+from geometry.surface import Cylinder
 from geometry.tolerances import CHORD_AIM_MM
 
 FILLET_LEAST_DEG = 60.0
@@ -199,7 +199,7 @@ def _angle_range(surface: Cylinder, rho: float) -> tuple[float, float]:
 def _bevels(surface: Cylinder, rho: float, phi: Floats) -> tuple[BevelArc, ...]:
     """The arcs of the turn outside a fillet weld's range, in order of the clock."""
 
-    def zone(cos_phi: Floats, sin_phi: Floats) -> npt.NDArray[np.int64]:
+    def zone(cos_phi: Floats, sin_phi: Floats) -> Ints:
         angles = surface_angle(surface, rho, np.arctan2(sin_phi, cos_phi))
         # Rounding must not make an arc of a place that just reaches the limit.
         tight, wide = angles < FILLET_LEAST_DEG - 1e-6, angles > FILLET_MOST_DEG + 1e-6

@@ -8,11 +8,11 @@ import numpy as np
 from shapely import Point as Spot
 from shapely import STRtree, box
 
+from geometry.arrays import Floats
 from geometry.findings import Finding
 from geometry.fitup import Fitted, FittedPart
 from geometry.parts import PartEnd
 from geometry.skin import depth_in
-from geometry.surface import Floats
 from geometry.tolerances import SAME_PLACE_MM
 from geometry.units import format_mm
 

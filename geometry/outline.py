@@ -9,8 +9,8 @@ from typing import Protocol
 
 import numpy as np
 
+from geometry.arrays import Floats
 from geometry.section import RoundTube, Section
-from geometry.surface import Floats
 from geometry.tolerances import CHORD_AIM_MM, MAX_STEP_DEG
 
 _FROM_THIRDS = 1.3

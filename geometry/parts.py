@@ -9,6 +9,7 @@ from typing import TypeAlias
 
 import numpy as np
 
+from geometry.arrays import Floats, Ints
 from geometry.bend import end_frames
 from geometry.errors import CopewrightError
 from geometry.findings import Finding
@@ -18,7 +19,6 @@ from geometry.path import Arc, Path, Point, Straight
 from geometry.pieces import BendPiece, BoxPiece, Piece, RoundPiece
 from geometry.places import Places, forget_paths, point_along
 from geometry.section import RoundTube, Section
-from geometry.surface import Floats
 from geometry.vectors import cross, length
 
 PlaneAt: TypeAlias = tuple[Point, Point]
@@ -106,11 +106,15 @@ class Part:
         return tuple(pieces)
 
     @cached_property
-    def hull(self) -> tuple[Floats, Floats, Floats]:
-        """Round each piece a straight line's neighbourhood: both its ends (k, 3), and how far out (k,)."""
-        capsules = [piece.capsule() for piece in self.pieces]
-        starts, ends, reaches = zip(*capsules, strict=True)
-        return np.array(starts), np.array(ends), np.array(reaches)
+    def hull(self) -> tuple[Floats, Floats, Floats, Ints]:
+        """Straight lines' neighbourhoods round the pieces, in their order.
+
+        Both ends (k, 3) of each line, how far out (k,), and the number (pieces,) of each piece's first one.
+        """
+        capsules = [piece.capsules() for piece in self.pieces]
+        starts, ends, reaches = zip(*(one for some in capsules for one in some), strict=True)
+        firsts = np.cumsum([0, *(len(some) for some in capsules[:-1])])
+        return np.array(starts), np.array(ends), np.array(reaches), firsts
 
     @cached_property
     def bounds(self) -> tuple[Floats, Floats]:

@@ -9,8 +9,8 @@ from functools import cached_property
 import numpy as np
 from numpy.linalg import norm
 
+from geometry.arrays import Floats
 from geometry.errors import BadPath, check_range
-from geometry.surface import Floats
 from geometry.tolerances import (
     COINCIDENT_MM,
     LEG_SLACK_MM,

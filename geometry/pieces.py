@@ -13,15 +13,16 @@ from functools import cached_property
 from typing import Protocol
 
 import numpy as np
-import numpy.typing as npt
 
+from geometry.arrays import Bools, Floats, Ints
 from geometry.path import Arc
-from geometry.surface import Bools, Floats
 from geometry.vectors import cross
 from geometry.vectors import length as norm
 
-Ints = npt.NDArray[np.int64]
+Capsule = tuple[Floats, Floats, float]
+"""Both ends (3,) of a straight line, and how far from it something is at most, mm."""
 
+_CHORD_RAD = math.radians(30.0)
 _PARALLEL = 1e-12
 _ON_MM = 1e-6
 _NEWTON_STEPS = 4
@@ -54,8 +55,8 @@ class Piece(Protocol):
         """Unit normals (n, 3) out of its side at points (n, 3) on it."""
         ...
 
-    def capsule(self) -> tuple[Floats, Floats, float]:
-        """Both ends (3,) of a straight line, and how far from it all of the piece is at most, mm."""
+    def capsules(self) -> list[Capsule]:
+        """Straight lines' neighbourhoods that hold all of the piece."""
         ...
 
 
@@ -152,9 +153,9 @@ class RoundPiece:
         off = off - (off @ axis)[:, None] * axis
         return np.asarray(np.einsum("ij,ij->i", off, off) < (self.radius - _ON_MM) ** 2)
 
-    def capsule(self) -> tuple[Floats, Floats, float]:
-        """Its centreline."""
-        return self.start, self.end, self.radius
+    def capsules(self) -> list[Capsule]:
+        """About its centreline."""
+        return [(self.start, self.end, self.radius)]
 
 
 @dataclass(frozen=True, eq=False)
@@ -244,9 +245,9 @@ class BoxPiece:
         along = (points - self.start) @ axis
         return np.asarray((along < _ON_MM) | (along > length - _ON_MM))
 
-    def capsule(self) -> tuple[Floats, Floats, float]:
-        """Its centreline."""
-        return self.start, self.end, math.hypot(self.width, self.height) / 2
+    def capsules(self) -> list[Capsule]:
+        """About its centreline."""
+        return [(self.start, self.end, math.hypot(self.width, self.height) / 2)]
 
 
 @dataclass(frozen=True, eq=False)
@@ -332,11 +333,14 @@ class BendPiece:
         away = np.hypot(np.hypot(x, y) - self.arc.radius, from_centre @ self.arc.normal)
         return np.asarray(away < self.radius - _ON_MM)
 
-    def capsule(self) -> tuple[Floats, Floats, float]:
-        """The chord; the arc stands off it by no more than its rise."""
+    def capsules(self) -> list[Capsule]:
+        """About chords of 30 degrees or less; the arc stands off them by no more than their rise."""
         arc = self.arc
-        start, end = arc.points(np.array([0.0, arc.angle_rad]))
-        return start, end, self.radius + arc.rise
+        count = math.ceil(arc.angle_rad / _CHORD_RAD)
+        points = arc.points(np.linspace(0.0, arc.angle_rad, count + 1))
+        rise = arc.radius * (1 - math.cos(arc.angle_rad / count / 2))
+        pairs = zip(points[:-1], points[1:], strict=True)
+        return [(start, end, self.radius + rise) for start, end in pairs]
 
 
 def falling_quartic_roots(p: Floats, q: Floats, s: Floats) -> tuple[Ints, Floats]:

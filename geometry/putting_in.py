@@ -14,11 +14,11 @@ from collections.abc import Iterator, Mapping, Sequence
 import numpy as np
 from shapely import STRtree, box
 
+from geometry.arrays import Floats
 from geometry.findings import Finding
 from geometry.fitup import FittedPart
 from geometry.parts import Part
 from geometry.skin import depth_in, skin_rings, turned
-from geometry.surface import Floats
 from geometry.targets import nearest_on
 from geometry.vectors import cross, length
 
@@ -54,7 +54,7 @@ def stuck_findings(parts: Sequence[FittedPart]) -> Iterator[Finding]:
             and high[other, 1] >= below
         ]
         targets = [by_name[name] for cut in one.cuts if cut is not None for name in cut.onto]
-        points = skin_rings(one, _AROUND, max(one.part.reach, 1.0)).reshape(-1, 3)
+        points = skin_rings(one, _AROUND, max(2 * one.part.reach, 1.0)).reshape(-1, 3)
         if not _slides_out(one, points, near, targets, travel) and not _swings_out(
             one, points, near, by_name, travel
         ):

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from geometry.surface import Bools, Floats
+from geometry.arrays import Bools, Floats, Ints
 from geometry.tolerances import CHORD_AIM_MM, MAX_STEP_DEG
 
 Height = Callable[[Floats, Floats], Floats]
@@ -282,9 +282,7 @@ def insert_vertex(phi: Floats, values: Floats, angle: float, value: float) -> tu
     return np.concatenate(whole[0]), np.concatenate(whole[1])
 
 
-def hidden_kinks(
-    label: Callable[[Floats, Floats], np.typing.NDArray[np.int64]], phi: Floats
-) -> list[float]:
+def hidden_kinks(label: Callable[[Floats, Floats], Ints], phi: Floats) -> list[float]:
     """Clock angles where a label of the curve changes between two vertices, by bisection.
 
     Args:

@@ -6,12 +6,12 @@ import math
 
 import numpy as np
 
+from geometry.arrays import Floats
 from geometry.end_cut import EndCut
 from geometry.fitup import FittedPart
 from geometry.parts import PartEnd
 from geometry.path import Arc, Straight
 from geometry.section import RoundTube
-from geometry.surface import Floats
 from geometry.vectors import cross
 
 _ARC_STEP_RAD = math.radians(6.0)

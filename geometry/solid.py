@@ -7,12 +7,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from geometry.arrays import Floats
 from geometry.bend import end_frames
 from geometry.cope import Cut
 from geometry.joint import Joint
 from geometry.path import Arc, Path
 from geometry.section import RoundTube
-from geometry.surface import Floats
 
 _AROUND = 48
 _ALONG = 17

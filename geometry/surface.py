@@ -10,13 +10,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Protocol, TypeAlias
+from typing import Protocol
 
 import numpy as np
-import numpy.typing as npt
 
-Floats: TypeAlias = npt.NDArray[np.float64]
-Bools: TypeAlias = npt.NDArray[np.bool_]
+from geometry.arrays import Bools, Floats
 
 
 class Surface(Protocol):

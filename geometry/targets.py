@@ -9,12 +9,12 @@ from functools import lru_cache
 import numpy as np
 from shapely import STRtree, box
 
+from geometry.arrays import Floats
 from geometry.end_lines import Target
 from geometry.outline import Outline
 from geometry.parts import Part, PartEnd
 from geometry.path import Arc, Straight
 from geometry.pieces import Piece, RoundPiece
-from geometry.surface import Floats
 
 _RAYS = 48
 _NEWTON_STEPS = 6
@@ -106,20 +106,26 @@ def lone_target(
 def _in_the_way(end: PartEnd, parts: Sequence[Part]) -> list[tuple[Floats, Floats]]:
     """How far along its axis an end's lines may first and last be in each part's pieces, (k,) each, mm.
 
-    Infinite for those that they cannot enter: most are not looked at.
+    Infinite, and minus infinite, for those that they cannot enter: most are not looked at.
     """
     if not parts:
         return []
     hulls = [part.hull for part in parts]
-    starts, ends, reaches = (np.concatenate(rows) for rows in zip(*hulls, strict=True))
+    starts, ends, reaches = (
+        np.concatenate(rows) for rows in zip(*(hull[:3] for hull in hulls), strict=True)
+    )
     out = reaches + end.part.reach + end.end.root_gap
     one, two = (starts - end.point) @ end.axis, (ends - end.point) @ end.axis
     high = np.maximum(one, two) + out
     there = (high > -end.behind) & (_from_axis(starts, ends, end) < out)
     low = np.where(there, np.minimum(one, two) - out, np.inf)
+    high[~there] = -np.inf
     rows, split = 0, []
-    for _, _, own in hulls:
-        split.append((low[rows : rows + len(own)], high[rows : rows + len(own)]))
+    for _, _, own, firsts in hulls:
+        these = slice(rows, rows + len(own))
+        split.append(
+            (np.minimum.reduceat(low[these], firsts), np.maximum.reduceat(high[these], firsts))
+        )
         rows += len(own)
     return split
 

@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from geometry.surface import Floats
+from geometry.arrays import Floats
 
 
 def cross(a: Floats, b: Floats) -> Floats:

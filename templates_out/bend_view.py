@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from geometry.arrays import Floats
 from geometry.bend import bend_table
 from geometry.path import Arc as BendArc
 from geometry.path import Path, Straight
-from geometry.surface import Floats
 from geometry.units import format_mm
 from templates_out.drawing import (
     CENTRELINE,

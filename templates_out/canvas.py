@@ -7,7 +7,7 @@ from typing import Protocol
 
 import numpy as np
 
-from geometry.surface import Floats
+from geometry.arrays import Floats
 from templates_out.dimension import dimension_strokes
 from templates_out.drawing import (
     XY,

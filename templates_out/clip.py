@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from geometry.surface import Floats
+from geometry.arrays import Floats
 from templates_out.canvas import RecordingCanvas, box_of, draw, extents
 from templates_out.drawing import Arc, Drawing, Item, Polyline, Text, arc_points
 from templates_out.paper import Box

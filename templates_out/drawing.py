@@ -12,7 +12,7 @@ from typing import Literal, TypeAlias
 
 import numpy as np
 
-from geometry.surface import Floats
+from geometry.arrays import Floats
 
 XY: TypeAlias = tuple[float, float]
 Anchor = Literal["left", "centre", "right"]

@@ -15,8 +15,8 @@ from ezdxf.document import Drawing as Document
 from ezdxf.enums import TextEntityAlignment
 from ezdxf.filemanagement import new
 
+from geometry.arrays import Floats
 from geometry.errors import OutOfRange
-from geometry.surface import Floats
 from geometry.units import format_mm
 from templates_out.canvas import draw, extents
 from templates_out.drawing import (

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from geometry.arrays import Floats
 from geometry.errors import CopewrightError
 from geometry.fitup import FittedPart
 from geometry.parts import Part
 from geometry.path import Path
 from geometry.section import RoundTube
 from geometry.skin import skin_rings
-from geometry.surface import Floats
 from templates_out.bend_picture import SCALES
 from templates_out.bend_view import FROM_ABOVE, FROM_FRONT, FROM_RIGHT, View, xy
 from templates_out.clip import extents_box, strokes_of

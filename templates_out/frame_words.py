@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+from geometry.arrays import Floats
 from geometry.end_cut import EndCut
 from geometry.fitup import FittedPart
 from geometry.frame import Units
 from geometry.parts import Part, PartEnd
 from geometry.section import RoundTube, Section
-from geometry.surface import Floats
 from geometry.units import MM_PER_INCH, format_mm
 from templates_out.wrap import WrapWords
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 
+from geometry.arrays import Floats
 from geometry.end_cut import EndCut
 from geometry.fitup import FittedPart
 from geometry.frame import Units
 from geometry.frame_landing import EndLanding, LandingMark
 from geometry.outline import RoundOutline
 from geometry.parts import Part
-from geometry.surface import Floats
 from geometry.units import format_mm
 from templates_out.drawing import Drawing
 from templates_out.frame_words import end_words, facing, section_words

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from geometry.arrays import Floats
 from geometry.cope import Cut
 from geometry.joint import Joint
-from geometry.surface import Floats
 from geometry.units import format_mm
 from templates_out.drawing import (
     CENTRELINE,

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from geometry.arrays import Floats
 from geometry.checks import joint_findings
 from geometry.cope import Cut, cope
 from geometry.findings import Finding
 from geometry.hole_saw import HoleSaw, hole_saw
 from geometry.joint import Joint
 from geometry.landing import Landing, landing
-from geometry.surface import Floats
 
 TUBE_NAME, END_NAME, TARGET_NAME = "tube", "finish", "target"
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from geometry.surface import Floats
+from geometry.arrays import Floats
 from templates_out.drawing import (
     CHECK,
     DATUM,

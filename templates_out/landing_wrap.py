@@ -6,8 +6,8 @@ import math
 
 import numpy as np
 
+from geometry.arrays import Floats
 from geometry.landing import Landing
-from geometry.surface import Floats
 from geometry.units import format_mm
 from templates_out.drawing import (
     DATUM,

@@ -11,9 +11,8 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-import numpy.typing as npt
 
-from geometry.surface import Bools, Floats
+from geometry.arrays import Bools, Complexes, Floats
 from templates_out.canvas import box_of
 from templates_out.clip import strokes_of, texts_of
 from templates_out.drawing import Drawing
@@ -27,7 +26,7 @@ GAP_MM = 4
 _BACK = 4
 """A drawing is put on one of so many last sheets, so that they stay in order."""
 
-_Cells = npt.NDArray[np.bool_]
+_Cells = Bools
 
 
 @dataclass(frozen=True)
@@ -97,7 +96,7 @@ class _Shape:
         )
 
     @cached_property
-    def transform(self) -> npt.NDArray[np.complex128]:
+    def transform(self) -> Complexes:
         return np.conj(np.fft.rfft2(self.cells, self._grid))
 
 
@@ -107,7 +106,7 @@ class _Sheet:
     def __init__(self, size: tuple[int, int]) -> None:
         self._taken = np.zeros(size, dtype=bool)
         self._grid = (2 * size[0], 2 * size[1])
-        self._transform: npt.NDArray[np.complex128] | None = None
+        self._transform: Complexes | None = None
         self._refused: list[_Shape] = []
 
     def put(self, shapes: Sequence[_Shape], index: int) -> Place | None:

@@ -10,7 +10,7 @@ from reportlab import rl_config
 from reportlab.pdfbase.pdfdoc import PDFArray, PDFDictionary, PDFName
 from reportlab.pdfgen.canvas import Canvas as ReportLabCanvas
 
-from geometry.surface import Floats
+from geometry.arrays import Floats
 from templates_out.canvas import draw
 from templates_out.dimension import dimension_strokes
 from templates_out.drawing import Arc, Dim, Pen, Text

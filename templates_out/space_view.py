@@ -7,9 +7,9 @@ from collections.abc import Callable, Sequence
 
 import numpy as np
 
+from geometry.arrays import Floats
 from geometry.path import Arc as BendArc
 from geometry.path import Path, Straight
-from geometry.surface import Floats
 from geometry.tolerances import CHORD_AIM_MM
 from templates_out.bend_view import END_ON, View, offset_arc, xy
 from templates_out.drawing import (

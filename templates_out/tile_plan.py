@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from geometry.surface import Floats
+from geometry.arrays import Floats
 from templates_out.paper import Box
 
 _EDGE_MM = 0.2

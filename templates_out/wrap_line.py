@@ -8,9 +8,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from geometry.arrays import Floats
 from geometry.cope import Cut
 from geometry.landing import BevelArc
-from geometry.surface import Floats
 
 
 @dataclass(frozen=True)

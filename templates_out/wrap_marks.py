@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from geometry.surface import Floats
+from geometry.arrays import Floats
 from templates_out.drawing import (
     FOLD,
     NOTE_MM,

@@ -7,7 +7,7 @@ from functools import lru_cache
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QColor, QFont, QFontDatabase, QFontMetricsF, QPainter, QPainterPath, QPen
 
-from geometry.surface import Floats
+from geometry.arrays import Floats
 from templates_out.canvas import draw
 from templates_out.dimension import dimension_strokes
 from templates_out.drawing import Arc, Dim, Pen, Text

@@ -19,8 +19,8 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from geometry.arrays import Floats
 from geometry.solid import Scene
-from geometry.surface import Floats
 
 _MARGIN_PX = 40
 _SHADES = 48
