@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from hypothesis import assume, given
 
 pytest.importorskip("manifold3d", reason="the test extra installs manifold3d and trimesh")
 pytest.importorskip("trimesh")
@@ -16,10 +17,13 @@ pytest.importorskip("trimesh")
 import manifold3d
 
 from app.document.frame_file import open_frame
+from geometry.errors import CopewrightError
 from geometry.fitup import solve
 from geometry.section import RoundTube
+from tests.cases import examples
 from tests.frames import EVERYTHING
 from tests.meshes import facet_error, manifold, pieces_near, solid, wall_end
+from tests.validation.test_opencascade_frame import nodes
 from tests.validation.test_samples import SAMPLES
 
 TRIED_MM = 0.03
@@ -97,3 +101,13 @@ def test_an_end_a_tenth_of_a_millimetre_off_shares_volume_or_leaves_a_gap(off):
     fitted = solve(open_frame(next(path for path in SAMPLES if path.stem == "paddock-stand")))
     with pytest.raises(AssertionError):
         check(fitted, off)
+
+
+@examples(8)
+@given(nodes())
+def test_random_nodes(frame):
+    try:
+        fitted = solve(frame)
+    except CopewrightError:
+        assume(False)
+    check(fitted)
