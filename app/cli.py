@@ -284,7 +284,13 @@ def main(words: Sequence[str] | None = None) -> int:
 
 def run() -> NoReturn:
     """The program, as it is started from a shell."""
-    code = main()
+    try:
+        code = main()
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # Who was reading has gone; there is nobody to tell.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        code = 1
     # The end of the process frees all that is left; looking for garbage first takes a tenth of its time.
     gc.freeze()
     sys.exit(code)

@@ -9,12 +9,14 @@ from functools import lru_cache
 
 import numpy as np
 
+from geometry.arrays import Floats
 from geometry.end_cut import EndCut, coped_cut, flat_cut, forget_joints, plain_cut, stopped_before
 from geometry.errors import CopewrightError
 from geometry.findings import Finding
 from geometry.frame import Frame, part_names
 from geometry.parts import KEPT, Part, PartEnd, forget_parts, parts_of
 from geometry.pieces import BoxPiece, Piece, RoundPiece
+from geometry.section import RoundTube
 from geometry.targets import TOUCH_MM, Index, lone_target, target, targets_of
 from geometry.vectors import length
 
@@ -169,10 +171,23 @@ def _mitre(end: PartEnd, other: PartEnd) -> EndCut:
 
 
 def _past(end: PartEnd, other: PartEnd) -> float:
-    """How far an end runs past the point it shares, for the whole of the other's end to land on it, mm."""
+    """How far an end runs past the point it shares, for the whole of the other's end to land on it, mm.
+
+    It comes flush with the other's far side, in the plane of both.
+    """
     cosine = float(end.axis @ other.axis)
     sine = math.sqrt(max(1.0 - cosine * cosine, 1e-6))
-    return (other.part.reach + abs(cosine) * end.part.reach) / sine
+    own, far = other.axis - cosine * end.axis, end.axis - cosine * other.axis
+    return (_half(other.part, far / sine) + abs(cosine) * _half(end.part, own / sine)) / sine
+
+
+def _half(part: Part, way: Floats) -> float:
+    """Half the breadth of a part's section along a unit vector (3,) square to its axis, mm."""
+    section = part.section
+    if isinstance(section, RoundTube):
+        return section.radius
+    up = abs(float(way @ part.up))
+    return (up * section.height + math.sqrt(max(1.0 - up * up, 0.0)) * section.width) / 2
 
 
 def _run_past(end: PartEnd, past: float) -> tuple[Piece, ...]:

@@ -12,6 +12,7 @@ from geometry.arrays import Floats
 from geometry.end_cut import EndCut
 from geometry.findings import Finding
 from geometry.fitup import Fitted, FittedPart
+from geometry.mitre_checks import mitre_findings
 from geometry.near_misses import (
     almost_mirrored,
     almost_one_place,
@@ -34,6 +35,10 @@ LEAST_ANGLE_DEG = 30.0
 """AISC 360 chapter K and AWS D1.1: prequalified branches stand at 30 degrees or more."""
 
 _MISSING = 0.005
+_FAR_REACHES, _FAR_MM = 1.5, 10.0
+_STEP_MM = 2.0
+_NEAR_END_MM = 5.0
+"""Less than this from a tube's end there is no room for a fillet weld's leg: common practice, no source."""
 _HAIR_MM = 1.0
 _CLASH_MM = 0.5
 _ARC_STEP_RAD = math.radians(4.0)
@@ -47,6 +52,7 @@ def frame_findings(fitted: Fitted) -> tuple[Finding, ...]:
         for cut in one.cuts:
             if cut is not None:
                 found += _end_findings(cut, parts)
+                found += mitre_findings(cut, parts) if cut.kind == "mitre" else ()
         found += _length_findings(one)
     found += _point_findings(fitted)
     joined = _joined(fitted.parts)
@@ -88,12 +94,55 @@ def _end_findings(cut: EndCut, parts: dict[str, FittedPart]) -> Iterator[Finding
             f"{format_mm(under, 3)} mm, and hangs over its sides.",
             "Turn the two round in the list, so that the larger runs on, or add a gusset.",
         )  # fmt: skip
+    yield from _place_findings(cut, parts[cut.onto[0]])
     if cut.missing > _MISSING:
         yield Finding(
             "end-misses", "warning", where,
             f"{cut.missing:.0%} of the end meets nothing: it passes beside or beyond {' and '.join(cut.onto)}.",
             "Look whether the offset or the point is meant; what hangs over needs a plate or another tube.",
         )  # fmt: skip
+
+
+def _place_findings(cut: EndCut, main: FittedPart) -> Iterator[Finding]:
+    """An end that is cut far from where its point is, in steps, or close to its target's end."""
+    where, end = cut.at.where, cut.at
+    away = -cut.shift
+    if away > _FAR_REACHES * main.part.reach + _FAR_MM:
+        yield Finding(
+            "far-from-point", "warning", where,
+            f"It is cut onto {main.part.name}, {format_mm(away)} mm short of its point: that tube stands in its way.",
+            'Name what it is to sit on with "onto", or move that tube, or its point, so that they agree.',
+        )  # fmt: skip
+    step = _greatest_step(cut)
+    if step > _STEP_MM and cut.missing <= _MISSING:
+        yield Finding(
+            "cut-steps", "warning", where,
+            f"Its cut jumps by {format_mm(step)} mm where it goes from one thing to the next: "
+            f"{' and '.join(cut.onto)}.",
+            'Look whether it is to sit on all of them; name those it is to sit on with "onto".',
+        )  # fmt: skip
+    points = cut.points() - end.end.extra * end.axis
+    for far in main.cuts:
+        if far is None or far.kind == "cope":
+            continue
+        off = points - far.at.point
+        along = off @ far.at.axis
+        beside = off - along[:, None] * far.at.axis
+        near = np.einsum("ij,ij->i", beside, beside) < (1.5 * main.part.reach) ** 2
+        left = far.shift + far.short_point - float(np.max(along[near], initial=-np.inf))
+        if 1e-6 < left < _NEAR_END_MM and cut.missing <= _MISSING:
+            yield Finding(
+                "near-end", "warning", where,
+                f"It lands {format_mm(left)} mm from the {far.at.name} of {main.part.name}: there is hardly room for "
+                "the weld.",
+                f"Leave {format_mm(_NEAR_END_MM)} mm or more: move its point, or leave more on there.",
+            )  # fmt: skip
+
+
+def _greatest_step(cut: EndCut) -> float:
+    """How far the line jumps at one place of the turn, mm."""
+    apart = np.diff(cut.round_mm) < 1e-4 * cut.at.part.outline.girth
+    return float(np.max(np.abs(np.diff(cut.heights)), where=apart, initial=0.0))
 
 
 def _breadths(cut: EndCut, main: Part) -> tuple[float, float]:
@@ -171,7 +220,7 @@ def _joined(parts: Sequence[FittedPart]) -> set[frozenset[str]]:
 def _alone(parts: Sequence[FittedPart], joined: set[frozenset[str]]) -> Iterator[Finding]:
     met = set().union(*joined) if joined else set()
     for one in parts:
-        if one.part.name not in met and len(parts) > 1:
+        if one.part.name not in met and len(parts) > 1 and None not in one.cuts:
             yield Finding(
                 "never-joined", "warning", one.part.name,
                 "Nothing sits on it and it sits on nothing.",
@@ -205,20 +254,25 @@ def _clashes(parts: Sequence[FittedPart], joined: set[frozenset[str]]) -> Iterat
 
 
 def _overlap(one: FittedPart, two: FittedPart, at: Floats) -> float:
-    """How deep two parts' steel is in each other near a place (3,), their ends as they are cut, mm.
+    """How deep two parts are in each other near a place (3,), their ends as they are cut, mm.
 
-    Points of each one's outside are looked for in the other. One in the hollow of the other, such as a
-    sleeve, does not run into it.
+    Points of each one's outside and middle are looked for in the other. One that fits into the other's bore,
+    such as a sleeve, runs into it only where it meets its wall.
     """
     deepest = 0.0
     for skin, other in ((one, two), (two, one)):
         reach = one.part.reach + two.part.reach
         step = max(min(skin.part.reach, other.part.reach) / 8, 0.5)
-        points = skin_rings(skin, 96, step).reshape(-1, 3)
+        rings = skin_rings(skin, 96, step)
+        points = np.concatenate((rings.reshape(-1, 3), rings.mean(axis=1)))
         points = points[np.linalg.norm(points - at, axis=1) < 3 * reach]
         if len(points):
             depth, from_bore = depth_in(other, points)
-            if np.any((depth > _CLASH_MM) & (from_bore > 0)):
+            bore = getattr(other.part.section, "bore_radius", 0.0)
+            if skin.part.reach <= bore:
+                depth = np.where(from_bore > 0, depth, -np.inf)
+            inside = getattr(skin.part.section, "bore_radius", 0.0) >= other.part.reach
+            if not inside:
                 deepest = max(deepest, float(depth.max()))
     return deepest
 

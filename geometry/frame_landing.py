@@ -44,7 +44,8 @@ class LandingMark:
         low: least distance along of the mark from the foot, mm.
         high: greatest.
         outline: the mark's lines on the developed target, (k, 2) each: distance round from the facing line,
-            and along from the foot; empty where it lies on a bend, which cannot be rolled out.
+            and along the centreline from the foot.
+        flat: it lies on a straight, which can be rolled out; a bend cannot.
         closed: the outline is one closed line.
     """
 
@@ -56,6 +57,7 @@ class LandingMark:
     low: float
     high: float
     outline: tuple[Floats, ...]
+    flat: bool
     closed: bool
 
     @property
@@ -105,6 +107,9 @@ def end_landing(cut: EndCut, parts: Mapping[str, FittedPart]) -> EndLanding:
     outline = bare.part.outline
     places = seat.round_mm[:-1]
     on, _, meets = what_is_met(bare, targets, places)
+    if seat.missing == 0.0:
+        # A line that just grazes its target's side is on it like its neighbours.
+        on, meets = _filled(on, meets), np.ones(len(on), dtype=bool)
     points = bare.spread(outline.at(places)) + (seat.heights[:-1] + seat.shift)[:, None] * bare.axis
     marks = tuple(
         _mark(bare, parts[target.name].part, points, (on == number) & meets)
@@ -116,6 +121,15 @@ def end_landing(cut: EndCut, parts: Mapping[str, FittedPart]) -> EndLanding:
     seam = float(np.sum(np.linalg.norm(np.diff(ring, axis=0), axis=1)[both]))
     bevels, opens = _faces(bare, targets)
     return EndLanding(cut, marks, bevels, opens, seam)
+
+
+def _filled(on: Ints, meets: Bools) -> Ints:
+    """What each line is on (n,); one that is on nothing, or on an open end, is on what the one before it is."""
+    good = np.flatnonzero(meets & (on >= 0))
+    if not good.size:
+        return on
+    before = np.searchsorted(good, np.arange(len(on)), side="right") - 1
+    return np.asarray(on[good[before]])
 
 
 def _faces(
@@ -180,28 +194,71 @@ def _mark(end: PartEnd, target: Part, points: Floats, mine: Bools) -> LandingMar
         if abs(float(hit @ third)) > target.reach or abs(float(hit @ datum)) > target.reach:
             flat = np.array([[float(aim @ datum), float(aim @ third)]])
         faces = float(outline.place(flat)[0])
-    low, high = float(on.min()), float(on.max())
-    pieces: tuple[Floats, ...] = ()
-    if isinstance(segment, Straight):
-        run = float((segment.end - nearest) @ tangent), float((segment.start - nearest) @ tangent)
-        first, last = segment is target.path.segments[0], segment is target.path.segments[-1]
-        if (low >= run[1] - 1e-6 or first) and (high <= run[0] + 1e-6 or last):
-            round_mm = outline.place(np.column_stack((off @ datum, off @ third)))
-            girth = outline.girth
-            apart = (round_mm - faces + girth / 2) % girth - girth / 2
-            flat_points = np.column_stack((apart, off @ tangent))
-            if mine.all():
-                pieces = (flat_points,)
-            else:
-                turns = _runs(mine.astype(np.int64))
-                pieces = tuple(
-                    flat_points[np.arange(start, stop) % len(mine)]
-                    for start, stop in turns
-                    if mine[start] and stop - start > 1
-                )
-    return LandingMark(
-        end, target, along, datum, faces, low, high, pieces, bool(mine.all()) and bool(pieces)
+    rolls_out = isinstance(segment, Straight) and _on_straight(
+        target, segment, nearest, tangent, on
     )
+    if rolls_out:
+        round_mm = outline.place(np.column_stack((off @ datum, off @ third)))
+        distance = off @ tangent
+    else:
+        round_mm, distance = _along_bends(target, points, along)
+    girth = outline.girth
+    apart = (round_mm - faces + girth / 2) % girth - girth / 2
+    line = np.column_stack((apart, distance))
+    turns = [(0, len(mine))] if mine.all() else _runs(mine.astype(np.int64))
+    pieces = tuple(
+        line[np.arange(start, stop) % len(mine)]
+        for start, stop in turns
+        if mine[start] and stop - start > 1
+    )
+    low = min(float(piece[:, 1].min()) for piece in pieces)
+    high = max(float(piece[:, 1].max()) for piece in pieces)
+    return LandingMark(
+        end, target, along, datum, faces, low, high, pieces, rolls_out, bool(mine.all())
+    )
+
+
+def _on_straight(
+    target: Part, segment: Straight, nearest: Floats, tangent: Floats, on: Floats
+) -> bool:
+    """Whether distances (n,) from a place along a straight all are on it, or beyond the part's own ends."""
+    ends = float((segment.start - nearest) @ tangent), float((segment.end - nearest) @ tangent)
+    first, last = segment is target.path.segments[0], segment is target.path.segments[-1]
+    return bool((on.min() >= ends[0] - 1e-6 or first) and (on.max() <= ends[1] + 1e-6 or last))
+
+
+def _along_bends(target: Part, points: Floats, along: float) -> tuple[Floats, Floats]:
+    """Distances round (n,) and along (n,) of points (n, 3) on a part's outside, by their nearest centreline."""
+    best = np.full(len(points), np.inf)
+    round_mm, distance = np.zeros(len(points)), np.zeros(len(points))
+    at = 0.0
+    for segment in target.path.segments:
+        if segment.length < 1e-9:
+            continue
+        if isinstance(segment, Straight):
+            way = (segment.end - segment.start) / segment.length
+            there = np.clip((points - segment.start) @ way, 0.0, segment.length)
+            places = segment.start + there[:, None] * way
+            ways = np.broadcast_to(way, places.shape)
+        else:
+            spoke = points - segment.centre
+            turn = np.arctan2(spoke @ segment.forwards, spoke @ segment.outwards)
+            turn = np.clip(turn, 0.0, segment.angle_rad)
+            places, there = segment.points(turn), turn * segment.radius
+            cosine, sine = np.cos(turn)[:, None], np.sin(turn)[:, None]
+            ways = cosine * segment.forwards - sine * segment.outwards
+        off = points - places
+        away = np.linalg.norm(off, axis=1)
+        nearer = away < best
+        datums = np.array([_datum_at(target, place, segment, at + float(one))
+                           for place, one in zip(places, there, strict=True)])  # fmt: skip
+        thirds = np.cross(ways, datums)
+        x, y = np.einsum("ij,ij->i", off, datums), np.einsum("ij,ij->i", off, thirds)
+        best = np.where(nearer, away, best)
+        round_mm = np.where(nearer, target.outline.place(np.column_stack((x, y))), round_mm)
+        distance = np.where(nearer, at + there - along, distance)
+        at += segment.length
+    return round_mm, distance
 
 
 def _distance_along(target: Part, place: Floats, segment: Straight | Arc) -> float:

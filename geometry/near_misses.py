@@ -12,7 +12,6 @@ from geometry.arrays import Floats
 from geometry.findings import Finding
 from geometry.fitup import Fitted, FittedPart
 from geometry.parts import PartEnd
-from geometry.skin import depth_in
 from geometry.tolerances import SAME_PLACE_MM
 from geometry.units import format_mm
 
@@ -67,11 +66,7 @@ def almost_touching(parts: Sequence[FittedPart], joined: set[frozenset[str]]) ->
                     continue
                 if other.part.hand and other.part.tube is one.part.tube:
                     continue
-                gap = (
-                    _short_of(end, other)
-                    if cut is None
-                    else -float(np.max(depth_in(other, cut.points()[::4])[0]))
-                )
+                gap = _short_of(end, other, cut.beyond if cut is not None else 0.0)
                 if _TOUCHES_MM < gap <= (_SHORT_MM if cut is None else SLIP_MM):
                     yield Finding(
                         "almost-touching", "warning", end.where,
@@ -80,9 +75,10 @@ def almost_touching(parts: Sequence[FittedPart], joined: set[frozenset[str]]) ->
                     )  # fmt: skip
 
 
-def _short_of(end: PartEnd, other: FittedPart) -> float:
-    """How far an end that could not be cut stops short of a part that lies ahead of it, mm."""
+def _short_of(end: PartEnd, other: FittedPart, beyond: float) -> float:
+    """How far an end that stops ``beyond`` its point is short of a part that lies ahead of it, mm."""
     starts = end.spread(end.part.outline.at(np.linspace(0.0, end.part.outline.girth, 25)[:-1]))
+    starts = starts + beyond * end.axis
     return min(
         float(np.min(piece.entries(starts, end.axis, 0.0), initial=np.inf))
         for piece in other.part.pieces

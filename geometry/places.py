@@ -42,12 +42,12 @@ class Places:
                 raise BadFrame(text)
             self._asked.append(name)
             try:
-                self._points[name] = self._work_out(self._frame.points[name])
+                self._points[name] = self._work_out(name, self._frame.points[name])
             finally:
                 self._asked.pop()
         return self._points[name]
 
-    def _work_out(self, place: Place) -> Point:
+    def _work_out(self, name: str, place: Place) -> Point:
         match place:
             case At(x, y, z):
                 return (x, y, z)
@@ -69,7 +69,7 @@ class Places:
                 assert distance is not None  # noqa: S101 - one of the two is given
                 if abs(distance) > length:
                     text = (
-                        f"a point is {distance:g} mm along tube {tube!r}, which is {length:.2f} mm long; "
+                        f"point {name!r} is {distance:g} mm along tube {tube!r}, which is {length:.2f} mm long; "
                         "allowed is up to its length, negative from its finish"
                     )
                     raise BadFrame(text)

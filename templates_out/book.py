@@ -19,7 +19,7 @@ from templates_out.drawing import Drawing
 from templates_out.dxf import dxf_bytes
 from templates_out.frame_numbers import frame_numbers
 from templates_out.frame_result import FrameResult
-from templates_out.frame_wraps import end_file, end_part, landing_part, wrapped_ends
+from templates_out.frame_wraps import end_file, end_parts, landing_part, wrapped_ends
 from templates_out.paper import Paper
 from templates_out.parts import sheet_parts
 from templates_out.pdf import pdf_bytes
@@ -55,17 +55,12 @@ def book_sheets(
     paper = room_for(paper, correction)
     fitted = result.fitted
     by_name = {one.part.name: one for one in fitted.parts}
-    wraps = [
-        end_part(
-            one, cut, result.landings.get((one.part.name, cut.at.name)), paper_mm, result.units
-        )
-        for one, cut in wrapped_ends(fitted.parts)
-    ]
+    wraps = end_parts(result, paper_mm)
     marks = [
-        landing_part(one, mark, paper_mm)
+        landing_part(one, mark, paper_mm, result.units)
         for one in fitted.parts
         for mark in result.marks_on(one.part.name)
-        if mark.outline
+        if mark.flat
     ]
     chapters: list[tuple[str, list[Content]]] = [
         ("findings", finding_contents(result, paper)),

@@ -21,16 +21,18 @@ from templates_out.sheet import Content
 NOTHING = "There is nothing to make: the frame has no tubes yet."
 _HOW = (
     "1. Print all sheets at 100 % and measure both bars on each: 100 mm, or do not use it.",
-    "2. Cut each tube a little longer than its length in the schedule. Scribe a straight line along a straight tube: its "
+    "2. Cut each tube a little longer than its length in the schedule; an end said to be square is sawn at it. Scribe a straight line along a straight tube: its "
     "datum, for both its ends. On a bent tube it is the outside of the nearest bend.",
-    "3. Tape each wrap round its tube, left edge on the datum, print outwards; mark, cut, and dress as it says.",
-    "4. Fit the tubes in the order of their numbers, each to those before it. Check heights and squareness, tack, check "
+    "3. Tape each wrap round its tube, left edge on the datum, print outwards, as far from the other end as it says; mark, "
+    "cut. Filed: dress until it seats all through its wall; the line is its outside edge. Square-cut: straight through the "
+    "wall to the line, not dressed.",
+    "4. Fit the tubes in the order of their numbers, each to those before it; left and right are the rider's. Check heights "
+    "and squareness, tack, check "
     "again, then weld in short runs, from side to side.",
 )
 _CARE = (
-    "Wear eye and hearing protection to cut, gloves and a mask to weld, and let air in. A frame that carries a person is "
-    "a matter of life: have its design, steel and welds looked at by a qualified engineer or welder, and keep to the "
-    "rules of the place it is used in."
+    "Wear eye and hearing protection to cut, gloves and a mask to weld, and let air in. What carries a person can kill: have "
+    "design, steel and welds looked at by a qualified engineer or welder, and keep to local rules."
 )
 
 
@@ -52,20 +54,31 @@ def cover_contents(
         flow.words(_unsolved(result))
         return [Content(paper, page, f"Frame: {result.name}", ()) for page in flow.pages]
     numbers = tube_numbers_of(result)
-    picture = frame_picture(parts, numbers, window.width, window.height * 0.62)
-    flow.picture(picture.drawing, picture.height + 2.0)
-    unsolved = _unsolved(result)
-    if unsolved:
-        flow.heading("Not solved: left out of this book")
-        flow.words(unsolved)
     tubes = {tube.name: tube for tube in result.fitted.frame.tubes}
     made = {one.part.tube.name for one in parts}
     names = [
         f"{number}  {name}{', left and right' * tubes[name].handed}{' (not solved)' * (name not in made)}"
         for name, number in numbers.items()
     ]
-    flow.heading("Key, in the order of fit-up")
-    flow.columns(names, 3)
+
+    def written(flow: Flow) -> Flow:
+        unsolved = _unsolved(result)
+        if unsolved:
+            flow.heading("Not solved: left out of this book")
+            flow.words(unsolved)
+        flow.heading("Key, in the order of fit-up")
+        flow.columns(names, 3)
+        flow.heading("How to use this book")
+        flow.words([*_HOW, _CARE])
+        return flow
+
+    # The picture has what the words leave of one sheet.
+    words = written(Flow(window))
+    left = words.left - 4.0 if len(words.pages) == 1 else 0.0
+    room = min(max(left, 0.4 * window.height), 0.62 * window.height)
+    picture = frame_picture(parts, numbers, window.width, room)
+    flow.picture(picture.drawing, picture.height + 2.0)
+    written(flow)
     levels = ("error", "warning", "note")
     counts = [(level, sum(f.level == level for f in result.findings)) for level in levels]
     found = ", ".join(f"{count} {level}{'s' * (count != 1)}" for level, count in counts if count)
@@ -75,8 +88,6 @@ def cover_contents(
         f"findings: {found or 'none'}",
         f"drawn 1:{picture.scale}: do not measure this drawing",
     )
-    flow.heading("How to use this book")
-    flow.words([*_HOW, _CARE])
     pages = flow.pages
     first = len(pages) + 1
     listed = []

@@ -54,6 +54,7 @@ def _landing_numbers(target: FittedPart, landing: EndLanding, mark: LandingMark)
         "low": mark.low,
         "high": mark.high,
         "outline": [line.tolist() for line in mark.outline],
+        "on_bend": not mark.flat,
         "seam": landing.seam,
     }
 

@@ -43,6 +43,13 @@ def length_words(value_mm: float, units: Units) -> str:
     return f"{format_mm(value_mm)} mm ({format_mm(value_mm / MM_PER_INCH, 3)} in)"
 
 
+def short_length(value_mm: float, units: Units) -> str:
+    """A length for a list: mm to a tenth, or inches to a thousandth with their mark."""
+    if units == "mm":
+        return format_mm(value_mm, 1)
+    return f"{format_mm(value_mm / MM_PER_INCH, 3)} in"
+
+
 def onto_words(cut: EndCut) -> str:
     """What an end sits on, or how else it is cut."""
     named = " and ".join(cut.onto)
@@ -87,10 +94,10 @@ def datum_words(end: PartEnd) -> str:
     """How the datum line is found on the tube, and where it faces when the tube is fitted."""
     where = facing(end.datum)
     if not isinstance(end.part.section, RoundTube):
-        return f"middle of the side that faces {where} when fitted"
+        return f"middle of side 1, faces {where} when fitted"
     if end.part.path.radii:
-        return f"datum, the outside of the nearest bend; it faces {where} when fitted"
-    return f"datum, one line for both ends; it faces {where} when fitted"
+        return f"outside of the nearest bend, faces {where} when fitted"
+    return f"datum, faces {where} when fitted"
 
 
 def cut_facts(one: FittedPart, cut: EndCut, units: Units = "mm") -> str:
@@ -99,7 +106,7 @@ def cut_facts(one: FittedPart, cut: EndCut, units: Units = "mm") -> str:
     if cut.kind == "cope":
         parts += [f"offset {format_mm(cut.offset, 3)}", f"fit: {cut.fit}"]
     else:
-        parts.append(f"fit: {cut.kind}, cut straight through")
+        parts.append(f"fit: cut along a plane, straight through the wall ({cut.kind})")
     if cut.at.end.root_gap:
         parts.append(f"root gap {format_mm(cut.at.end.root_gap)}")
     if cut.at.end.extra:
@@ -113,8 +120,10 @@ def short_cut(cut: EndCut | None) -> str:
     """How an end is cut, in a table's cell."""
     if cut is None:
         return "NOT SOLVED"
-    if cut.kind == "square":
-        return "square"
+    if is_level(cut):
+        # Sawn square at its length, whatever it was asked for as.
+        past = cut.kind == "mitre" and cut.at.end.way == "past"
+        return f"square, {format_mm(cut.beyond, 1)} past" if past else "square"
     return f"{cut.kind} {format_mm(cut.angle_deg, 1)}°"
 
 

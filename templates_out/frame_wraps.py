@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, replace
+
 import numpy as np
 
 from geometry.arrays import Floats
@@ -11,15 +13,24 @@ from geometry.frame import Units
 from geometry.frame_landing import EndLanding, LandingMark
 from geometry.outline import RoundOutline
 from geometry.parts import Part
-from geometry.units import format_mm
 from templates_out.drawing import Drawing
-from templates_out.frame_words import end_words, facing, section_words
+from templates_out.frame_result import FrameResult
+from templates_out.frame_words import (
+    end_words,
+    facing,
+    is_level,
+    length_words,
+    section_words,
+    short_length,
+)
 from templates_out.joint_words import joining
 from templates_out.landing_strip import Strip, strip_for_paper
 from templates_out.parts import Part as SheetPart
 from templates_out.tiling import Tile
-from templates_out.wrap import wrap_for_file, wrap_for_paper
+from templates_out.wrap import WrapBody, WrapWords, wrap_body, wrap_for_file, wrap_for_paper
 from templates_out.wrap_line import OPEN_WORDS, Stretch, WrapLine, bevel_stretch
+
+_NEAR_MM = 30.0
 
 
 def end_line(cut: EndCut, landing: EndLanding | None) -> WrapLine:
@@ -42,14 +53,82 @@ def end_line(cut: EndCut, landing: EndLanding | None) -> WrapLine:
     )
 
 
-def end_part(
-    one: FittedPart, cut: EndCut, landing: EndLanding | None, paper_mm: float, units: Units
-) -> SheetPart:
-    """An end's wrap as a part of the sheets."""
-    words = end_words(one, cut, units)
-    return SheetPart(
-        wrap_for_paper(end_line(cut, landing), words, paper_mm), f"Wrap: {words.name}", _wrap_facts
-    )
+@dataclass(frozen=True, eq=False)
+class _Prepared:
+    """An end's wrap before it is drawn."""
+
+    one: FittedPart
+    cut: EndCut
+    line: WrapLine
+    words: WrapWords
+    body: WrapBody
+
+
+def end_parts(result: FrameResult, paper_mm: float) -> list[SheetPart]:
+    """The wraps of a frame as parts of the sheets, in fit-up order.
+
+    Args:
+        result: the frame.
+        paper_mm: thickness of the paper.
+    """
+    numbers = {tube.name: number for number, tube in enumerate(result.fitted.frame.tubes, 1)}
+    made = {}
+    for one, cut in wrapped_ends(result.fitted.parts):
+        number = f"{numbers[one.part.tube.name]}{one.part.hand[:1].upper()}"
+        made[one.part.name, cut.at.name] = _prepared(one, cut, result, number, paper_mm)
+    parts = []
+    for end in made.values():
+        far = made.get((end.one.part.name, _far(end.cut)))
+        placing = _placing(end.one, end.cut, _away(end, far), result.units)
+        words = replace(end.words, placing=placing)
+        drawing = wrap_for_paper(end.line, words, paper_mm, end.body)
+        parts.append(SheetPart(drawing, f"Wrap: {words.name}", _wrap_facts))
+    return parts
+
+
+def _far(cut: EndCut) -> str:
+    return "finish" if cut.at.name == "start" else "start"
+
+
+def _prepared(
+    one: FittedPart, cut: EndCut, result: FrameResult, number: str, paper_mm: float
+) -> _Prepared:
+    line = end_line(cut, result.landings.get((one.part.name, cut.at.name)))
+    words = end_words(one, cut, result.units)
+    # The longest that may be said, so that there is room for what is.
+    placing = _placing(one, cut, 9999.99, result.units)
+    words = replace(words, name=f"{number} {words.name}", placing=placing)
+    if one.part.path.radii:
+        lowest = -cut.shift - cut.at.straight
+    else:
+        # Both ends' wraps lie on the tube at once.
+        far = one.cuts[1 if cut.at.name == "start" else 0]
+        lowest = cut.long_point - one.cut_length * (1 if far is None or is_level(far) else 0.5)
+    return _Prepared(one, cut, line, words, wrap_body(line, words, paper_mm, lowest))
+
+
+def _away(end: _Prepared, far: _Prepared | None) -> float:
+    """From a wrap's foot to the other end's, or to the bend, along the tube, mm; negative where nothing tells."""
+    one, cut = end.one, end.cut
+    if one.part.path.radii:
+        return end.body.foot + cut.shift + cut.at.straight
+    if None in one.cuts:
+        return -1.0
+    left = one.cut_length - (cut.long_point - end.body.foot)
+    return left - (far.cut.long_point - far.body.foot) if far else left
+
+
+def _placing(one: FittedPart, cut: EndCut, away: float, units: Units) -> str:
+    """Where along the tube the wrap is put, in words; "" where nothing tells."""
+    other = one.cuts[1 if cut.at.name == "start" else 0]
+    far = _far(cut)
+    if away < 0:
+        return ""
+    if one.part.path.radii:
+        return f"this foot to the bend's start: {length_words(away, units)}"
+    if other is not None and is_level(other):
+        return f"this foot to the square {far}: {length_words(away, units)}"
+    return f"this foot to the {far} wrap's foot: {length_words(away, units)}"
 
 
 def _wrap_facts(tile: Tile) -> tuple[str, ...]:
@@ -59,8 +138,8 @@ def _wrap_facts(tile: Tile) -> tuple[str, ...]:
         else "waste is above the curve"
     )
     return (
-        "Each wrap says its tube and end, what it sits on, its fit, where its datum faces. Left edge on the scribed datum "
-        "line, print outwards. Thin line under the curve: bevel there after cutting. Dashed ticks: a box section's "
+        "Each wrap says its tube and end, what it sits on, its fit, where its datum faces. Left edge on the datum, one scribed "
+        "line for both ends, print outwards. Thin line under the curve: bevel there after cutting, for the weld. Dashed ticks: a box section's "
         "corners.",
         f"{tile.place}; {turned}{joining(tile)}",
     )
@@ -71,12 +150,23 @@ def end_file(one: FittedPart, cut: EndCut, units: Units = "mm") -> Drawing:
     return wrap_for_file(end_line(cut, None), end_words(one, cut, units))
 
 
-def landing_strip(target: FittedPart, mark: LandingMark) -> Strip:
+def reference(target: FittedPart, mark: LandingMark) -> float:
+    """Where along the line across is drawn, mm from the foot: through it, or the mark's middle if that is off."""
+    from_start, from_finish = target.from_long_points(mark.along)
+    near = mark.low - _NEAR_MM <= 0.0 <= mark.high + _NEAR_MM
+    return 0.0 if near and min(from_start, from_finish) >= 0 else (mark.low + mark.high) / 2
+
+
+def landing_strip(target: FittedPart, mark: LandingMark, units: Units = "mm") -> Strip:
     """A landing on a frame's part, with that part's own datum line on it."""
     part, outline = mark.target, mark.target.outline
     girth = outline.girth
-    from_start, from_finish = target.from_long_points(mark.along)
+    across = reference(target, mark)
+    from_start, from_finish = target.from_long_points(mark.along + across)
     corners = () if isinstance(outline, RoundOutline) else outline.corners
+
+    def shown(value: float) -> str:
+        return short_length(value, units)
 
     def from_facing(place: float) -> float:
         return (place - mark.round_mm + girth / 2) % girth - girth / 2
@@ -89,9 +179,10 @@ def landing_strip(target: FittedPart, mark: LandingMark) -> Strip:
         tuple(from_facing(corner) for corner in corners),
         (
             f"{mark.end.part.name} ({mark.end.name} end) on {part.name}, {section_words(part.section)}",
-            f"line across: {format_mm(from_start, 1)} from start, {format_mm(from_finish, 1)} from finish",
+            f"line across: {shown(from_start)} from start, {shown(from_finish)} from finish",
             f"{datum_name(part)} faces {facing(mark.datum)}; up: to its finish",
         ),
+        across,
     )
 
 
@@ -107,10 +198,12 @@ def landing_title(mark: LandingMark) -> str:
     return f"landing of {mark.end.part.name} ({mark.end.name} end) on {mark.target.name}"
 
 
-def landing_part(target: FittedPart, mark: LandingMark, paper_mm: float) -> SheetPart:
+def landing_part(
+    target: FittedPart, mark: LandingMark, paper_mm: float, units: Units = "mm"
+) -> SheetPart:
     """A landing's strip as a part of the sheets."""
     title = landing_title(mark)
-    drawing = strip_for_paper(landing_strip(target, mark), paper_mm)
+    drawing = strip_for_paper(landing_strip(target, mark, units), paper_mm)
     return SheetPart(drawing, f"{title[:1].upper()}{title[1:]}", _mark_facts, group="mark")
 
 

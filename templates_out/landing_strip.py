@@ -9,7 +9,6 @@ import numpy as np
 
 from geometry.arrays import Floats
 from templates_out.drawing import (
-    CHECK,
     DATUM,
     FOLD,
     OUTLINE,
@@ -18,6 +17,7 @@ from templates_out.drawing import (
     Drawing,
     Item,
     Line,
+    Pen,
     Polyline,
     Text,
 )
@@ -26,6 +26,8 @@ from templates_out.fonts import text_width, wrapped
 _MARGIN_MM = 5.0
 _ROW_MM = 3.7
 _LEAST_WIDE_MM = 46.0
+HEAVY = Pen("DATUM", 0.7)
+"""Twice as wide as an outline: the part's own line."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,6 +41,7 @@ class Strip:
         datum_at: distance round from the facing line to the part's datum line, mm.
         corners: of a box section, where its rounds begin and end, from the facing line, mm.
         words: what it is, and how it is laid on.
+        across: where along the line is that is laid at a distance from the part's ends, mm from the foot.
     """
 
     girth: float
@@ -47,6 +50,7 @@ class Strip:
     datum_at: float
     corners: tuple[float, ...]
     words: Sequence[str]
+    across: float = 0.0
 
 
 def strip_for_paper(strip: Strip, paper_mm: float) -> Drawing:
@@ -60,6 +64,7 @@ def strip_for_paper(strip: Strip, paper_mm: float) -> Drawing:
     datum = strip.datum_at * stretch
     points = np.vstack(lines)
     (left, low), (right, high) = points.min(axis=0), points.max(axis=0)
+    low, high = min(low, strip.across), max(high, strip.across)
     left = float(min(left, datum)) - _MARGIN_MM
     right = float(max(right, datum)) + _MARGIN_MM
     short = (_LEAST_WIDE_MM - (right - left)) / 2
@@ -72,10 +77,10 @@ def strip_for_paper(strip: Strip, paper_mm: float) -> Drawing:
     items: list[Item] = [Polyline(edge, True, OUTLINE)]
     items += [Polyline(line, strip.closed, OUTLINE) for line in lines]
     items += [
-        Line((left, 0.0), (right, 0.0), DATUM),
+        Line((left, strip.across), (right, strip.across), DATUM),
         Line((0.0, clear), (0.0, top), DATUM),
-        Line((datum, clear), (datum, top), CHECK),
-        Line((datum, foot), (datum, foot + 1.5), CHECK),
+        Line((datum, clear), (datum, top), HEAVY),
+        Line((datum, foot), (datum, foot + 1.5), HEAVY),
     ]
     for corner in strip.corners:
         if left < corner < right:

@@ -9,7 +9,7 @@ from geometry.end_cut import EndCut
 from geometry.fitup import FittedPart
 from geometry.parts import Part
 from geometry.section import RoundTube
-from geometry.units import MM_PER_INCH, format_fixed, format_inch, format_mm
+from geometry.units import MM_PER_INCH, format_fixed, format_inch
 from templates_out.frame_result import FrameResult
 from templates_out.frame_words import section_words, short_cut
 from templates_out.table import Table
@@ -31,11 +31,13 @@ def schedule_table(result: FrameResult) -> Table:
     rows = []
     for one in result.fitted.parts:
         length, bends = one.cut_length, len(one.part.path.radii)
-        sizes = (
-            (format_fixed(length), format_fixed(length / MM_PER_INCH, 3), format_inch(length, 32))
-            if inches
-            else (format_fixed(length), str(bends) if bends else "")
-        )
+        solved = None not in one.cuts
+        sizes = [format_fixed(length) if solved else "not known"]
+        if inches:
+            sizes.append(format_fixed(length / MM_PER_INCH, 3) if solved else "")
+            sizes.append(format_inch(length, 32) if solved else "")
+        else:
+            sizes.append(str(bends) if bends else "")
         rows.append(
             (
                 part_number(result, one.part), one.part.name,
@@ -62,6 +64,8 @@ def schedule_table(result: FrameResult) -> Table:
 
 def stock_table(result: FrameResult) -> Table:
     """How much of each stock the frame takes."""
+    inches = result.units == "in"
+    small, large = ((MM_PER_INCH, 2), (12 * MM_PER_INCH, 2)) if inches else ((1.0, 1), (1000.0, 3))
     rows = []
     for name, stock in result.fitted.frame.stock.items():
         lengths = [o.cut_length for o in result.fitted.parts if o.part.tube.stock == name]
@@ -70,13 +74,14 @@ def stock_table(result: FrameResult) -> Table:
             rows.append(
                 (
                     name, section_words(stock.section, result.units), stock.material, str(len(lengths)),
-                    format_fixed(max(lengths), 1), format_fixed(sum(lengths) / 1000, 3),
-                    format_mm(stock.bar_length / 1000, 3), format_fixed(mass),
+                    *(format_fixed(value / each, digits)
+                      for value, each, digits in ((max(lengths), *small), (sum(lengths), *large), (stock.bar_length, *large))),
+                    format_fixed(mass),
                 )
             )  # fmt: skip
     return Table(
         ("stock", "section", "material", "pieces", "longest", "in all", "bar", "mass"),
-        ("", result.units, "", "", "mm", "m", "m", "kg"),
+        ("", result.units, "", "", *(("in", "ft", "ft") if inches else ("mm", "m", "m")), "kg"),
         tuple(rows),
         (40.0, 34.0, 26.0, 14.0, 20.0, 18.0, 13.0, 15.0),
         (0, 1, 2),
@@ -86,6 +91,11 @@ def stock_table(result: FrameResult) -> Table:
 def landing_table(result: FrameResult) -> Table:
     """Where tubes land on each part, in order along it."""
     by_name = {one.part.name: one for one in result.fitted.parts}
+    inches = result.units == "in"
+
+    def shown(value: float) -> str:
+        return format_fixed(value / MM_PER_INCH, 3) if inches else format_fixed(value, 1)
+
     rows = []
     for one in result.fitted.parts:
         for mark in result.marks_on(one.part.name):
@@ -94,16 +104,15 @@ def landing_table(result: FrameResult) -> Table:
             rows.append(
                 (
                     one.part.name, f"{mark.end.part.name}, {mark.end.name}",
-                    format_fixed(from_start, 1), format_fixed(from_finish, 1),
+                    shown(from_start), shown(from_finish),
                     format_fixed(mark.clock_deg, 1) if round_tube else "",
-                    format_fixed(mark.round_mm, 1),
-                    f"{format_fixed(mark.low, 1)} to {format_fixed(mark.high, 1)}",
-                    "" if mark.outline else "on a bend",
+                    shown(mark.round_mm), f"{shown(mark.low)} to {shown(mark.high)}",
+                    "" if mark.flat else "on a bend",
                 )
             )  # fmt: skip
     return Table(
         ("on part", "lands", "from", "from", "clock", "round", "mark, along", ""),
-        ("", "", "start", "finish", "°", "mm", "mm", ""),
+        ("", "", "start", "finish", "°", result.units, result.units, ""),
         tuple(rows),
         (36.0, 42.0, 16.0, 16.0, 13.0, 13.0, 25.0, 19.0),
         (0, 1, 7),
@@ -111,11 +120,12 @@ def landing_table(result: FrameResult) -> Table:
 
 
 LANDING_WORDS = (
-    "From: along the centreline from the long point of that end to where the landing tube's centreline points, mm; "
+    "From: along the centreline from the long point of that end to where the landing tube's centreline points; "
     "on a tube that is to be bent, along the straight bar. Clock, and round: from the part's datum line to the line "
     "that faces the landing tube, anticlockwise as you look at the part's finish end. The datum of a straight part is "
     "its scribed line, of a bent one the outside of the bend nearest to the mark, of a box section the middle of its "
-    "side 1."
+    "side 1. Mark, along: from where to where the outline reaches, from the place measured to, plus towards the finish. "
+    "On a bend there is no flat outline: hold the cut end there and mark round it."
 )
 
 _HEAD = (
@@ -135,12 +145,18 @@ def schedule_csv(result: FrameResult) -> bytes:
         writer.writerow(
             (
                 part_number(result, part), part.name, part.hand, 1, part.tube.stock,
-                section_words(part.section), part.stock.material, f"{one.cut_length:.3f}",
-                f"{one.cut_length / MM_PER_INCH:.4f}", f"{part.path.developed_length:.3f}",
+                section_words(part.section), part.stock.material, *_lengths(one), f"{part.path.developed_length:.3f}",
                 len(part.path.radii), *_cells(one, 0), *_cells(one, 1), f"{one.mass:.4f}",
             )
         )  # fmt: skip
     return text.getvalue().encode()
+
+
+def _lengths(one: FittedPart) -> tuple[str, str]:
+    """The cut length, mm and inches; nothing where an end is not solved."""
+    if None in one.cuts:
+        return "", ""
+    return f"{one.cut_length:.3f}", f"{one.cut_length / MM_PER_INCH:.4f}"
 
 
 def _cells(one: FittedPart, which: int) -> tuple[str, ...]:

@@ -59,6 +59,7 @@ class WrapWords:
             difference.
         marks: short names of the datum, the quarter lines and the datum again.
         brief: what is the same for all wraps of a book stands on its sheets, not on each wrap.
+        placing: on paper, where along the tube the wrap is put.
     """
 
     name: str
@@ -68,6 +69,7 @@ class WrapWords:
     sides: str = ""
     marks: tuple[str, str, str, str, str] = ("0°", "90°", "180°", "270°", "360°")
     brief: bool = False
+    placing: str = ""
 
 
 def wrap_outline(line: WrapLine, x: Floats, foot: float) -> Floats:
@@ -118,7 +120,62 @@ def wrap_for_file(line: WrapLine, words: WrapWords) -> Drawing:
     return Drawing(tuple(items))
 
 
-def wrap_for_paper(line: WrapLine, words: WrapWords, paper_mm: float = DEFAULT_PAPER_MM) -> Drawing:
+@dataclass(frozen=True)
+class WrapBody:
+    """What stands below a wrap's curve.
+
+    Attributes:
+        foot: height of its foot, mm.
+        beside: the words stand beside the wrap, not in it.
+    """
+
+    foot: float
+    beside: bool
+
+
+def wrap_body(
+    line: WrapLine,
+    words: WrapWords,
+    paper_mm: float = DEFAULT_PAPER_MM,
+    lowest: float = -math.inf,
+) -> WrapBody:
+    """How far down a wrap reaches.
+
+    Args:
+        line: the line.
+        words: what it says.
+        paper_mm: thickness of the paper.
+        lowest: height below which the tube is bent, and a wrap does not lie on it.
+    """
+    around = float(line.on_paper(paper_mm)(line.quarters)[-1])
+    # On a small tube the words would be chopped up: they stand beside the wrap.
+    beside = around < (_NARROW_BRIEF_MM if words.brief else NARROW_MM)
+    # The foot's height is not known before the words that tell it: count those of a long one.
+    lines = _body_lines(words, _words_width(around, beside), -9999.0, line)
+    bare = _NAMES_MM + SMALL_MM + 1.8 + _above(line)
+    needed = bare + (0 if beside else _ROW_MM * len(lines))
+    foot = foot_height(line, max(_LEAST_BODY_MM, needed))
+    if foot < lowest:
+        beside = True
+        foot = min(max(foot, float(math.ceil(lowest))), foot_height(line, bare))
+    return WrapBody(foot, beside)
+
+
+def _above(line: WrapLine) -> float:
+    """Room between the curve and the words: those that name a bevel or an open part stand just under it."""
+    return _BARE_MM + (_ROW_MM if line.bevels or line.opens else 0.0)
+
+
+def _words_width(around: float, beside: bool) -> float:
+    return BESIDE_MM if beside else min(around - 12.0, LONGEST_LINE_MM)
+
+
+def wrap_for_paper(
+    line: WrapLine,
+    words: WrapWords,
+    paper_mm: float = DEFAULT_PAPER_MM,
+    body: WrapBody | None = None,
+) -> Drawing:
     """The wrap as it is printed, laid out half the paper's thickness outside the tube.
 
     Seen from outside, the tube's end up: x to the right is increasing phi from the datum, y is
@@ -130,16 +187,11 @@ def wrap_for_paper(line: WrapLine, words: WrapWords, paper_mm: float = DEFAULT_P
     x = line.on_paper(paper_mm)
     quarters = x(line.quarters)
     around = float(quarters[-1])
-    # Words that name a bevel or an open part stand just under the curve.
-    above = _BARE_MM + (_ROW_MM if line.bevels or line.opens else 0.0)
-    # On a small tube the words would be chopped up: they stand beside the wrap.
-    beside = around < (_NARROW_BRIEF_MM if words.brief else NARROW_MM)
-    width = BESIDE_MM if beside else min(around - 12.0, LONGEST_LINE_MM)
-    # The foot's height is not known before the words that tell it: count those of a long one.
-    lines = _body_lines(words, width, -9999.0, line)
-    needed = _NAMES_MM + SMALL_MM + 1.8 + above + (0 if beside else _ROW_MM * len(lines))
-    foot = foot_height(line, max(_LEAST_BODY_MM, needed))
-    lines = _body_lines(words, width, foot, line)
+    if body is None:
+        body = wrap_body(line, words, paper_mm)
+    foot, beside = body.foot, body.beside
+    above = _above(line)
+    lines = _body_lines(words, _words_width(around, beside), foot, line)
     items: list[Item] = [Polyline(wrap_outline(line, x(line.places), foot), True, OUTLINE)]
     clear = (foot + 3.0, line.short_point - 3.0)
     tops = line.height_at(line.quarters).tolist()
@@ -171,7 +223,7 @@ def wrap_for_paper(line: WrapLine, words: WrapWords, paper_mm: float = DEFAULT_P
 def _body_lines(words: WrapWords, width: float, foot: float, line: WrapLine) -> list[str]:
     if words.brief:
         texts = [words.name, words.facts, f"this side out; left edge: {words.datum}"]
-        texts.append(f"{words.sides}; {foot_words(foot)}")
+        texts += [words.sides, words.placing]
     else:
         texts = [
             words.name,
@@ -183,7 +235,7 @@ def _body_lines(words: WrapWords, width: float, foot: float, line: WrapLine) -> 
         ]
         if line.bevels:
             texts.append("thin line under the curve: bevel there, after cutting")
-    return [row for text in texts for row in wrapped(text, width, SMALL_MM)]
+    return [row for text in texts if text for row in wrapped(text, width, SMALL_MM)]
 
 
 def _quarter_names(words: WrapWords, quarters: Floats, y: float) -> list[Item]:
@@ -193,7 +245,9 @@ def _quarter_names(words: WrapWords, quarters: Floats, y: float) -> list[Item]:
     marks = words.marks
     for quarter, name in enumerate((f"{marks[0]} datum", *words.quarters, marks[4])):
         room = pitch - 3.0 if quarter not in (0, 4) else pitch / 2 + 1.0
-        label = next((w for w in (name, marks[quarter]) if text_width(w, SMALL_MM) < room), "")
+        bare = name.removeprefix(marks[quarter]).strip()
+        tries = (name, marks[quarter], bare) if not words.brief else (name, bare, marks[quarter])
+        label = next((w for w in tries if w and text_width(w, SMALL_MM) < room), "")
         if quarter == 4 and 2 * text_width(marks[4], SMALL_MM) > pitch:
             label = ""
         anchor: Anchor = "left" if quarter == 0 else "right" if quarter == 4 else "centre"

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Any, Literal, TypeAlias
+import json
+import re
+from typing import Any, Literal, TypeAlias, get_args
 
 import msgspec
 
 from geometry import frame as model
 from geometry.errors import BadText, CopewrightError
-from geometry.joint import Fit
+from geometry.joint import FITS, Fit
 from geometry.section import BoxSection, RoundTube
 
 FORMAT: Literal["copewright-frame"] = "copewright-frame"
@@ -92,6 +94,18 @@ class Tube(_Wire, frozen=True):
     roll: Number = 0.0
 
 
+class _Outside(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A file's outermost keys; what is inside is read piece by piece, so that an error names the piece."""
+
+    format: Literal["copewright-frame"]
+    version: Literal[1]
+    name: Name
+    stock: dict[Name, Any]
+    points: dict[Name, Any]
+    tubes: tuple[Any, ...]
+    units: Literal["mm", "in"] = "mm"
+
+
 class FrameFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A whole file, version 1.
 
@@ -113,23 +127,80 @@ def to_model(data: Any) -> model.Frame:
     Raises:
         CopewrightError: for what is no frame; the text names the place.
     """
+    wire = _read("the frame", data, _Outside)
+    stock = {
+        name: _at(f"stock {name!r}", _stock, _read(f"stock {name!r}", one, _StockWire))
+        for name, one in wire.stock.items()
+    }
+    points = {
+        name: _at(f"point {name!r}", _place, _read(f"point {name!r}", one, _PointWire))
+        for name, one in wire.points.items()
+    }
+    tubes = []
+    for number, one in enumerate(wire.tubes, 1):
+        name = one.get("name") if isinstance(one, dict) else None
+        where = f"tube {name!r}" if isinstance(name, str) else f"tube {number}"
+        tubes.append(_at(where, _tube, _read(where, one, Tube)))
+    return model.Frame(wire.name, stock, points, tuple(tubes), wire.units)
+
+
+_StockWire = RoundStock | BoxStock
+_PointWire = Triple | Place
+
+
+def _read(where: str, data: Any, kind: Any) -> Any:
+    """One piece of the file; an error says where, what, and what is allowed."""
     try:
-        wire = msgspec.convert(data, FrameFile)
+        return msgspec.convert(data, kind)
     except msgspec.ValidationError as error:
-        text = f"the frame file is not right: {_in_words(str(error))}"
+        if kind is _PointWire and not isinstance(data, dict):
+            text = f"{where} is {json.dumps(data, ensure_ascii=False)[:60]}; {_WAYS}"
+            raise BadText(text) from error
+        text = f"{where}: {_in_words(str(error), kind)}"
         raise BadText(text) from error
-    stock = {name: _at(f"stock {name!r}", _stock, one) for name, one in wire.stock.items()}
-    points = {name: _at(f"point {name!r}", _place, one) for name, one in wire.points.items()}
-    tubes = tuple(_at(f"tube {one.name!r}", _tube, one) for one in wire.tubes)
-    return model.Frame(wire.name, stock, points, tubes, wire.units)
 
 
-def _in_words(text: str) -> str:
-    """The library's sentence with the place in the file's own words."""
+def _in_words(text: str, kind: Any) -> str:
+    """The library's sentence with the place in the file's own words, and what is allowed there."""
     what, _, place = text.partition(" - at `")
     place = place.rstrip("`").removeprefix("$").removeprefix(".")
-    what = what[:1].lower() + what[1:]
-    return f"{what}, at {place}" if place else what
+    words = what[:1].lower() + what[1:]
+    if place:
+        words = f"{words}, at {_from_one(place)}"
+    key = re.split(r"[.\[]", place)[-1] if not place.endswith("]") else ""
+    allowed = _ALLOWED.get(key, ())
+    if "unknown field" in what:
+        holder = {"ends": End, "plane": Plane}.get(
+            re.sub(r"\[\d+\]", "", place).split(".")[-1], kind
+        )
+        kinds = [one for one in get_args(holder) or (holder,) if isinstance(one, type)]
+        allowed = tuple(
+            dict.fromkeys(
+                field.encode_name
+                for one in kinds
+                if issubclass(one, msgspec.Struct)
+                for field in msgspec.structs.fields(one)
+            )
+        )
+    elif "enum value" not in what:
+        allowed = ()
+    return f"{words}; allowed are {', '.join(allowed)}" if allowed else words
+
+
+def _from_one(place: str) -> str:
+    """Places in lists counted from one, and both ends by name."""
+    place = place.replace("ends[0]", "its start").replace("ends[1]", "its finish")
+    return re.sub(r"\[(\d+)\]", lambda found: f"[{int(found[1]) + 1}]", place)
+
+
+_ALLOWED: dict[str, tuple[str, ...]] = {
+    "cut": model.END_CUTS,
+    "fit": FITS,
+    "way": model.MITRE_WAYS,
+    "units": model.UNITS,
+    "shape": ("round", "box"),
+    "format": (FORMAT,),
+}
 
 
 def _at(where: str, make: Any, one: Any) -> Any:

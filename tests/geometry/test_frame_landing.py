@@ -18,6 +18,19 @@ from geometry.places import point_along
 from geometry.section import BoxSection, RoundTube
 from geometry.skin import depth_in
 
+
+def on_bend(mark, round_mm, along):
+    """A point of an outline on a bend: along the centreline, and round from the outside of the bend."""
+    path = mark.target.path
+    places = [np.array(point_along(path, mark.along + along + step)) for step in (-0.5, 0.0, 0.5)]
+    way = (places[2] - places[0]) / np.linalg.norm(places[2] - places[0])
+    out = 2 * places[1] - places[0] - places[2]
+    out = out - (out @ way) * way
+    x, y = mark.target.outline.at(np.array([mark.round_mm + round_mm]))[0]
+    out /= np.linalg.norm(out)
+    return places[1] + x * out + y * np.cross(way, out)
+
+
 SAMPLES = sorted((Path(__file__).parents[2] / "sample_projects").glob("*/*.frame"))
 
 
@@ -30,6 +43,9 @@ def rolled_back(mark):
     third = np.cross(way, mark.datum)
     for line in mark.outline:
         flat = part.outline.at(mark.round_mm + line[:, 0])
+        if not mark.flat:
+            yield np.array([on_bend(mark, *row) for row in line])
+            continue
         yield foot + line[:, 1:] * way + flat[:, :1] * mark.datum + flat[:, 1:] * third
 
 

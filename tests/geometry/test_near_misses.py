@@ -151,3 +151,96 @@ def test_a_round_branch_on_the_broad_side_of_a_box_is_not_larger_than_it():
     assert "branch-larger" in [code for code, _, _ in found(points, rail, post)]
     turned = square("rail", "a", "b", stock="box", roll_deg=90.0)
     assert "branch-larger" not in [code for code, _, _ in found(points, turned, post)]
+
+
+def test_an_end_that_is_cut_far_from_its_point_is_said_to_be():
+    """A post that went in before stands in its way."""
+    points = {"a": (0, -200, 0), "b": (0, 200, 0), "c": (400, -200, 0), "d": (400, 200, 0), "p": (150, 0, -100),
+              "q": (150, 0, 100), "s": (0, 0, 0), "t": (400, 0, 0)}  # fmt: skip
+    tubes = [square("one", "a", "b"), square("two", "c", "d"), square("post", "p", "q")]
+    cross = Tube("cross", "thin", ("s", "t"))
+    assert [w for c, w, _ in found(points, *tubes, cross) if c == "far-from-point"] == [
+        "cross, start"
+    ]
+    assert "far-from-point" not in [c for c, _, _ in found(points, *tubes[:2], cross)]
+
+
+def test_a_cut_that_jumps_from_one_tube_to_another():
+    points = {
+        "a": (0, -200, 0),
+        "b": (0, 200, 0),
+        "c": (40, -200, 12),
+        "d": (40, 200, 12),
+        "s": (0, 0, 0),
+        "t": (400, 0, 0),
+    }
+    tubes = [square("rail", "a", "b"), square("near", "c", "d", stock="rod")]
+    cross = Tube("cross", "main", ("s", "t"), (), (End(), SQUARE))
+    assert "cut-steps" in [c for c, _, _ in found(points, *tubes, cross)]
+
+
+@pytest.mark.parametrize("other", ["same", "in line", "shifted"])
+def test_tubes_in_one_place_clash(other):
+    points = {**RAIL, "p": (400, 100, 0), "q": (1200, 100, 0), "r": (0, 100, 2), "s": (800, 100, 2)}
+    path = {"same": ("a", "b"), "in line": ("p", "q"), "shifted": ("r", "s")}[other]
+    findings = found(points, square("rail", "a", "b"), square("second", *path))
+    assert "clash" in [code for code, _, _ in findings]
+
+
+MITRE = {"a": (0, 0, 0), "b": (300, 0, 0), "c": (300, 0, 300)}
+
+
+def mitred(one="both", two="both", stocks=("box", "box"), rolls=(0.0, 0.0), partner="mitre"):
+    second = End("mitre", other="run", way=two) if partner == "mitre" else SQUARE
+    findings = found(
+        MITRE,
+        Tube(
+            "run",
+            stocks[0],
+            ("a", "b"),
+            (),
+            (SQUARE, End("mitre", other="post", way=one)),
+            roll_deg=rolls[0],
+        ),
+        Tube("post", stocks[1], ("b", "c"), (), (second, SQUARE), roll_deg=rolls[1]),
+    )
+    return [code for code, _, _ in findings]
+
+
+def test_mitres_that_fit_and_mitres_that_do_not():
+    assert mitred() == []
+    assert mitred("past", "butt") == []
+    assert mitred(stocks=("main", "main")) == []
+    assert "mitre-alone" in mitred("past", "past")
+    assert "mitre-alone" in mitred("both", "butt")
+    assert "mitre-alone" in mitred(partner="square")
+    assert "mitre-uneven" in mitred(stocks=("main", "thin"))
+    assert "mitre-uneven" in mitred(rolls=(0.0, 90.0))
+
+
+def test_a_box_that_runs_past_comes_flush():
+    """A post of 40 x 20, its height (20) in the plane of both: the run ends 10 mm past the corner, and not half a diagonal."""
+    run = Tube("run", "box", ("a", "b"), (), (SQUARE, End("mitre", other="post", way="past")))
+    for roll, past in ((0.0, 20.0), (90.0, 10.0)):
+        post = Tube(
+            "post",
+            "box",
+            ("b", "c"),
+            (),
+            (End("mitre", other="run", way="butt"), SQUARE),
+            roll_deg=roll,
+        )
+        places = {name: At(*place) for name, place in MITRE.items()}
+        parts = solve(Frame("f", STOCK, places, (run, post))).parts
+        beyond = parts[0].cuts[1].beyond
+        # The post stands upright: its height lies along x.
+        assert beyond == pytest.approx(10.0 if roll == 0.0 else 20.0), (roll, past)
+
+
+@pytest.mark.parametrize(("x", "seen"), [(785, True), (760, False)])
+def test_an_end_that_lands_near_the_end_of_its_target(x, seen):
+    points = {**RAIL, "p": (x, 100, 0), "q": (x, 100, 300)}
+    findings = found(
+        points, square("rail", "a", "b"), Tube("post", "thin", ("p", "q"), (), (End(), SQUARE))
+    )
+    assert ("near-end" in [code for code, _, _ in findings]) == seen

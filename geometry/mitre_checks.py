@@ -1,0 +1,65 @@
+"""What to stop at where two tubes' ends are mitred with each other."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+
+import numpy as np
+
+from geometry.end_cut import EndCut
+from geometry.findings import Finding
+from geometry.fitup import FittedPart
+from geometry.frame import part_names
+from geometry.units import format_mm
+
+LEAST_ANGLE_DEG = 30.0
+"""AISC 360 chapter K and AWS D1.1: prequalified branches stand at 30 degrees or more."""
+_UNEVEN_MM = 0.1
+_SAME_POINT_MM = 0.5
+_FITTING = {("both", "both"), ("past", "butt"), ("butt", "past")}
+
+
+def mitre_findings(cut: EndCut, parts: Mapping[str, FittedPart]) -> Iterator[Finding]:
+    """The findings of one mitred end: its partner's cut, the angle, and whether the outlines meet."""
+    end, where = cut.at, cut.at.where
+    other = parts[cut.onto[0]]
+    which = min(
+        (0, 1), key=lambda one: float(np.linalg.norm(other.part.ends[one].point - end.point))
+    )
+    partner, its = other.part.ends[which], other.cuts[which]
+    turn = math.degrees(math.acos(max(-1.0, min(1.0, float(end.axis @ partner.axis)))))
+    if turn < LEAST_ANGLE_DEG - 1e-9:
+        yield Finding(
+            "acute", "warning", where,
+            f"It is mitred with {other.part.name} at {format_mm(turn, 1)}° between the tubes, under 30°: the weld's root in "
+            "the tight side cannot be reached.",
+            "Set the tubes at 30° or more, or ask a welding engineer how that side is to be made.",
+        )  # fmt: skip
+    mutual = partner.end.cut == "mitre" and partner.end.other in part_names(end.part.tube)
+    ways = (end.end.way, partner.end.way)
+    if not mutual or ways not in _FITTING:
+        how = f'mitred with it, "way" {partner.end.way!r}' if mutual else f"cut {partner.end.cut}"
+        yield Finding(
+            "mitre-alone", "error", where,
+            f'It is mitred with {other.part.name}, "way" {end.end.way!r}, but that end is {how}: the two do not fit.',
+            'Mitre both ends with each other: both "both", or one "past" and the other "butt".',
+        )  # fmt: skip
+        return
+    if ways == ("both", "both") and its is not None and end.part.name < other.part.name:
+        mine, theirs = cut.points(), its.points()
+        off = max(
+            float(np.max(np.min(np.linalg.norm(one[:, None] - two[None], axis=2), axis=1)))
+            for one, two in ((mine, theirs), (theirs, mine))
+        )
+        gap = end.end.root_gap + partner.end.root_gap
+        step = max(
+            float(np.max(np.linalg.norm(np.diff(line, axis=0), axis=1))) for line in (mine, theirs)
+        )
+        if off > gap + step + _UNEVEN_MM:
+            yield Finding(
+                "mitre-uneven", "warning", f"{end.where} and {partner.where}",
+                f"Their outsides do not meet along the mitre, by up to {format_mm(off)} mm: the sections differ, or are "
+                "rolled otherwise.",
+                "Use the same section, rolled alike, or let one run past and the other butt.",
+            )  # fmt: skip
