@@ -72,11 +72,14 @@ def cover_contents(
         flow.words([*_HOW, _CARE])
         return flow
 
-    # The picture has what the words leave of one sheet.
+    # The picture has what the words leave of one sheet; its numbers stand out a little.
     words = written(Flow(window))
     left = words.left - 4.0 if len(words.pages) == 1 else 0.0
     room = min(max(left, 0.4 * window.height), 0.62 * window.height)
     picture = frame_picture(parts, numbers, window.width, room)
+    while picture.height > left > 0.3 * window.height and room > 0.3 * window.height:
+        room -= max(picture.height - left, 0.05 * window.height)
+        picture = frame_picture(parts, numbers, window.width, room)
     flow.picture(picture.drawing, picture.height + 2.0)
     written(flow)
     levels = ("error", "warning", "note")

@@ -202,7 +202,7 @@ class _Places:
         best: tuple[float, float, float, XY, XY] | None = None
         for number, (at, aside) in enumerate(candidates):
             (at_x, at_y), (out_x, out_y) = at.tolist(), aside.tolist()
-            for away in (2.4, 5.0, 9.0, 14.0, 20.0):
+            for away in (2.4, 5.0, 8.0, 11.0):
                 x, y = at_x + out_x * (away + 1.0), at_y + out_y * (away + 1.0)
                 row0, row1, column0, column1 = self._cells(x, y, half)
                 covered = float(

@@ -178,7 +178,7 @@ def landing_strip(target: FittedPart, mark: LandingMark, units: Units = "mm") ->
         from_facing(0.0),
         tuple(from_facing(corner) for corner in corners),
         (
-            f"{mark.end.part.name} ({mark.end.name} end) on {part.name}, {section_words(part.section)}",
+            f"{mark.end.part.name} ({mark.end.name} end) on {part.name}, {section_words(part.section, units)}",
             f"line across: {shown(from_start)} from start, {shown(from_finish)} from finish",
             f"{datum_name(part)} faces {facing(mark.datum)}; up: to its finish",
         ),
