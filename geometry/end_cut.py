@@ -293,6 +293,8 @@ def plain_cut(at: PartEnd, main: Target) -> EndCut | None:
         seen.offset,
         seen.origin,
     )
+    if abs(offset) >= section.radius + main.straight.radius:
+        return None
     joint = Joint(
         section,
         2 * (main.straight.radius - end.root_gap),

@@ -17,8 +17,11 @@ from geometry.frame import Frame, part_names
 from geometry.parts import KEPT, Part, PartEnd, forget_parts, parts_of
 from geometry.pieces import BoxPiece, Piece, RoundPiece
 from geometry.section import RoundTube
-from geometry.targets import TOUCH_MM, Index, lone_target, target, targets_of
+from geometry.targets import TOUCH_MM, Index, in_the_way, lone_target, target, targets_of
 from geometry.vectors import length
+
+_ROUNDS = 4
+_INTO_MM = 1e-3
 
 
 @dataclass(frozen=True, eq=False)
@@ -114,21 +117,62 @@ def _cut(end: PartEnd, parts: Sequence[Part], index: Index) -> EndCut:
 # The same end among the same parts is the same cut: an edit solves again only what it touches.
 @lru_cache(maxsize=KEPT)
 def _coped(end: PartEnd, near: tuple[Part, ...]) -> EndCut:
-    lone = lone_target(end, near)
+    lone = _on_one_tube(end, near)
     if lone is not None:
-        cut = plain_cut(end, lone[0])
-        if cut is not None and cut.missing == 0.0:
-            first, last = (cut.shift - end.end.extra + h for h in (cut.short_point, cut.long_point))
-            others = [piece for low, piece in lone[1] if low <= last]
-            if first <= TOUCH_MM and last >= -end.front and not stopped_before(cut, others):
-                return cut
+        return lone
     found = targets_of(end, near)
     if not found:
         asked = end.end.onto
         named = f" {' or '.join(asked)}" if asked else " any tube above it in the list"
         text = f"{end.where} does not reach{named}; lengthen it to the middle of what it sits on, or cut it square"
         raise MeetsNothing(text)
-    return coped_cut(end, found)
+    cut = coped_cut(end, found)
+    if end.end.onto:
+        return cut
+    # What the lines run into on their way to what they sit on stops them too.
+    for _ in range(_ROUNDS):
+        names = {one.name for one in found}
+        more = [part for part in near if part.name not in names and _runs_into(cut, part)]
+        if not more:
+            break
+        found = [*found, *(target(end, part) for part in more)]
+        cut = coped_cut(end, found)
+    return cut
+
+
+def _runs_into(cut: EndCut, part: Part) -> bool:
+    """Whether some of a cut's lines run into a part before they stop; a square-cut end's all through its wall."""
+    end, wall = cut.at, cut.at.part.section.wall
+    pieces = [piece.grown(end.end.root_gap) for piece in in_the_way(end, part)]
+    if not pieces:
+        return False
+    stops = cut.heights + (cut.shift - end.end.extra - _INTO_MM)
+    for depth in (0.0, wall / 2, wall) if cut.fit == "square-cut" else (0.0,):
+        starts = end.spread(end.part.outline.at(cut.round_mm, depth))
+        for piece in pieces:
+            entries = piece.entries(starts, end.axis, -end.behind)
+            if np.any((entries < stops) & (entries >= -end.front)):
+                return True
+    return False
+
+
+def _on_one_tube(end: PartEnd, near: tuple[Part, ...]) -> EndCut | None:
+    """The cut of an end that sits on one straight round tube all round; None where it may be otherwise."""
+    lone = lone_target(end, near)
+    if lone is None:
+        return None
+    try:
+        cut = plain_cut(end, lone[0])
+    except CopewrightError:
+        # The nearest tube is not what the end meets, or not only.
+        return None
+    if cut is None or cut.missing > 0.0:
+        return None
+    first, last = (cut.shift - end.end.extra + h for h in (cut.short_point, cut.long_point))
+    others = [piece for low, piece in lone[1] if low <= last]
+    if first > TOUCH_MM or last < -end.front or stopped_before(cut, others):
+        return None
+    return cut
 
 
 @lru_cache(maxsize=KEPT)

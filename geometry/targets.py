@@ -18,6 +18,8 @@ from geometry.pieces import Piece, RoundPiece
 
 _RAYS = 48
 _NEWTON_STEPS = 6
+_AHEAD = 2.0
+"""In reaches of the tube: how far ahead of its point an end looks for what may stop some of its lines."""
 _MARGIN = 0.25
 """Of the tube's own half width: between the lines looked at, another part may come that much nearer."""
 TOUCH_MM = 0.5
@@ -101,6 +103,12 @@ def lone_target(
         return None
     gap = end.end.root_gap
     return found, [(low, piece.grown(gap)) for low, _, piece in ahead if piece is not first]
+
+
+def in_the_way(end: PartEnd, part: Part) -> list[Piece]:
+    """The pieces of a part that an end's lines may enter."""
+    ((low, _),) = _in_the_way(end, [part])
+    return [part.pieces[number] for number in np.flatnonzero(low < np.inf).tolist()]
 
 
 def _in_the_way(end: PartEnd, parts: Sequence[Part]) -> list[tuple[Floats, Floats]]:
@@ -297,8 +305,10 @@ class Index:
         """The parts above in the list whose boxes touch the end's straight."""
         gap = end.end.root_gap + TOUCH_MM
         back = end.point - min(end.straight, 4 * end.part.reach + 200.0) * end.axis
-        low = np.minimum(end.point, back) - end.part.reach - gap
-        high = np.maximum(end.point, back) + end.part.reach + gap
+        # The long points stand ahead of the end's point.
+        ahead = end.point + _AHEAD * end.part.reach * end.axis
+        low = np.minimum(ahead, back) - end.part.reach - gap
+        high = np.maximum(ahead, back) + end.part.reach + gap
         found: dict[int, Part] = {}
         for number in self._tree.query(box(low[0], low[2], high[0], high[2])).tolist():
             part = self._owners[number]

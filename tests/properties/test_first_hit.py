@@ -1,0 +1,133 @@
+"""Every line of a random frame's ends stops at the first thing in its way, by the quick way and by the long one."""
+
+from __future__ import annotations
+
+import math
+import random
+
+import numpy as np
+import pytest
+
+import geometry.fitup as fitup
+from geometry.errors import CopewrightError
+from geometry.fitup import forget, solve
+from geometry.frame import At, End, Frame, Stock, Tube
+from geometry.section import BoxSection, RoundTube
+
+SEEDS = range(60)
+
+
+def crowd(seed):
+    """A few tubes of all kinds near one place, and branches that end there."""
+    draw = random.Random(seed)
+    stock = {
+        **{f"r{od}": Stock(RoundTube(od, 1.5)) for od in (16.0, 25.0, 38.1, 60.3)},
+        "box": Stock(
+            BoxSection(draw.choice([20, 40]), draw.choice([30, 50]), 2.0, draw.choice([0.0, 4.0]))
+        ),
+    }
+    points, tubes = {}, []
+
+    def way():
+        while True:
+            one = np.array([draw.uniform(-1, 1) for _ in range(3)])
+            if np.linalg.norm(one) > 0.2:
+                return one / np.linalg.norm(one)
+
+    def point(name, at):
+        points[name] = At(*(float(value) for value in at))
+        return name
+
+    for number in range(draw.randint(1, 4)):
+        middle = np.array([draw.uniform(-25, 25) for _ in range(3)])
+        along = way()
+        kind = draw.choice(["straight", "straight", "bent", "short"])
+        long = draw.uniform(20, 50) if kind == "short" else 250.0
+        path = [point(f"t{number} a", middle - long * along)]
+        if kind == "bent":
+            path.append(point(f"t{number} b", middle))
+            path.append(point(f"t{number} c", middle + 250 * way()))
+        else:
+            path.append(point(f"t{number} c", middle + long * along))
+        name = draw.choice(["r25.0", "r38.1", "r60.3", *(["box"] if kind != "bent" else [])])
+        radii = (draw.uniform(70, 110),) if kind == "bent" else ()
+        tubes.append(Tube(f"t{number}", name, tuple(path), radii, (End("square"), End("square"))))
+    for number in range(draw.randint(1, 3)):
+        near = point(f"b{number} near", [draw.uniform(-12, 12) for _ in range(3)])
+        far = point(f"b{number} far", 300 * way())
+        end = End(
+            "cope",
+            draw.choice(["filed", "square-cut"]),
+            root_gap=draw.choice([0.0, 0.0, 1.0]),
+            extra=draw.choice([0.0, 2.0]),
+        )
+        tubes.append(
+            Tube(
+                f"b{number}",
+                draw.choice(["r16.0", "r25.0", "r38.1", "box"]),
+                (far, near),
+                (),
+                (End("square"), end),
+            )
+        )
+    return Frame("crowd", stock, points, tuple(tubes))
+
+
+def solved(frame):
+    forget()
+    try:
+        return solve(frame)
+    except CopewrightError:
+        pytest.skip("it cannot be made")
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_the_quick_way_is_the_long_one(seed, monkeypatch):
+    frame = crowd(seed)
+    quick = solved(frame)
+    monkeypatch.setattr(fitup, "lone_target", lambda end, near: None)
+    long = solved(frame)
+    forget()
+    for one, two in zip(quick.parts, long.parts, strict=True):
+        for mine, its in zip(one.cuts, two.cuts, strict=True):
+            assert (mine is None) == (its is None), (one.part.name, quick.findings, long.findings)
+            if mine is None:
+                continue
+            assert mine.onto == its.onto
+            assert mine.angle_deg == pytest.approx(its.angle_deg)
+            assert mine.offset == pytest.approx(its.offset, abs=1e-6)
+            for name in ("long_point", "short_point", "shift"):
+                assert getattr(mine, name) == pytest.approx(getattr(its, name), abs=1e-5)
+            assert mine.missing == pytest.approx(its.missing, abs=6e-3)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_no_line_runs_into_an_earlier_tube(seed):
+    """Other lines than those that were cut by are met with every tube above in the list."""
+    fitted = solved(crowd(seed))
+    order = {tube.name: number for number, tube in enumerate(fitted.frame.tubes)}
+    for one in fitted.parts:
+        for cut in one.cuts:
+            if cut is None or cut.kind != "cope":
+                continue
+            end = cut.at
+            girth = end.part.outline.girth
+            places = (np.arange(720) + 0.37) * girth / 720
+            line = np.interp(places, cut.round_mm, cut.heights) + cut.shift - end.end.extra
+            depths = (0.0, end.part.section.wall) if cut.fit == "square-cut" else (0.0,)
+            first = np.full(len(places), math.inf)
+            for depth in depths:
+                starts = end.spread(end.part.outline.at(places, depth))
+                for other in fitted.parts:
+                    if order[other.part.tube.name] >= order[one.part.tube.name]:
+                        continue
+                    for piece in other.part.pieces:
+                        met = piece.grown(end.end.root_gap).entries(starts, end.axis, -end.behind)
+                        first = np.minimum(first, np.where(met >= -end.front, met, math.inf))
+            # Where the line jumps, a place between two of its vertices may be on either side.
+            into = line - first
+            worst = np.minimum(np.minimum(into, np.roll(into, 1)), np.roll(into, -1))
+            share = float(np.mean(worst > 0.05))
+            # What stands far ahead of an end that hangs over what it sits on is not looked for.
+            ahead = float(np.min(first[worst > 0.05], initial=math.inf))
+            assert share <= 0.003 or ahead > 2 * end.part.reach, (end.where, cut.onto, share)
