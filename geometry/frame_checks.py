@@ -240,17 +240,53 @@ def _clashes(parts: Sequence[FittedPart], joined: set[frozenset[str]]) -> Iterat
     tree = STRtree(boxes)
     for one, two in tree.query(boxes).T.tolist():
         first, second = parts[one].part, parts[two].part
-        if one >= two or frozenset((first.name, second.name)) in joined:
+        if one >= two:
             continue
+        joints: list[Floats] = []
+        if frozenset((first.name, second.name)) in joined:
+            if not (first.path.radii or second.path.radii):
+                continue
+            # Bent, the two may meet again elsewhere.
+            joints = _joints(parts[one], parts[two])
         gap, at = _closest(lines[one], lines[two])
         deep = (_width(first) + _width(second)) / 2 - gap
+        if joints:
+            gap, at = _closest_elsewhere(lines[one], lines[two], joints, first.reach + second.reach)
+            deep = (_width(first) + _width(second)) / 2 - gap
         if deep > _CLASH_MM and _overlap(parts[one], parts[two], at) > _CLASH_MM:
             place = ", ".join(format_mm(float(value), 0) for value in at)
             yield Finding(
                 "clash", "error", f"{first.name} and {second.name}",
-                f"They are not joined and run {format_mm(deep, 1)} mm into each other near ({place}).",
+                f"They {'meet once more' if joints else 'are not joined'} and run {format_mm(deep, 1)} mm into each other "
+                f"near ({place}).",
                 "Move one of them, or let an end of one sit on the other.",
             )  # fmt: skip
+
+
+def _joints(one: FittedPart, two: FittedPart) -> list[Floats]:
+    """Work points (3,) of the ends by which two parts are joined."""
+    return [
+        cut.origin
+        for mine, other in ((one, two), (two, one))
+        for cut in mine.cuts
+        if cut is not None and other.part.name in cut.onto
+    ]
+
+
+def _closest_elsewhere(
+    one: Floats, two: Floats, joints: Sequence[Floats], reach: float
+) -> tuple[float, Floats]:
+    """As ``_closest``, of two chains without what is near their joints."""
+    best: tuple[float, Floats] = (math.inf, np.zeros(3))
+    for a, b in zip(one[:-1], one[1:], strict=True):
+        count = max(math.ceil(float(np.linalg.norm(b - a)) / reach), 1)
+        steps = a + np.linspace(0.0, 1.0, count + 1)[:, None] * (b - a)
+        for start, end in zip(steps[:-1], steps[1:], strict=True):
+            middle = (start + end) / 2
+            if all(float(np.linalg.norm(middle - joint)) > 4 * reach for joint in joints):
+                found = _closest(np.array([start, end]), two)
+                best = min(best, found, key=lambda pair: pair[0])
+    return best
 
 
 def _overlap(one: FittedPart, two: FittedPart, at: Floats) -> float:

@@ -17,10 +17,10 @@ from geometry.end_cut import EndCut, coped_cut
 from geometry.end_lines import Target, what_is_met
 from geometry.fitup import Fitted, FittedPart
 from geometry.landing import FILLET_LEAST_DEG, FILLET_MOST_DEG, BevelArc
-from geometry.outline import RoundOutline
+from geometry.outline import Outline, RoundOutline
 from geometry.parts import Part, PartEnd
 from geometry.path import Arc, Straight
-from geometry.targets import nearest_on, targets_of
+from geometry.targets import nearest_on, target
 from geometry.vectors import cross, length
 
 _ROUND = 360
@@ -99,7 +99,7 @@ def end_landings(fitted: Fitted) -> dict[tuple[str, str], EndLanding]:
 def end_landing(cut: EndCut, parts: Mapping[str, FittedPart]) -> EndLanding:
     """Where a coped end lands."""
     bare = replace(cut.at, end=replace(cut.at.end, root_gap=0.0, extra=0.0, fit="filed"))
-    targets = targets_of(bare, [parts[name].part for name in cut.onto])
+    targets = [target(bare, parts[name].part) for name in cut.onto]
     plain = cut.fit == "filed" and not cut.at.end.root_gap
     seat = (
         replace(cut, heights=cut.heights - cut.at.end.extra) if plain else coped_cut(bare, targets)
@@ -111,11 +111,12 @@ def end_landing(cut: EndCut, parts: Mapping[str, FittedPart]) -> EndLanding:
         # A line that just grazes its target's side is on it like its neighbours.
         on, meets = _filled(on, meets), np.ones(len(on), dtype=bool)
     points = bare.spread(outline.at(places)) + (seat.heights[:-1] + seat.shift)[:, None] * bare.axis
-    marks = tuple(
-        _mark(bare, parts[target.name].part, points, (on == number) & meets)
-        for number, target in enumerate(targets)
-        if np.count_nonzero((on == number) & meets) > 1
+    found = (
+        _mark(bare, parts[one.name].part, points, (on == number) & meets)
+        for number, one in enumerate(targets)
+        if np.any((on == number) & meets)
     )
+    marks = tuple(mark for mark in found if mark is not None)
     ring = np.vstack((points, points[:1]))
     both = meets & np.roll(meets, -1)
     seam = float(np.sum(np.linalg.norm(np.diff(ring, axis=0), axis=1)[both]))
@@ -170,30 +171,25 @@ def _runs(kind: Ints) -> list[tuple[int, int]]:
     return list(zip(edges, [*edges[1:], edges[0] + len(kind)], strict=True))
 
 
-def _mark(end: PartEnd, target: Part, points: Floats, mine: Bools) -> LandingMark:
-    """The mark of an end's line (n, 3) on one target, where it is this target's (n,)."""
+def _mark(end: PartEnd, target: Part, points: Floats, mine: Bools) -> LandingMark | None:
+    """The mark of an end's line (n, 3) on one target, where it is this target's (n,); None for single points."""
     nearest, tangent, segment = nearest_on(target, end)
     along = _distance_along(target, nearest, segment)
     datum = _datum_at(target, nearest, segment, along)
     third = cross(tangent, datum)
-    facing = -(end.axis - (end.axis @ tangent) * tangent)
-    facing = facing / length(facing)
     outline = target.outline
     off = points - nearest
+    facing = -(end.axis - (end.axis @ tangent) * tangent)
+    if length(facing) < 1e-6:
+        # Head on: where the mark itself lies.
+        middle = off[mine].mean(axis=0)
+        facing = middle - (middle @ tangent) * tangent
+    facing = facing / length(facing) if length(facing) > 1e-9 else datum
     on = off[mine] @ tangent
     if isinstance(outline, RoundOutline):
         faces = math.atan2(float(facing @ third), float(facing @ datum)) % math.tau * outline.radius
     else:
-        # Where the tube's own centreline points, or the middle of its mark.
-        aim = off[mine].mean(axis=0)
-        hit = end.point - nearest + float((nearest - end.point) @ end.axis) * end.axis
-        size = outline.girth
-        flat = np.array([[float(hit @ datum), float(hit @ third)]]) + size * np.array(
-            [[float(facing @ datum), float(facing @ third)]]
-        )
-        if abs(float(hit @ third)) > target.reach or abs(float(hit @ datum)) > target.reach:
-            flat = np.array([[float(aim @ datum), float(aim @ third)]])
-        faces = float(outline.place(flat)[0])
+        faces = _box_facing(outline, end, nearest, datum, third, facing)
     rolls_out = isinstance(segment, Straight) and _on_straight(
         target, segment, nearest, tangent, on
     )
@@ -211,11 +207,28 @@ def _mark(end: PartEnd, target: Part, points: Floats, mine: Bools) -> LandingMar
         for start, stop in turns
         if mine[start] and stop - start > 1
     )
+    if not pieces:
+        return None
     low = min(float(piece[:, 1].min()) for piece in pieces)
     high = max(float(piece[:, 1].max()) for piece in pieces)
     return LandingMark(
         end, target, along, datum, faces, low, high, pieces, rolls_out, bool(mine.all())
     )
+
+
+def _box_facing(
+    outline: Outline, end: PartEnd, nearest: Floats, datum: Floats, third: Floats, facing: Floats
+) -> float:
+    """Where round a box section the end's own centreline comes out of it, towards the end, mm."""
+    hit = end.point - nearest + float((nearest - end.point) @ end.axis) * end.axis
+    at = np.array([hit @ datum, hit @ third])
+    way = np.array([facing @ datum, facing @ third])
+    # As far along as the outline is: from inside, the first side that is crossed.
+    halves = np.abs(outline.at(np.array([0.0, outline.girth / 4]))[[0, 1], [0, 1]])
+    with np.errstate(divide="ignore", invalid="ignore"):
+        along = np.where(np.abs(way) > 1e-9, (np.sign(way) * halves - at) / way, np.inf)
+    out = at + max(float(np.min(along)), 0.0) * way
+    return float(outline.place(out[None])[0])
 
 
 def _on_straight(

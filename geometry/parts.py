@@ -27,6 +27,7 @@ PlaneAt: TypeAlias = tuple[Point, Point]
 KEPT = 16384
 """How many parts, and how many ends, are kept for an edit that does not touch them."""
 
+_LOOK_MM = 200.0
 _MIRROR = np.array([1.0, -1.0, 1.0])
 _UPRIGHT = 1 - 1e-9
 CENTRE_PLANE_MM = 0.01
@@ -186,9 +187,11 @@ class PartEnd:
     def front(self) -> float:
         """How far behind its point something must be met to be what the end sits on, mm.
 
-        A straight tube's other half is its other end's.
+        A straight tube's other half is its other end's, and what crosses it far from its end is no target.
         """
-        return self.straight + self.part.reach if self.part.path.radii else self.straight / 2
+        if self.part.path.radii:
+            return self.straight + self.part.reach
+        return min(self.straight / 2, 4 * self.part.reach + _LOOK_MM)
 
     @property
     def where(self) -> str:

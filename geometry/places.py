@@ -42,7 +42,9 @@ class Places:
                 raise BadFrame(text)
             self._asked.append(name)
             try:
-                self._points[name] = self._work_out(name, self._frame.points[name])
+                x, y, z = self._work_out(name, self._frame.points[name])
+                # No negative zero: it would be told apart in print, but not by what is kept by value.
+                self._points[name] = (x + 0.0, y + 0.0, z + 0.0)
             finally:
                 self._asked.pop()
         return self._points[name]

@@ -99,9 +99,11 @@ def depth_in(one: FittedPart, points: Floats) -> tuple[Floats, Floats]:
     part, section = one.part, one.part.section
     deepest = np.full(len(points), -np.inf)
     hollow = np.full(len(points), -np.inf)
+    number = -1
     for segment in part.path.segments:
         if isinstance(segment, Straight):
-            outside, inside = _in_straight(one, segment, points)
+            number += 1
+            outside, inside = _in_straight(one, segment, number, points)
         else:
             assert isinstance(section, RoundTube)  # noqa: S101 - boxes are not bent here
             from_centre = points - segment.centre
@@ -116,12 +118,12 @@ def depth_in(one: FittedPart, points: Floats) -> tuple[Floats, Floats]:
     return deepest, hollow
 
 
-def _in_straight(one: FittedPart, segment: Straight, points: Floats) -> tuple[Floats, Floats]:
+def _in_straight(
+    one: FittedPart, segment: Straight, number: int, points: Floats
+) -> tuple[Floats, Floats]:
+    """As ``depth_in``, in one straight; one of no length may be an end that something is left on at."""
     part, section = one.part, one.part.section
-    if segment.length < 1e-9:
-        none = np.full(len(points), -np.inf)
-        return none, none
-    way = (segment.end - segment.start) / segment.length
+    way = part.path.directions[number]
     along = (points - segment.start) @ way
     off = points - segment.start - along[:, None] * way
     if isinstance(section, RoundTube):

@@ -50,9 +50,10 @@ class BendJob:
         """Refuse what cannot be bent."""
         for number, radius in enumerate(self.path.radii, 1):
             check_range(f"bend {number} radius", radius, self.tube.radius, MAX_SIZE_MM, above=True)
+        most = MAX_COORDINATE_MM if self.long_points else MAX_SIZE_MM
         least = -MAX_COORDINATE_MM if self.long_points else 0.0
         for end, trim in zip(("start", "finish"), self.trim, strict=True):
-            check_range(f"trim at the {end}", trim, least, MAX_SIZE_MM)
+            check_range(f"trim at the {end}", trim, least, most)
         check_range("tool reference", self.tool_reference, -MAX_SIZE_MM, MAX_SIZE_MM)
         check_range("quantity", self.quantity, 1, 10000, unit="pieces")
 

@@ -72,6 +72,14 @@ def test_points_in_one_place_are_found_among_others_at_the_same_x():
     assert found(points, *tubes)["same-place"].where == "points a and r"
 
 
+def test_a_bent_tube_that_is_joined_and_runs_through_it_elsewhere():
+    points = {"p": (100, 100, 0), "k": (100, 100, 200), "m": (400, 100, 200), "n": (400, 100, -200)}
+    hoop = branch(path=("p", "k", "m", "n"), radii=(60.0, 60.0))
+    assert "meet once more" in found(points, hoop)["clash"].what
+    points["n"] = (400, 100, 60)
+    assert "clash" not in found(points, hoop)
+
+
 def test_a_tube_shorter_than_its_two_cuts():
     points = {"c": (0, 150, 0), "d": (800, 150, 0), "p": (400, 100, 0), "q": (430, 150, 0)}
     other = Tube("other", "main", ("c", "d"), (), SQUARE)

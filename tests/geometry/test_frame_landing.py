@@ -121,3 +121,49 @@ def test_an_end_on_two_tubes_leaves_a_part_of_its_line_on_each():
     marks = end_landings(fitted)["seat tube", "start"].marks
     assert {mark.target.name for mark in marks} == {"crank shell", "boom"}
     assert not any(mark.closed for mark in marks)
+
+
+SQUARE = End("square")
+ROUND = {
+    "main": Stock(RoundTube(38.1, 2.0)),
+    "thin": Stock(RoundTube(25.0, 2.0)),
+    "box": Stock(BoxSection(60.0, 60.0, 3.0, 5.0)),
+}
+
+
+@pytest.mark.parametrize("gap", [0.5, 2.0])
+def test_an_end_that_only_its_root_gap_brings_to_its_target_lands_all_the_same(gap):
+    points = {
+        "a": At(0, 0, 0),
+        "b": At(600, 0, 0),
+        "p": At(300, 0, 19.05 + gap),
+        "q": At(300, 0, 400),
+    }
+    tubes = (Tube("rail", "main", ("a", "b"), (), (SQUARE, SQUARE)),
+             Tube("post", "thin", ("p", "q"), (), (End(root_gap=gap), SQUARE)))  # fmt: skip
+    (found,) = end_landings(solve(Frame("f", ROUND, points, tubes))).values()
+    (mark,) = found.marks
+    np.testing.assert_allclose(np.ptp(mark.outline[0][:, 1]), 25.0, atol=1e-3)
+
+
+@pytest.mark.parametrize("degrees", [0, 5, 20, 30])
+def test_a_leaning_tube_on_a_box_faces_where_its_centreline_points(degrees):
+    turn = math.radians(degrees)
+    points = {"a": At(0, 0, 0), "b": At(600, 0, 0), "p": At(300, 0, 0),
+              "q": At(300, -300 * math.sin(turn), 300 * math.cos(turn))}  # fmt: skip
+    tubes = (Tube("rail", "box", ("a", "b"), (), (SQUARE, SQUARE)),
+             Tube("post", "thin", ("p", "q"), (), (End(), SQUARE)))  # fmt: skip
+    (found,) = end_landings(solve(Frame("f", ROUND, points, tubes))).values()
+    assert found.marks[0].round_mm == pytest.approx(30 * math.tan(turn), abs=1e-6)
+
+
+def test_a_tube_that_meets_a_bend_head_on():
+    """The bend's near leg is in line with the tube: no side of it faces the tube, and the mark is where it lies."""
+    points = {"a": At(0, -200, -12), "b": At(0, 200, -12), "k": At(-10, 0, 0), "u": At(-10, 0, 250), "v": At(250, 0, 0),
+              "p": At(-300, 0, 0), "q": At(0, 0, 0)}  # fmt: skip
+    tubes = (Tube("rail", "main", ("a", "b"), (), (SQUARE, SQUARE)),
+             Tube("bent", "thin", ("u", "k", "v"), (60.0,), (SQUARE, SQUARE)),
+             Tube("branch", "thin", ("p", "q"), (), (SQUARE, End())))  # fmt: skip
+    (found,) = end_landings(solve(Frame("f", ROUND, points, tubes))).values()
+    for mark in found.marks:
+        assert math.isfinite(mark.round_mm)

@@ -186,3 +186,29 @@ def test_both_wraps_of_a_straight_tube_lie_on_one_datum_line(name, wrong_deg):
         worst = max(worst, float(np.quantile(away, 0.9)))
     assert (worst < 1e-6) if wrong_deg == 0 else (worst > 0.05)
     assert isinstance(section, RoundTube | BoxSection)
+
+
+@pytest.mark.parametrize("degrees", [0, 20, 45, 90])
+def test_what_crosses_a_tube_far_from_its_end_is_no_target_however_the_frame_is_turned(degrees):
+    turn = math.radians(degrees)
+
+    def at(x, y, z):
+        return At(
+            math.cos(turn) * x - math.sin(turn) * z, y, math.sin(turn) * x + math.cos(turn) * z
+        )
+
+    points = {"a": at(0, -300, 0), "b": at(0, 300, 0), "p": at(-450, 0, -700), "q": at(-450, 0, 700), "r": at(-1200, 0, 0),
+              "s": at(0, 0, 0)}  # fmt: skip
+    tubes = (Tube("rail", "main", ("a", "b"), (), (SQUARE, SQUARE)), Tube("post", "main", ("p", "q"), (), (SQUARE, SQUARE)),
+             Tube("branch", "thin", ("r", "s"), (), (SQUARE, End())))  # fmt: skip
+    cut = templates(solve(Frame("f", STOCK, points, tubes)))["branch", "finish"]
+    assert cut.onto == ("rail",)
+    assert cut.long_point == pytest.approx(-math.sqrt(19.05**2 - 12.5**2))
+
+
+def test_a_negative_zero_is_a_zero():
+    """What is kept by value cannot tell them apart, and numbers in print could."""
+    for zero in (0.0, -0.0):
+        solved = solve(frame({**POINTS, "a": (zero, 150, zero)}))
+        x, _, z = solved.parts[0].part.path.vertices[0]
+        assert math.copysign(1.0, x) == math.copysign(1.0, z) == 1.0
