@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Literal, TypeAlias
 
+from geometry.bend_tool import BendTool
 from geometry.errors import BadText, CopewrightError, check_range
 from geometry.joint import FITS, Fit
 from geometry.material import Material, material
@@ -258,6 +259,8 @@ class Frame:
         points: by name, in the order they were entered.
         tubes: in fit-up order.
         units: what the person reads and types; all values are mm.
+        tools: the bending tools at hand, by name.
+        least_wall: least wall that is wanted outside a bend, mm; 0 for any.
 
     Raises:
         BadFrame: when a name stands twice, or something is named that is not there.
@@ -268,17 +271,21 @@ class Frame:
     points: Mapping[str, Place] = field(default_factory=dict)
     tubes: tuple[Tube, ...] = ()
     units: Units = "mm"
+    tools: Mapping[str, BendTool] = field(default_factory=dict)
+    least_wall: float = 0.0
 
     def __post_init__(self) -> None:
         """Refuse what does not hang together."""
         if self.units not in UNITS:
             text = f"units are {self.units!r}; allowed are {' and '.join(UNITS)}"
             raise BadFrame(text)
-        for kind in ("stock", "points"):
+        check_range("least wall", self.least_wall, 0.0, MAX_SIZE_MM)
+        for kind in ("stock", "points", "tools"):
             object.__setattr__(self, kind, MappingProxyType(dict(getattr(self, kind))))
         parse_name(self.name, "the frame's name")
         _unique("stock", self.stock)
         _unique("point", self.points)
+        _unique("bending tool", self.tools)
         _unique("tube", (tube.name for tube in self.tubes))
         hands = [f"{tube.name} {hand}" for tube in self.tubes if tube.handed for hand in HANDS]
         _unique("tube", [*(tube.name for tube in self.tubes if not tube.handed), *hands])
@@ -291,8 +298,8 @@ class Frame:
 
     def __hash__(self) -> int:
         """By value, as it is compared."""
-        names = tuple(self.stock.items()), tuple(self.points.items())
-        return hash((self.name, *names, self.tubes, self.units))
+        names = (tuple(named.items()) for named in (self.stock, self.points, self.tools))
+        return hash((self.name, *names, self.tubes, self.units, self.least_wall))
 
     def tube(self, name: str) -> Tube:
         """The tube of that name.

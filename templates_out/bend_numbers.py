@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from geometry.bend import end_frames
-from templates_out.bend_papers import BendResult
+from geometry.bend_plan import BendResult
 from templates_out.numbers import numbers_bytes
 
 
@@ -50,7 +50,8 @@ def tube_numbers(result: BendResult) -> dict[str, Any]:
         "supplied_length": result.supplied_length,
         "trim": list(job.trim),
         "mass": result.mass,
-        "springback_from": "trials" if result.fit else "theory",
+        "springback_from": result.springback_from,
+        "first_end": result.first_end,
         "last_straight": result.last_straight,
         "tool_reference": job.tool_reference,
         "bends": [
@@ -69,9 +70,18 @@ def tube_numbers(result: BendResult) -> dict[str, Any]:
                 "wall_outside": wall.outside,
                 "wall_inside": wall.inside,
                 "strain": wall.strain,
+                "tool": found[0] if found else None,
+                "radius_got": result.radius_got(number),
             }
-            for row, setting, mark, wall in zip(
-                result.rows, result.settings, result.marks, result.walls, strict=True
+            for number, (row, setting, mark, wall, found) in enumerate(
+                zip(
+                    result.rows,
+                    result.settings,
+                    result.marks,
+                    result.walls,
+                    result.tools,
+                    strict=True,
+                )
             )
         ],
         "vertices": [list(vertex) for vertex in job.path.vertices],

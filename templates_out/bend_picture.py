@@ -8,9 +8,9 @@ from functools import cached_property, lru_cache
 
 import numpy as np
 
+from geometry.bend_plan import BendResult
 from geometry.path import Arc as BendArc
 from geometry.path import Path
-from templates_out.bend_papers import BendResult
 from templates_out.bend_view import (
     FROM_ABOVE,
     FROM_FRONT,

@@ -9,9 +9,9 @@ from typing import Literal
 import numpy as np
 
 from geometry.arrays import Floats
+from geometry.bend_plan import BendJob
 from geometry.path import Arc as BendArc
 from geometry.path import Path
-from templates_out.bend_papers import BendJob
 from templates_out.bend_picture import Shown, TubePicture
 from templates_out.bend_view import END_ON, xy
 from templates_out.drawing import OUTLINE, SMALL_MM, Arc, Drawing, Line

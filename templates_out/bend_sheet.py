@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from templates_out.bend_papers import BendResult
+from geometry.bend_plan import BendResult
 from templates_out.bend_picture import fitted, tube_picture
 from templates_out.bend_view import flat_path, profile, true_view
 from templates_out.bend_words import bend_tables, fact_lines, headline

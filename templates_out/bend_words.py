@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 
+from geometry.bend_checks import bends_words
+from geometry.bend_plan import BendResult
+from geometry.springback import fit_trials
 from geometry.units import format_fixed, format_mm
-from templates_out.bend_papers import BendResult
 from templates_out.table import Table
 
 ROTATION_WORDS = (
@@ -93,16 +95,7 @@ def turn_words(rotation_deg: float) -> str:
 def fact_lines(result: BendResult) -> tuple[str, ...]:
     """Every other number of the tube in words."""
     job, path = result.job, result.job.path
-    if result.fit:
-        tried = ", ".join(f"{format_mm(t.set_deg)} gave {format_mm(t.got_deg)}" for t in job.trials)
-        source = f"Settings from trial bends ({tried})"
-        beyond = any(setting.extrapolated for setting in result.settings)
-        source += "; * lies outside what was tried." if beyond else "."
-    else:
-        source = (
-            f"Settings estimated from theory for {job.material.name} (yield "
-            f"{job.material.yield_stress:.0f} MPa); the estimate runs low: real tube springs back more."
-        )
+    source = settings_words(result)
     points = "; ".join(
         f"P{index} ({', '.join(format_mm(value) for value in vertex)})"
         for index, vertex in enumerate(path.vertices)
@@ -131,20 +124,33 @@ def fact_lines(result: BendResult) -> tuple[str, ...]:
         )
     else:
         length = _trimmed_words(result)
-    return (
+    lines = (
         length,
         f"Check when bent: the path's two ends are {format_mm(apart)} mm apart in a straight "
         f"line. Mass {result.mass:.2f} kg each."
         if job.long_points
         else f"Check when bent: the two end centres, trimmed, are {format_mm(apart)} mm apart in a straight "
         f"line. Mass {result.mass:.2f} kg each.",
+        order_words(result),
         "Marks are measured along the straight bar from its start end, trim included; from the finish "
-        f"end, take them from {format_mm(result.supplied_length)}. The tool's mark allows for "
-        f"{format_mm(job.tool_reference)} mm from the tool's reference to where the bend starts.",
+        f"end, take them from {format_mm(result.supplied_length)}. {_reference_words(result)}",
         source,
         ROTATION_WORDS,
         f"Points where the straights' centrelines cross, x y z: {points}.",
         BEND_CAUTION,
+    )
+    return tuple(line for line in lines if line)
+
+
+def _reference_words(result: BendResult) -> str:
+    """What the tool's mark allows for."""
+    if any(found is not None for found in result.tools):
+        each = {found[0]: found[1].reference for found in result.tools if found}
+        said = ", ".join(f"{name} {format_mm(reference)} mm" for name, reference in each.items())
+        return f"The tool's mark allows for its reference to where the bend starts: {said}."
+    return (
+        f"The tool's mark allows for {format_mm(result.job.tool_reference)} mm from the tool's reference to where the "
+        "bend starts."
     )
 
 
@@ -163,6 +169,53 @@ def _trimmed_words(result: BendResult) -> str:
         f"Cut the bar at {format_mm(result.supplied_length)} mm: {format_mm(result.cut_length)} mm "
         f"along the centreline, {trim}."
     )
+
+
+def settings_words(result: BendResult) -> str:
+    """Where the settings are from."""
+    job = result.job
+    if result.fit:
+        tried = ", ".join(f"{format_mm(t.set_deg)} gave {format_mm(t.got_deg)}" for t in job.trials)
+        beyond = any(setting.extrapolated for setting in result.settings)
+        return f"Settings from trial bends ({tried}){'; * lies outside what was tried.' if beyond else '.'}"
+    parts = []
+    used: dict[str, list[int]] = {}
+    for number, found in enumerate(result.tools, 1):
+        used.setdefault(found[0] if found else "", []).append(number)
+    tools = dict(found for found in result.tools if found)
+    for name, numbers in used.items():
+        trials = tools[name].trials_for(job.tube, job.material.name) if name else ()
+        where = f"{bends_words(numbers).capitalize()} on {name}: " if name else ""
+        if trials:
+            tried = ", ".join(f"{format_mm(t.set_deg)} gave {format_mm(t.got_deg)}" for t in trials)
+            spread = fit_trials(trials).spread_deg
+            parts.append(
+                f"{where}settings from its trial bends ({tried}; at most {spread:.1f}° off their line)."
+            )
+        else:
+            parts.append(
+                f"{where}settings estimated from theory for {job.material.name} (yield {job.material.yield_stress:.0f} MPa); "
+                "the estimate runs low: real tube springs back more."
+            )
+    words = " ".join(part[:1].upper() + part[1:] for part in parts)
+    if any(setting.extrapolated for setting in result.settings):
+        words += " * lies outside what was tried."
+    return words
+
+
+def order_words(result: BendResult) -> str:
+    """The end to begin from; "" where it makes no difference."""
+    if not result.job.tools or len(result.rows) < 2:
+        return ""
+    numbers = range(1, len(result.rows) + 1)
+    order = list(numbers if result.first_end == "start" else reversed(numbers))
+    words = f"Begin at the {result.first_end}: {bends_words(order)} in this order."
+    if result.first_end == "finish":
+        words += (
+            f" Measured from the finish end, each mark is {format_mm(result.supplied_length)} less the figure in the table; "
+            "where the bend ends there, it begins."
+        )
+    return words
 
 
 def headline(result: BendResult) -> str:

@@ -7,12 +7,12 @@ from typing import Any
 
 import numpy as np
 
+from geometry.bend_plan import solve_bend
 from geometry.end_cut import EndCut
 from geometry.fitup import FittedPart
 from geometry.frame_landing import EndLanding, LandingMark
 from geometry.section import RoundTube
 from templates_out.bend_numbers import tube_numbers
-from templates_out.bend_papers import solve_bend
 from templates_out.frame_result import FrameResult, bend_job
 from templates_out.numbers import numbers_bytes
 
@@ -35,7 +35,7 @@ def frame_numbers(result: FrameResult, files: Iterable[str] = ()) -> bytes:
         ],
         "files": sorted(files),
     }
-    return numbers_bytes(result.findings, cuts, [_tube_numbers(one) for one in parts], more)
+    return numbers_bytes(result.findings, cuts, [_tube_numbers(one, result) for one in parts], more)
 
 
 def _landing_numbers(target: FittedPart, landing: EndLanding, mark: LandingMark) -> dict[str, Any]:
@@ -88,13 +88,14 @@ def _cut_numbers(one: FittedPart, cut: EndCut) -> dict[str, Any]:
     }
 
 
-def _tube_numbers(one: FittedPart) -> dict[str, Any]:
+def _tube_numbers(one: FittedPart, result: FrameResult) -> dict[str, Any]:
     """One part; its cut length runs from long point to long point, what is left on at its ends included."""
     part = one.part
     lengths = {"cut_length": one.cut_length, "supplied_length": one.cut_length, "mass": one.mass}
     section = part.section
     if isinstance(section, RoundTube):
-        return {**tube_numbers(solve_bend(bend_job(one))), **lengths, "tube": part.name}
+        bend = result.bends.get(part.name) or solve_bend(bend_job(one, result.fitted.frame))
+        return {**tube_numbers(bend), **lengths, "tube": part.name}
     return {
         "tube": part.name,
         "width": section.width,

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from geometry.bend_plan import BendJob, BendResult, solve_bend
 from geometry.findings import Finding
 from geometry.fitup import Fitted, FittedPart, solve
 from geometry.frame import Frame, Units
 from geometry.frame_checks import frame_findings
 from geometry.frame_landing import EndLanding, LandingMark, end_landings
 from geometry.section import RoundTube
-from templates_out.bend_papers import BendJob, BendResult, solve_bend
 
 
 @dataclass(frozen=True, eq=False)
@@ -71,7 +71,7 @@ def solve_frame(frame: Frame) -> FrameResult:
     """
     fitted = solve(frame)
     bends = {
-        one.part.name: solve_bend(bend_job(one))
+        one.part.name: solve_bend(bend_job(one, frame))
         for one in fitted.parts
         if one.part.path.radii and isinstance(one.part.section, RoundTube)
     }
@@ -83,7 +83,7 @@ def solve_frame(frame: Frame) -> FrameResult:
     return FrameResult(fitted, end_landings(fitted), bends, tuple(found))
 
 
-def bend_job(one: FittedPart) -> BendJob:
+def bend_job(one: FittedPart, frame: Frame) -> BendJob:
     """A round part as the bender gets it, as long as its long points ask for."""
     part = one.part
     assert isinstance(part.section, RoundTube)  # noqa: S101 - boxes are not bent here
@@ -95,4 +95,7 @@ def bend_job(one: FittedPart) -> BendJob:
         trim=(start, finish),
         name=part.name,
         long_points=True,
+        tools=tuple(frame.tools.items()),
+        bar_length=part.stock.bar_length,
+        least_wall=frame.least_wall,
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from geometry.bend_tool import BendTool, TrialBend
 from geometry.frame import (
     Along,
     At,
@@ -15,6 +16,7 @@ from geometry.frame import (
     Tube,
 )
 from geometry.section import BoxSection, RoundTube
+from geometry.springback import Trial
 
 EVERYTHING = Frame(
     "every way of saying it",
@@ -41,4 +43,13 @@ EVERYTHING = Frame(
         Tube("leg", "jig", ("near the seat", "floor"), (), (End(), End("plane", plane=Plane())), roll_deg=30.0),
         Tube("strut", "jig", ("floor", "head low"), (), (End("mitre", other="leg", way="butt"), End("plane", plane=Plane("floor", (1.0, 0.0, 1.0))))),
     ),
+    "in",
+    {
+        "hand 148": BendTool(
+            25.0, 148.0, 60.0, 40.0, 20.0, 12.5, 120.0, 900.0, "left",
+            (TrialBend(Trial(45.0, 43.5), "E355", 1.5, "2026-05-01", 0.94), TrialBend(Trial(90.0, 87.0))),
+        ),
+        "press": BendTool(38.1, 150.0),
+    },
+    1.2,
 )  # fmt: skip

@@ -106,9 +106,11 @@ def frame_bytes(frame: Frame) -> bytes:
         "{",
         f' "format": {_one_line(wire["format"])}, "version": {wire["version"]},',
         f' "name": {_one_line(wire["name"])},',
-        *(f' "{key}": {_one_line(wire[key])},' for key in ("units",) if key in wire),
+        *(f' "{key}": {_one_line(wire[key])},' for key in ("units", "least_wall") if key in wire),
     ]
-    for key in ("stock", "points"):
+    for key in ("stock", "tools", "points"):
+        if key not in wire:
+            continue
         rows = [f"  {_one_line(name)}: {_one_line(one)}" for name, one in wire[key].items()]
         lines.append(f' "{key}": {_block("{", rows, "}")},')
     rows = [_tube_rows(tube) for tube in wire["tubes"]]

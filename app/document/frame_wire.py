@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import json
-import re
-from typing import Any, Literal, TypeAlias, get_args
+from typing import Any, Literal, TypeAlias
 
 import msgspec
 
+from app.document.wire_errors import in_words
 from geometry import frame as model
+from geometry import springback
+from geometry.bend_tool import BendTool, TrialBend
 from geometry.errors import BadText, CopewrightError
-from geometry.joint import FITS, Fit
+from geometry.joint import Fit
 from geometry.section import BoxSection, RoundTube
 
 FORMAT: Literal["copewright-frame"] = "copewright-frame"
@@ -94,6 +96,32 @@ class Tube(_Wire, frozen=True):
     roll: Number = 0.0
 
 
+class Trial(_Wire, frozen=True):
+    """A trial bend: the angle set and the angle got, degrees; of what it was made, where that is known."""
+
+    set: Number
+    got: Number
+    material: str = ""
+    wall: Number = 0.0
+    date: str = ""
+    ratio: Number = 0.0
+
+
+class Tool(_Wire, frozen=True):
+    """A bending tool; lengths in mm, angles in degrees."""
+
+    od: Number
+    radius: Number
+    grip: Number = 0.0
+    between: Number = 0.0
+    tail: Number = 0.0
+    reference: Number = 0.0
+    greatest_angle: Number = 180.0
+    height: Number = 0.0
+    turns: Literal["either", "left", "right"] = "either"
+    trials: tuple[Trial, ...] = ()
+
+
 class _Outside(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A file's outermost keys; what is inside is read piece by piece, so that an error names the piece."""
 
@@ -104,6 +132,8 @@ class _Outside(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     points: dict[Name, Any]
     tubes: tuple[Any, ...]
     units: Literal["mm", "in"] = "mm"
+    tools: dict[Name, Any] = {}
+    least_wall: Number = 0.0
 
 
 class FrameFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -119,6 +149,8 @@ class FrameFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     points: dict[Name, Triple | Place]
     tubes: tuple[Tube, ...]
     units: Literal["mm", "in"] = "mm"
+    tools: dict[Name, Tool] = {}
+    least_wall: Number = 0.0
 
 
 def to_model(data: Any) -> model.Frame:
@@ -141,9 +173,38 @@ def to_model(data: Any) -> model.Frame:
         name = one.get("name") if isinstance(one, dict) else None
         where = f"tube {name!r}" if isinstance(name, str) else f"tube {number}"
         tubes.append(_at(where, _tube, _read(where, one, Tube)))
-    return model.Frame(wire.name, stock, points, tuple(tubes), wire.units)
+    tools = {
+        name: _at(f"tool {name!r}", tool_from, _read(f"tool {name!r}", one, Tool))
+        for name, one in wire.tools.items()
+    }
+    return model.Frame(wire.name, stock, points, tuple(tubes), wire.units, tools, wire.least_wall)
 
 
+def tool_from(one: Tool) -> BendTool:
+    """A tool of the model."""
+    trials = tuple(
+        TrialBend(springback.Trial(t.set, t.got), t.material, t.wall, t.date, t.ratio)
+        for t in one.trials
+    )
+    return BendTool(
+        one.od, one.radius, one.grip, one.between, one.tail, one.reference, one.greatest_angle, one.height,
+        one.turns, trials,
+    )  # fmt: skip
+
+
+def tool_out(one: BendTool) -> Tool:
+    """A tool as files have it."""
+    trials = tuple(
+        Trial(t.trial.set_deg, t.trial.got_deg, t.material, t.wall, t.date, t.ratio)
+        for t in one.trials
+    )
+    return Tool(
+        one.od, one.radius, one.grip, one.between, one.tail, one.reference, one.greatest_angle, one.height,
+        one.turns, trials,
+    )  # fmt: skip
+
+
+_INSIDE = {"ends": End, "plane": Plane, "trials": Trial, "its start": End, "its finish": End}
 _StockWire = RoundStock | BoxStock
 _PointWire = Triple | Place
 
@@ -156,51 +217,10 @@ def _read(where: str, data: Any, kind: Any) -> Any:
         if kind is _PointWire and not isinstance(data, dict):
             text = f"{where} is {json.dumps(data, ensure_ascii=False)[:60]}; {_WAYS}"
             raise BadText(text) from error
-        text = f"{where}: {_in_words(str(error), kind)}"
+        text = (
+            f"{where}: {in_words(str(error), kind, {'ends': End, 'plane': Plane, 'trials': Trial})}"
+        )
         raise BadText(text) from error
-
-
-def _in_words(text: str, kind: Any) -> str:
-    """The library's sentence with the place in the file's own words, and what is allowed there."""
-    what, _, place = text.partition(" - at `")
-    place = place.rstrip("`").removeprefix("$").removeprefix(".")
-    words = what[:1].lower() + what[1:]
-    if place:
-        words = f"{words}, at {_from_one(place)}"
-    key = re.split(r"[.\[]", place)[-1] if not place.endswith("]") else ""
-    allowed = _ALLOWED.get(key, ())
-    if "unknown field" in what:
-        holder = {"ends": End, "plane": Plane}.get(
-            re.sub(r"\[\d+\]", "", place).split(".")[-1], kind
-        )
-        kinds = [one for one in get_args(holder) or (holder,) if isinstance(one, type)]
-        allowed = tuple(
-            dict.fromkeys(
-                field.encode_name
-                for one in kinds
-                if issubclass(one, msgspec.Struct)
-                for field in msgspec.structs.fields(one)
-            )
-        )
-    elif "enum value" not in what:
-        allowed = ()
-    return f"{words}; allowed are {', '.join(allowed)}" if allowed else words
-
-
-def _from_one(place: str) -> str:
-    """Places in lists counted from one, and both ends by name."""
-    place = place.replace("ends[0]", "its start").replace("ends[1]", "its finish")
-    return re.sub(r"\[(\d+)\]", lambda found: f"[{int(found[1]) + 1}]", place)
-
-
-_ALLOWED: dict[str, tuple[str, ...]] = {
-    "cut": model.END_CUTS,
-    "fit": FITS,
-    "way": model.MITRE_WAYS,
-    "units": model.UNITS,
-    "shape": ("round", "box"),
-    "format": (FORMAT,),
-}
 
 
 def _at(where: str, make: Any, one: Any) -> Any:
@@ -278,6 +298,8 @@ def from_model(frame: model.Frame) -> FrameFile:
         {name: _place_out(one) for name, one in frame.points.items()},
         tuple(_tube_out(one) for one in frame.tubes),
         frame.units,
+        {name: tool_out(one) for name, one in frame.tools.items()},
+        frame.least_wall,
     )
 
 

@@ -6,6 +6,7 @@ import re
 from argparse import Namespace
 
 from app.jobs.writing import kept_correction, out_folder, told, write_again, write_files
+from geometry.bend_plan import BendJob, BendResult, solve_bend
 from geometry.errors import BadText
 from geometry.material import material
 from geometry.names import parse_name
@@ -15,7 +16,6 @@ from geometry.section import RoundTube
 from geometry.springback import parse_trials
 from geometry.units import parse_length, parse_od_and_wall
 from templates_out.bend_numbers import bend_numbers
-from templates_out.bend_papers import BendJob, BendResult, solve_bend
 from templates_out.bend_sheet import bend_files, bend_sheets
 from templates_out.paper import paper
 from templates_out.pdf import pdf_bytes

@@ -23,6 +23,7 @@ from app.window.page_frame import (
 )
 from app.window.result_table import ResultTable
 from app.window.session import Session
+from geometry.bend_plan import BendJob, BendResult, solve_bend
 from geometry.errors import BadText
 from geometry.findings import Finding
 from geometry.material import MATERIALS
@@ -32,7 +33,6 @@ from geometry.path import Point
 from geometry.section import RoundTube
 from geometry.solid import bend_scene
 from geometry.springback import Trial
-from templates_out.bend_papers import BendJob, BendResult, solve_bend
 from templates_out.bend_picture import TubePicture, fitted
 from templates_out.bend_pointers import BendPart, bend_pointer
 from templates_out.bend_words import bend_tables, fact_lines

@@ -9,12 +9,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geometry.bend import bend_marks, bend_table
-from geometry.checks import bend_findings, joint_findings
+from geometry.bend_plan import BendJob, solve_bend
+from geometry.checks import joint_findings
 from geometry.cope import cope
 from geometry.hole_saw import hole_saw
 from geometry.joint import Joint
 from geometry.landing import landing
+from geometry.material import material
 from geometry.path import Path
 from geometry.section import RoundTube
 from geometry.springback import Trial, fit_trials
@@ -93,27 +94,17 @@ def test_findings_of_a_joint():
 
 def test_findings_of_a_bent_tube():
     path = Path(((0, 0, 0), (300, 0, 0), (300, 230, 0), (600, 230, 0)), (100.0, 100.0))
-    fit = fit_trials([Trial(60.0, 57.0), Trial(80.0, 78.0), Trial(70.0, 66.0)])
-    settings = [fit.setting(90.0, 100.0)] * 2
-    found = bend_findings(
-        path,
-        TUBE,
-        bend_table(path),
-        bend_marks(path, 0.0, 900.0),
-        (0.0, 5.0),
-        settings,
-        (Trial(60.0, 61.0),),
-        fit,
-        "tube",
-    )
+    trials = (Trial(60.0, 57.0), Trial(80.0, 78.0), Trial(70.0, 66.0), Trial(20.0, 21.0))
+    job = BendJob(TUBE, path, material("E235"), trials, (0.0, 5.0), 900.0)
+    found = solve_bend(job).findings
     by_code = {f.code: f for f in found}
     assert set(by_code) == {
-        "tight-radius", "short-straight", "extrapolated", "trial-grew", "trials-spread", "half-turn",
-        "mark-off-bar",
+        "tight-radius", "short-straight", "extrapolated", "trial-grew", "trials-disagree", "trials-spread",
+        "half-turn", "mark-off-bar", "mandrel",
     }  # fmt: skip
     assert by_code["short-straight"].where == "tube, between bends 1 and 2"
     assert by_code["tight-radius"].where == "tube, bends 1, 2"
-    assert "46.2 mm further apart" in by_code["short-straight"].do
+    assert by_code["short-straight"].do.endswith("46.2 mm more between bends 1 and 2.")
 
 
 @given(st.lists(st.tuples(st.floats(10, 170), st.floats(-1, 1)), min_size=2, max_size=8))

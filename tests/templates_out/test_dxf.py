@@ -12,12 +12,12 @@ import pytest
 from hypothesis import given
 
 from geometry.bend import path_from_table
+from geometry.bend_plan import BendJob, solve_bend
 from geometry.joint import Joint
 from geometry.landing import landing
 from geometry.material import MATERIALS
 from geometry.path import Path
 from geometry.section import RoundTube
-from templates_out.bend_papers import BendJob, solve_bend
 from templates_out.bend_sheet import bend_files
 from templates_out.joint_papers import joint_files
 from templates_out.joint_result import solve_joint

@@ -12,10 +12,10 @@ from hypothesis import given
 from scipy.spatial import cKDTree
 
 from geometry.bend import path_from_table
+from geometry.bend_plan import BendJob, solve_bend
 from geometry.material import MATERIALS
 from geometry.path import Arc, Path, Straight
 from geometry.section import RoundTube
-from templates_out.bend_papers import BendJob, solve_bend
 from templates_out.bend_sheet import bend_files
 from templates_out.bend_view import FROM_ABOVE, FROM_FRONT, FROM_RIGHT, PICTORIAL
 from templates_out.drawing import Arc as DrawnArc

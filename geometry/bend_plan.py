@@ -1,0 +1,174 @@
+"""One bent tube as a bender gets it: what is asked for, and all that follows from it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from geometry.bend import BendMarks, BendRow, BendWall, bend_marks, bend_table, bend_wall
+from geometry.bend_checks import bend_findings, first_end
+from geometry.bend_tool import BendTool, tool_for
+from geometry.errors import check_range
+from geometry.findings import Finding
+from geometry.material import Material
+from geometry.path import Path
+from geometry.section import RoundTube
+from geometry.springback import BendSetting, Trial, TrialFit, fit_trials, theory_setting
+from geometry.tolerances import MAX_COORDINATE_MM, MAX_SIZE_MM
+
+TUBE_NAME = "tube"
+EndName = Literal["start", "finish"]
+
+
+@dataclass(frozen=True)
+class BendJob:
+    """What a person asks for.
+
+    Attributes:
+        tube: its section.
+        path: its centreline.
+        material: for the estimate and the mass.
+        trials: trial bends that hold for every bend, if any; else a tool's own count.
+        trim: length left on for the bender at the start and at the finish, mm.
+        tool_reference: how far before the tangent point the bender's mark lies, mm; a tool has its own.
+        quantity: how many.
+        name: what the tube is called.
+        material_given: the material was named, not taken for want of one.
+        long_points: the trims are where the long points of fitted ends stand beyond the path's ends; short of
+            them they are negative.
+        tools: the bending tools at hand, by name.
+        bar_length: as bought, mm; 0 where it is not to be reckoned.
+        least_wall: least wall outside a bend that is wanted, mm; 0 for any.
+    """
+
+    tube: RoundTube
+    path: Path
+    material: Material
+    trials: tuple[Trial, ...] = ()
+    trim: tuple[float, float] = (0.0, 0.0)
+    tool_reference: float = 0.0
+    quantity: int = 1
+    name: str = TUBE_NAME
+    material_given: bool = True
+    long_points: bool = False
+    tools: tuple[tuple[str, BendTool], ...] = ()
+    bar_length: float = 0.0
+    least_wall: float = 0.0
+
+    def __post_init__(self) -> None:
+        """Refuse what cannot be bent."""
+        for number, radius in enumerate(self.path.radii, 1):
+            check_range(f"bend {number} radius", radius, self.tube.radius, MAX_SIZE_MM, above=True)
+        most = MAX_COORDINATE_MM if self.long_points else MAX_SIZE_MM
+        least = -MAX_COORDINATE_MM if self.long_points else 0.0
+        for end, trim in zip(("start", "finish"), self.trim, strict=True):
+            check_range(f"trim at the {end}", trim, least, most)
+        check_range("tool reference", self.tool_reference, -MAX_SIZE_MM, MAX_SIZE_MM)
+        check_range("quantity", self.quantity, 1, 10000, unit="pieces")
+        check_range("least wall", self.least_wall, 0.0, MAX_SIZE_MM)
+
+    @property
+    def shown_trim(self) -> tuple[float, float]:
+        """The trim that is drawn: where fitted ends are cut is the wraps' to say."""
+        return (0.0, 0.0) if self.long_points else self.trim
+
+
+@dataclass(frozen=True)
+class BendResult:
+    """A bent tube and all that follows from its numbers.
+
+    Attributes:
+        job: what was asked for.
+        rows: the bend table.
+        settings: what to set for each bend.
+        marks: where each bend is along the bar.
+        walls: what each bend does to the wall.
+        tools: for each bend its tool and the tool's name, None where none fits.
+        fit: the line through the job's own trials, if it has any.
+        first_end: the end to begin bending from.
+        findings: what to stop at.
+    """
+
+    job: BendJob
+    rows: tuple[BendRow, ...]
+    settings: tuple[BendSetting, ...]
+    marks: tuple[BendMarks, ...]
+    walls: tuple[BendWall, ...]
+    tools: tuple[tuple[str, BendTool] | None, ...]
+    fit: TrialFit | None
+    first_end: EndName
+    findings: tuple[Finding, ...]
+
+    @property
+    def last_straight(self) -> float:
+        """Straight after the last bend, mm."""
+        return self.job.path.straights[-1]
+
+    @property
+    def cut_length(self) -> float:
+        """Along the centreline between the path's ends, mm."""
+        return self.job.path.developed_length
+
+    @property
+    def supplied_length(self) -> float:
+        """What to cut from the bar: with what is left on at both ends, mm."""
+        return self.cut_length + sum(self.job.trim)
+
+    @property
+    def mass(self) -> float:
+        """Mass of the finished tube, kg."""
+        length = self.supplied_length if self.job.long_points else self.cut_length
+        return self.job.tube.mass(length, self.job.material.density)
+
+    @property
+    def springback_from(self) -> Literal["theory", "trials"]:
+        """Where all settings are from: trials only where each bend's is."""
+        tried = self.settings and all(setting.source == "trials" for setting in self.settings)
+        return "trials" if tried else "theory"
+
+    def radius_got(self, number: int) -> float | None:
+        """The radius that a bend's tool leaves, mm: the neutral fibre keeps its length; None without a tool."""
+        found, setting, row = self.tools[number], self.settings[number], self.rows[number]
+        return found[1].radius * setting.set_angle_deg / row.angle_deg if found else None
+
+
+def solve_bend(job: BendJob) -> BendResult:
+    """The bend table, the settings, the marks and the findings of a bent tube.
+
+    Raises:
+        OutOfRange: for trials that contradict each other.
+    """
+    rows = bend_table(job.path)
+    tools = tuple(tool_for(dict(job.tools), job.tube, row.clr) for row in rows)
+    fit = fit_trials(job.trials) if job.trials else None
+    settings = tuple(_setting(job, row, found, fit) for row, found in zip(rows, tools, strict=True))
+    marks = _marks(job, tools)
+    walls = tuple(bend_wall(job.tube, row.clr) for row in rows)
+    result = BendResult(job, rows, settings, marks, walls, tools, fit, first_end(job, tools), ())
+    return BendResult(
+        job, rows, settings, marks, walls, tools, fit, result.first_end, bend_findings(result)
+    )
+
+
+def _setting(
+    job: BendJob, row: BendRow, found: tuple[str, BendTool] | None, fit: TrialFit | None
+) -> BendSetting:
+    """By the job's own trials, else by the tool's, else by theory."""
+    if fit is not None:
+        return fit.setting(row.angle_deg, row.clr)
+    trials = found[1].trials_for(job.tube, job.material.name) if found else ()
+    if trials:
+        return fit_trials(trials).setting(row.angle_deg, row.clr)
+    return theory_setting(job.tube, job.material, row.angle_deg, row.clr)
+
+
+def _marks(job: BendJob, tools: Sequence[tuple[str, BendTool] | None]) -> tuple[BendMarks, ...]:
+    """Each bend's marks, by its own tool's reference."""
+    plain = bend_marks(job.path, job.trim[0], job.tool_reference)
+    return tuple(
+        BendMarks(mark.start, mark.middle, mark.end, mark.start - found[1].reference)
+        if found
+        else mark
+        for mark, found in zip(plain, tools, strict=True)
+    )
