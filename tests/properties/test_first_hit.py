@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 import geometry.fitup as fitup
+from geometry import end_cut
 from geometry.errors import CopewrightError
 from geometry.fitup import forget, solve
 from geometry.frame import At, End, Frame, Stock, Tube
@@ -131,3 +132,33 @@ def test_no_line_runs_into_an_earlier_tube(seed):
             # What stands far ahead of an end that hangs over what it sits on is not looked for.
             ahead = float(np.min(first[worst > 0.05], initial=math.inf))
             assert share <= 0.003 or ahead > 2 * end.part.reach, (end.where, cut.onto, share)
+
+
+@pytest.mark.parametrize(("angle", "offset"), [(88, 15), (60, 14), (45, -16), (70, 20)])
+def test_lines_that_pass_beside_stop_at_the_plane_of_the_closed_form(angle, offset, monkeypatch):
+    """The long way, made to cut what the closed form would: h = r cos(phi) cot(angle) beside the target."""
+    turn = math.radians(angle)
+    points = {"a": At(-300, 0, 0), "b": At(300, 0, 0), "p": At(0, offset, 0),
+              "q": At(300 * math.cos(turn), offset, 300 * math.sin(turn))}  # fmt: skip
+    stock = {"rail": Stock(RoundTube(30.0, 2.0)), "branch": Stock(RoundTube(25.0, 2.0))}
+    frame = Frame("f", stock, points, (
+        Tube("rail", "rail", ("a", "b"), (), (End("square"), End("square"))),
+        Tube("branch", "branch", ("p", "q"), (), (End(), End("square"))),
+    ))  # fmt: skip
+    monkeypatch.setattr(fitup, "lone_target", lambda end, near: None)
+    monkeypatch.setattr(end_cut, "plain_cut", lambda at, main: None)
+    forget()
+    cut = solve(frame).parts[1].cuts[0]
+    forget()
+    # Against the textbook's formula in the joint's own coordinates, its datum found from the two axes.
+    way = np.array([1.0, 0.0, 0.0])
+    way = way if way @ cut.at.axis >= 0 else -way
+    datum = way - (way @ cut.at.axis) * cut.at.axis
+    datum /= np.linalg.norm(datum)
+    third = np.cross(cut.at.axis, datum)
+    flat = cut.at.spread(cut.at.part.outline.at(cut.round_mm)) - cut.at.point
+    x, y = flat @ datum, flat @ third
+    under = np.maximum(15.0**2 - (y - cut.offset) ** 2, 0.0)
+    expected = (x * math.cos(turn) - np.sqrt(under)) / math.sin(turn)
+    assert cut.missing > 0.05
+    np.testing.assert_allclose(cut.heights, expected, atol=1e-6)
