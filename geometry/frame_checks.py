@@ -277,16 +277,19 @@ def _closest_elsewhere(
     one: Floats, two: Floats, joints: Sequence[Floats], reach: float
 ) -> tuple[float, Floats]:
     """As ``_closest``, of two chains without what is near their joints."""
-    best: tuple[float, Floats] = (math.inf, np.zeros(3))
-    for a, b in zip(one[:-1], one[1:], strict=True):
-        count = max(math.ceil(float(np.linalg.norm(b - a)) / reach), 1)
-        steps = a + np.linspace(0.0, 1.0, count + 1)[:, None] * (b - a)
-        for start, end in zip(steps[:-1], steps[1:], strict=True):
-            middle = (start + end) / 2
-            if all(float(np.linalg.norm(middle - joint)) > 4 * reach for joint in joints):
-                found = _closest(np.array([start, end]), two)
-                best = min(best, found, key=lambda pair: pair[0])
-    return best
+    counts = np.maximum(
+        np.ceil(np.linalg.norm(np.diff(one, axis=0), axis=1) / reach).astype(int), 1
+    )
+    ways = np.repeat(np.diff(one, axis=0) / counts[:, None], counts, axis=0)
+    number = np.arange(counts.sum()) - np.repeat(np.cumsum(counts) - counts, counts)
+    starts = np.repeat(one[:-1], counts, axis=0) + number[:, None] * ways
+    middles = starts + ways / 2
+    far = np.ones(len(starts), dtype=bool)
+    for joint in joints:
+        far &= np.linalg.norm(middles - joint, axis=1) > 4 * reach
+    if not far.any():
+        return math.inf, np.zeros(3)
+    return _closest_pieces(starts[far], ways[far], two[:-1], np.diff(two, axis=0))
 
 
 def _overlap(one: FittedPart, two: FittedPart, at: Floats) -> float:
@@ -333,8 +336,13 @@ def _centreline(one: FittedPart) -> Floats:
 
 def _closest(one: Floats, two: Floats) -> tuple[float, Floats]:
     """Least distance of two chains of straight pieces, (n, 3) each, and the middle of it (3,)."""
-    a, b = one[:-1, None], two[None, :-1]
-    u, v = np.diff(one, axis=0)[:, None], np.diff(two, axis=0)[None]
+    return _closest_pieces(one[:-1], np.diff(one, axis=0), two[:-1], np.diff(two, axis=0))
+
+
+def _closest_pieces(a: Floats, u: Floats, b: Floats, v: Floats) -> tuple[float, Floats]:
+    """Least distance of straight pieces from ``a`` along ``u``, (n, 3) each, and from ``b`` along ``v``, (m, 3)."""
+    starts = b
+    a, b, u, v = a[:, None], b[None], u[:, None], v[None]
     w = a - b
     uu, vv, uv = (np.sum(x * y, axis=2) for x, y in ((u, u), (v, v), (u, v)))
     uw, vw = np.sum(u * w, axis=2), np.sum(v * w, axis=2)
@@ -352,5 +360,5 @@ def _closest(one: Floats, two: Floats) -> tuple[float, Floats]:
         index = np.unravel_index(int(np.argmin(away)), away.shape)
         if away[index] < best:
             best = float(away[index])
-            place = np.asarray(two[:-1][index[1]] + t[index] * v[0, index[1]] + apart[index] / 2)
+            place = np.asarray(starts[index[1]] + t[index] * v[0, index[1]] + apart[index] / 2)
     return best, place

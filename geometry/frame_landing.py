@@ -20,7 +20,7 @@ from geometry.landing import FILLET_LEAST_DEG, FILLET_MOST_DEG, BevelArc
 from geometry.outline import Outline, RoundOutline
 from geometry.parts import Part, PartEnd
 from geometry.path import Arc, Straight
-from geometry.targets import nearest_on, target
+from geometry.targets import in_the_way, nearest_on, target
 from geometry.vectors import cross, length
 
 _ROUND = 360
@@ -99,7 +99,10 @@ def end_landings(fitted: Fitted) -> dict[tuple[str, str], EndLanding]:
 def end_landing(cut: EndCut, parts: Mapping[str, FittedPart]) -> EndLanding:
     """Where a coped end lands."""
     bare = replace(cut.at, end=replace(cut.at.end, root_gap=0.0, extra=0.0, fit="filed"))
-    targets = [target(bare, parts[name].part) for name in cut.onto]
+    targets = [
+        target(bare, part, solid=tuple(in_the_way(bare, part)) or part.pieces)
+        for part in (parts[name].part for name in cut.onto)
+    ]
     plain = cut.fit == "filed" and not cut.at.end.root_gap
     seat = (
         replace(cut, heights=cut.heights - cut.at.end.extra) if plain else coped_cut(bare, targets)
@@ -262,14 +265,19 @@ def _along_bends(target: Part, points: Floats, along: float) -> tuple[Floats, Fl
             ways = cosine * segment.forwards - sine * segment.outwards
         off = points - places
         away = np.linalg.norm(off, axis=1)
-        nearer = away < best
-        datums = np.array([_datum_at(target, place, segment, at + float(one))
-                           for place, one in zip(places, there, strict=True)])  # fmt: skip
-        thirds = np.cross(ways, datums)
-        x, y = np.einsum("ij,ij->i", off, datums), np.einsum("ij,ij->i", off, thirds)
-        best = np.where(nearer, away, best)
-        round_mm = np.where(nearer, target.outline.place(np.column_stack((x, y))), round_mm)
-        distance = np.where(nearer, at + there - along, distance)
+        nearer = np.flatnonzero(away < best)
+        datums = np.array(
+            [
+                _datum_at(target, places[one], segment, at + float(there[one]))
+                for one in nearer.tolist()
+            ]
+        ).reshape(-1, 3)
+        off, ways = off[nearer], ways[nearer]
+        x = np.einsum("ij,ij->i", off, datums)
+        y = np.einsum("ij,ij->i", off, np.cross(ways, datums))
+        best[nearer] = away[nearer]
+        round_mm[nearer] = target.outline.place(np.column_stack((x, y)))
+        distance[nearer] = at + there[nearer] - along
         at += segment.length
     return round_mm, distance
 

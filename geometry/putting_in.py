@@ -67,22 +67,23 @@ def stuck_findings(parts: Sequence[FittedPart]) -> Iterator[Finding]:
             )  # fmt: skip
 
 
-def _ways(part: Part, targets: Sequence[FittedPart]) -> list[Floats]:
+def _ways(part: Part, targets: Sequence[FittedPart]) -> Iterator[Floats]:
     """Unit vectors (3,) that the part is moved along, the likeliest first."""
-    chord = np.array(part.path.vertices[-1]) - np.array(part.path.vertices[0])
-    axis = chord / length(chord) if length(chord) > 1e-6 else part.path.directions[0]
-    ways = [axis, -axis]
     for end in part.ends:
         for target in targets:
             _, tangent, _ = nearest_on(target.part, end)
-            ways += [tangent, -tangent]
+            yield tangent
+            yield -tangent
+    chord = np.array(part.path.vertices[-1]) - np.array(part.path.vertices[0])
+    axis = chord / length(chord) if length(chord) > 1e-6 else part.path.directions[0]
     side = cross(axis, np.eye(3)[int(np.argmin(np.abs(axis)))])
     side /= length(side)
     other = cross(axis, side)
     for step in range(_SIDES):
         turn = step * math.tau / _SIDES
-        ways.append(math.cos(turn) * side + math.sin(turn) * other)
-    return ways
+        yield math.cos(turn) * side + math.sin(turn) * other
+    yield axis
+    yield -axis
 
 
 def _slides_out(
