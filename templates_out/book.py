@@ -7,6 +7,7 @@ import unicodedata
 from collections.abc import Callable, Iterator
 from functools import partial
 
+from templates_out.bend_csv import bend_csv_files
 from templates_out.bend_sheet import bend_contents, bend_files
 from templates_out.correction import NO_CORRECTION, Correction
 from templates_out.cover import (
@@ -116,7 +117,7 @@ Made = Callable[[], dict[str, bytes]]
 
 
 def _drawings(result: FrameResult) -> Iterator[tuple[str, Made]]:
-    """The DXF files still to be made: a wrap for each end, the drawings of each bent tube."""
+    """The files still to be made: a wrap for each end, the drawings and tables of each bent tube."""
     names = FileNames()
     for one, cut in wrapped_ends(result.fitted.parts):
         stem = names.of(f"{one.part.name} {cut.at.name}")
@@ -124,6 +125,7 @@ def _drawings(result: FrameResult) -> Iterator[tuple[str, Made]]:
     for name, bend in result.bends.items():
         stem = names.of(f"{name} bend")
         yield stem, partial(bend_files, bend, f"dxf/{stem}")
+        yield stem, partial(bend_csv_files, bend, f"csv/{stem}")
 
 
 def _drawn(stem: str, draw: Callable[[], Drawing]) -> dict[str, bytes]:

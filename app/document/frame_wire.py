@@ -345,7 +345,9 @@ def to_builtins(one: Any) -> Any:
         plain = {one.__struct_config__.tag_field: tag} if tag else {}
         for field in msgspec.structs.fields(type(one)):
             value = getattr(one, field.name)
-            if field.required or value != field.default:
+            made = field.default_factory
+            usual = field.default if made is msgspec.NODEFAULT else made()
+            if field.required or value != usual:
                 plain[field.encode_name] = to_builtins(value)
         return plain
     if isinstance(one, dict):

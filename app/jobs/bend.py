@@ -15,6 +15,7 @@ from geometry.path import Point
 from geometry.section import RoundTube
 from geometry.springback import parse_trials
 from geometry.units import parse_length, parse_od_and_wall
+from templates_out.bend_csv import bend_csv_files
 from templates_out.bend_numbers import bend_numbers
 from templates_out.bend_sheet import bend_files, bend_sheets
 from templates_out.paper import paper
@@ -64,6 +65,7 @@ def outputs(result: BendResult, sheets: list[Sheet]) -> dict[str, bytes]:
             sheets, f"Bend sheet: {result.job.name}", "Bend sheet, not at true size"
         ),
         **bend_files(result),
+        **bend_csv_files(result, "bend"),
         "numbers.json": bend_numbers(result),
     }
 

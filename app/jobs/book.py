@@ -55,11 +55,11 @@ def run(asked: Namespace) -> Told:
 
 
 def written_before(folder: Path) -> set[str]:
-    """The drawings that an earlier book in a folder says it has written; none where it cannot be read."""
+    """The drawings and tables that an earlier book in a folder says it has written; none where it cannot be read."""
     try:
         before = json.loads((folder / "numbers.json").read_text("utf-8"))
         files = before["files"] if before["format"] == FORMAT else []
-        return {name for name in files if Path(name).parts[:-1] == ("dxf",)}
+        return {name for name in files if Path(name).parts[:-1] in (("dxf",), ("csv",))}
     except (OSError, ValueError, KeyError, TypeError):
         return set()
 

@@ -61,7 +61,7 @@ def test_bend_writes_its_papers_and_numbers(tmp_path, capsys):
     code, _, err = run([*BEND, "--trials", "45:43.2 90:87.1"], tmp_path, capsys)
     assert (code, err) == (0, "")
     assert sorted(p.name for p in tmp_path.iterdir()) == [
-        "bend-profile.dxf", "bend.dxf", "bend.pdf", "numbers.json",
+        "bend-points.csv", "bend-profile.dxf", "bend-table.csv", "bend.dxf", "bend.pdf", "numbers.json",
     ]  # fmt: skip
     whole = numbers(tmp_path)
     (tube,) = whole["tubes"]
