@@ -21,10 +21,13 @@ from templates_out.drawing import (
 )
 from templates_out.dxf import dxf_bytes
 from templates_out.fonts import wrapped
+from templates_out.marking_wrap import marking_parts
 from templates_out.paper import Box, Paper
+from templates_out.parts import sheet_parts
 from templates_out.printer import corrected, room_for
 from templates_out.sheet import Content, Sheet, number_sheets
 from templates_out.table import table
+from templates_out.wrap import DEFAULT_PAPER_MM
 
 _WORTH_A_PAGE = 1.5
 """How much larger the tube must come out for its picture to have a page of its own."""
@@ -38,8 +41,10 @@ def bend_sheets(
     return corrected(number_sheets(contents, correction), correction)
 
 
-def bend_contents(result: BendResult, paper: Paper) -> list[Content]:
-    """The sheets of a bent tube before they are numbered."""
+def bend_contents(
+    result: BendResult, paper: Paper, paper_mm: float = DEFAULT_PAPER_MM
+) -> list[Content]:
+    """The sheets of a bent tube before they are numbered: the bend sheet, then the wraps to mark the bar with."""
     window = paper.window
     share = 0.48 if true_view(result.job.path) is not None else 0.66
     space = Box(window.left, window.top - share * window.height, window.right, window.top)
@@ -76,7 +81,9 @@ def bend_contents(result: BendResult, paper: Paper) -> list[Content]:
             y -= 4.0
         y -= 1.2
     pages.append(items)
-    return [Content(paper, Drawing(tuple(page)), title, facts) for page in pages]
+    sheets = [Content(paper, Drawing(tuple(page)), title, facts) for page in pages]
+    marks = marking_parts(result, paper_mm)
+    return sheets + (sheet_parts(marks, paper) if marks else [])
 
 
 def bend_files(result: BendResult, stem: str = "bend") -> dict[str, bytes]:

@@ -76,7 +76,7 @@ def book_sheets(
             [
                 content
                 for name, bend in result.bends.items()
-                for content in bend_contents(bend, paper)
+                for content in bend_contents(bend, paper, paper_mm)
                 if name in by_name
             ],
         ),

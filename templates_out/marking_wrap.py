@@ -1,0 +1,118 @@
+"""Wraps to mark a straight bar for its bends: where each begins, where the tool's mark goes, which side is its outside."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from geometry.bend_plan import BendResult
+from geometry.units import format_mm
+from templates_out.drawing import (
+    DATUM,
+    FOLD,
+    OUTLINE,
+    SMALL_MM,
+    Drawing,
+    Item,
+    Line,
+    Pen,
+    Polyline,
+    Text,
+)
+from templates_out.fonts import text_width, wrapped
+from templates_out.parts import Part
+from templates_out.tiling import Tile
+from templates_out.wrap import DEFAULT_PAPER_MM, TAB_MM, once_round
+
+HEAVY = Pen("DATUM", 0.7)
+_OVER_MM, _UNDER_MM, _ROW_MM = 9.0, 8.0, 3.7
+
+
+def outside_places(result: BendResult) -> list[float]:
+    """Distances round the bar of each bend's outside from the first one's, mm, right-handed about start to finish."""
+    girth = math.pi * result.job.tube.od
+    turned, places = 0.0, []
+    for row in result.rows:
+        turned += row.rotation_deg
+        places.append(turned / 360.0 % 1.0 * girth)
+    return places
+
+
+def marking_wrap(result: BendResult, number: int, paper_mm: float = DEFAULT_PAPER_MM) -> Drawing:
+    """The wrap for one bend, counted from 0; up is towards the finish, x = 0 the line scribed along the bar.
+
+    y = 0 is where the bend begins. The scribed line is the outside of the first bend.
+    """
+    girth = math.pi * result.job.tube.od
+    stretch = 1 + math.pi * paper_mm / girth
+    around = girth * stretch
+    mark, row = result.marks[number], result.rows[number]
+    outside = outside_places(result)[number] * stretch
+    tool = mark.tool - mark.start
+    texts = [
+        f"{result.job.name}: bend {number + 1} of {len(result.rows)}, {format_mm(row.angle_deg)}°",
+        f"line across: {format_mm(mark.start, 1)} from the start end of the bar; the bend begins there",
+        "left edge on the line scribed along the bar, the outside of bend 1; heavy line: the outside of this bend",
+        "up: towards the finish",
+    ]
+    rows = [line for text in texts for line in wrapped(text, max(around - 12.0, 46.0), SMALL_MM)]
+    top = max(_OVER_MM, tool + _OVER_MM if tool > 0 else _OVER_MM)
+    low = min(-_UNDER_MM, tool - 4.0)
+    foot = low - _ROW_MM * len(rows) - 8.0
+    frame = np.array([[0.0, top], [around, top], [around, foot], [0.0, foot]])
+    tab = np.array(
+        [
+            [around, top - 1.5],
+            [around + TAB_MM, top - 4.0],
+            [around + TAB_MM, foot + 4.0],
+            [around, foot + 1.5],
+        ]
+    )
+    items: list[Item] = [
+        Polyline(frame, True, OUTLINE),
+        Polyline(tab, False, FOLD),
+        Line((0.0, 0.0), (around, 0.0), OUTLINE),
+        Line((outside, low), (outside, top), HEAVY),
+        *once_round(foot + 3.0, around, "bar"),
+    ]
+    if abs(tool) > 0.05:
+        items += [Line((0.0, tool), (around, tool), DATUM)]
+        items.append(Text((2.0, tool + 1.0), "tool's mark", SMALL_MM))
+    word = "outside"
+    right = outside + 1.5 + text_width(word, SMALL_MM) < around
+    items.append(
+        Text(
+            (outside + (1.2 if right else -1.2), top - SMALL_MM - 1.0),
+            word,
+            SMALL_MM,
+            "left" if right else "right",
+        )
+    )
+    y = low - 1.0
+    for line in rows:
+        items.append(Text((6.0, y - SMALL_MM), line, SMALL_MM))
+        y -= _ROW_MM
+    return Drawing(tuple(items))
+
+
+def marking_parts(result: BendResult, paper_mm: float = DEFAULT_PAPER_MM) -> list[Part]:
+    """The marking wraps of a bent tube as parts of the sheets."""
+    return [
+        Part(
+            marking_wrap(result, number, paper_mm),
+            f"Marks for bending: {result.job.name}, bend {number + 1}",
+            _facts,
+            group=f"marks {result.job.name}",
+        )
+        for number in range(len(result.rows))
+    ]
+
+
+def _facts(tile: Tile) -> tuple[str, ...]:
+    turned = "; turned a quarter, read it from the right" if tile.turn_deg else ""
+    return (
+        "To tape round the straight bar before it is bent. Scribe one line along the whole bar first: the datum of all of "
+        "them. Fit: none; waste: none, it is to mark only.",
+        f"{tile.place}{turned}",
+    )
