@@ -211,7 +211,9 @@ def _mitre(end: PartEnd, other: PartEnd) -> EndCut:
         text = f"{end.where} runs the same way as {other.part.name}, which it is mitred with; turn one of the two"
         raise CopewrightError(text)
     normal /= size
-    return flat_cut(end, end.point - normal * end.end.root_gap, normal, "mitre", names)
+    # A tube as it was bent ends a little beside the other: they share the plane halfway.
+    middle = (end.point + other.point) / 2
+    return flat_cut(end, middle - normal * end.end.root_gap, normal, "mitre", names)
 
 
 def _past(end: PartEnd, other: PartEnd) -> float:
@@ -256,7 +258,7 @@ def _partner(end: PartEnd, parts: Sequence[Part]) -> PartEnd:
         for part in parts
         if end.end.other in part_names(part.tube) & {part.name, part.tube.name}
         for other in part.ends
-        if length(other.point - end.point) < TOUCH_MM
+        if length(other.drawn - end.drawn) < TOUCH_MM
     ]
     if not found:
         text = f"{end.where} is mitred with {end.end.other}, whose ends are elsewhere; bring both to one point"

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Literal, TypeAlias
 
+from geometry.as_bent import AsBent
 from geometry.bend_tool import BendTool
 from geometry.errors import BadText, CopewrightError, check_range
 from geometry.joint import FITS, Fit
@@ -18,6 +19,7 @@ from geometry.material import Material, material
 from geometry.names import parse_name
 from geometry.path import Point
 from geometry.section import Section
+from geometry.title import BLANK_TITLE, TitleFacts
 from geometry.tolerances import MAX_COORDINATE_MM, MAX_SIZE_MM
 
 EndCut = Literal["cope", "square", "mitre", "plane"]
@@ -222,6 +224,8 @@ class Tube:
         ends: at its start and at its finish.
         handed: the opposite hand is made too, by y -> -y.
         roll_deg: a box section's turn about its axis from start to finish, right-handed.
+        trim: of a bent tube, left on for the bender beyond the long points of its start and finish, mm.
+        as_bent: what it measures as it came from the bender; of a handed tube, each hand.
     """
 
     name: str
@@ -231,6 +235,8 @@ class Tube:
     ends: tuple[End, End] = (End(), End())
     handed: bool = False
     roll_deg: float = 0.0
+    trim: tuple[float, float] = (0.0, 0.0)
+    as_bent: tuple[AsBent, ...] = ()
 
     def __post_init__(self) -> None:
         """Refuse what is no tube."""
@@ -247,6 +253,25 @@ class Tube:
         for number, radius in enumerate(self.radii, 1):
             check_range(f"{where}, bend {number} radius", radius, 0.0, MAX_SIZE_MM, above=True)
         check_range(f"{where}, roll", self.roll_deg, -360.0, 360.0, unit="°")
+        for name, trim in zip(END_NAMES, self.trim, strict=True):
+            check_range(f"{where}, trim at the {name}", trim, 0.0, MAX_SIZE_MM)
+        if any(self.trim) and not self.radii:
+            text = f"{where} has trim for the bender and no bend; take it out"
+            raise BadFrame(text)
+        hands = [one.hand for one in self.as_bent]
+        allowed = HANDS if self.handed else ("",)
+        for hand in hands:
+            if hand not in allowed or hands.count(hand) > 1:
+                text = (
+                    f"{where}, as bent, hand {hand!r} "
+                    + ("is there twice" if hand in allowed else "is not one of its own")
+                    + (
+                        "; a handed tube has left and right, once each"
+                        if self.handed
+                        else "; a tube that is not handed has one, without a hand"
+                    )
+                )
+                raise BadFrame(text)
 
 
 @dataclass(frozen=True)
@@ -261,6 +286,7 @@ class Frame:
         units: what the person reads and types; all values are mm.
         tools: the bending tools at hand, by name.
         least_wall: least wall that is wanted outside a bend, mm; 0 for any.
+        drawing: what its bend drawings say of themselves.
 
     Raises:
         BadFrame: when a name stands twice, or something is named that is not there.
@@ -273,6 +299,7 @@ class Frame:
     units: Units = "mm"
     tools: Mapping[str, BendTool] = field(default_factory=dict)
     least_wall: float = 0.0
+    drawing: TitleFacts = BLANK_TITLE
 
     def __post_init__(self) -> None:
         """Refuse what does not hang together."""
@@ -299,7 +326,7 @@ class Frame:
     def __hash__(self) -> int:
         """By value, as it is compared."""
         names = (tuple(named.items()) for named in (self.stock, self.points, self.tools))
-        return hash((self.name, *names, self.tubes, self.units, self.least_wall))
+        return hash((self.name, *names, self.tubes, self.units, self.least_wall, self.drawing))
 
     def tube(self, name: str) -> Tube:
         """The tube of that name.

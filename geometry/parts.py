@@ -10,15 +10,17 @@ from typing import TypeAlias
 import numpy as np
 
 from geometry.arrays import Floats, Ints
+from geometry.as_bent import Returned, returned
 from geometry.bend import end_frames
-from geometry.errors import CopewrightError
+from geometry.errors import BadPath, CopewrightError
 from geometry.findings import Finding
 from geometry.frame import END_NAMES, End, Frame, Stock, Tube
 from geometry.outline import Outline, outline_of
 from geometry.path import Arc, Path, Point, Straight
 from geometry.pieces import BendPiece, BoxPiece, Piece, RoundPiece
-from geometry.places import Places, forget_paths, point_along
+from geometry.places import Places, entered_hand, forget_paths, mirrored
 from geometry.section import RoundTube, Section
+from geometry.tolerances import CENTRE_PLANE_MM
 from geometry.vectors import cross, length
 
 PlaneAt: TypeAlias = tuple[Point, Point]
@@ -30,8 +32,6 @@ KEPT = 16384
 _LOOK_MM = 200.0
 _MIRROR = np.array([1.0, -1.0, 1.0])
 _UPRIGHT = 1 - 1e-9
-CENTRE_PLANE_MM = 0.01
-"""A handed tube that is nowhere farther from the centre-plane has no hands."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -46,6 +46,7 @@ class Part:
         stock: what it is made of.
         up: of a box section, unit vector (3,) along its height; (0, 0, 0) of a round tube.
         planes: for each end that is cut at a plane, a point of it and its unit normal.
+        came: as it came from the bender, where it is built in so; the path is then the real one.
     """
 
     name: str
@@ -55,6 +56,7 @@ class Part:
     stock: Stock
     up: Floats
     planes: tuple[PlaneAt | None, PlaneAt | None] = (None, None)
+    came: Returned | None = None
 
     @property
     def section(self) -> Section:
@@ -183,6 +185,14 @@ class PartEnd:
         """
         return self.straight + (4 * self.part.reach if self.part.path.radii else 0.0)
 
+    @cached_property
+    def drawn(self) -> Floats:
+        """Where its point is drawn (3,), mm: for a tube as it was bent, not where it is."""
+        came = self.part.came
+        if came is None:
+            return self.point
+        return np.array(came.nominal.vertices[0 if self.name == "start" else -1])
+
     @property
     def front(self) -> float:
         """How far behind its point something must be met to be what the end sits on, mm.
@@ -215,9 +225,10 @@ def parts_of(frame: Frame) -> tuple[tuple[Part, ...], tuple[Finding, ...]]:
     findings: list[Finding] = []
     for tube in frame.tubes:
         try:
-            path = places.path(tube)
-            planes = (_plane(tube.ends[0], places), _plane(tube.ends[1], places))
-            parts += _hands(tube, frame.stock[tube.stock], path, planes)
+            drawn = _drawn(tube, places)
+            twin = drawn if places.twin is places else _drawn(tube, places.twin)
+            parts += _hands(tube, frame.stock[tube.stock], drawn, twin)
+            path = drawn[0]
         except CopewrightError as error:
             findings.append(
                 Finding(
@@ -237,14 +248,27 @@ def parts_of(frame: Frame) -> tuple[tuple[Part, ...], tuple[Finding, ...]]:
     return tuple(parts), tuple(findings)
 
 
+Drawn: TypeAlias = tuple[Path, tuple[PlaneAt | None, PlaneAt | None]]
+"""A tube's centreline, and the planes that its ends are cut at."""
+
+
+def _drawn(tube: Tube, places: Places) -> Drawn:
+    return places.path(tube), (_plane(tube.ends[0], places), _plane(tube.ends[1], places))
+
+
 @lru_cache(maxsize=KEPT)
-def _hands(
-    tube: Tube, stock: Stock, path: Path, planes: tuple[PlaneAt | None, PlaneAt | None]
-) -> tuple[Part, ...]:
+def _hands(tube: Tube, stock: Stock, drawn: Drawn, twin: Drawn) -> tuple[Part, ...]:
     """A tube's part, or both hands of it, the left one first.
 
     The same values give the same parts, so that what was worked out for them holds.
+
+    Args:
+        tube: as entered.
+        stock: what it is made of.
+        drawn: where it is.
+        twin: where its other hand is, seen in a mirror.
     """
+    path, planes = drawn
     up = np.zeros(3)
     if not isinstance(stock.section, RoundTube):
         if tube.radii:
@@ -252,28 +276,55 @@ def _hands(
             raise CopewrightError(text)
         up = box_up(path.directions[0], tube.roll_deg)
     else:
-        for number, radius in enumerate(path.radii, 1):
-            if radius <= stock.section.radius:
-                text = (
-                    f"tube {tube.name!r}, bend {number} has radius {radius:g} mm; allowed is more than half "
-                    f"the tube's diameter, {stock.section.radius:g} mm"
-                )
-                raise CopewrightError(text)
+        _check_radii(tube.name, path, stock.section)
     if not tube.handed:
-        return (Part(tube.name, tube, "", path, stock, up, planes),)
-    middle = point_along(path, path.developed_length / 2)[1]
-    # One that crosses the centre-plane in its middle is told apart by its start.
-    side = middle if abs(middle) >= CENTRE_PLANE_MM else path.vertices[0][1]
-    entered, other = ("left", "right") if side >= 0 else ("right", "left")
-    mirrored = Path(tuple(_across(vertex) for vertex in path.vertices), path.radii)
-    start, finish = (plane and (_across(plane[0]), _across(plane[1])) for plane in planes)
+        return (_made(tube, "", path, stock, up, planes),)
+    entered = entered_hand(path)
+    other = "right" if entered == "left" else "left"
+    start, finish = (plane and (_across(plane[0]), _across(plane[1])) for plane in twin[1])
     hands = {
-        entered: Part(f"{tube.name} {entered}", tube, entered, path, stock, up, planes),
-        other: Part(
-            f"{tube.name} {other}", tube, other, mirrored, stock, up * _MIRROR, (start, finish)
-        ),
+        entered: _made(tube, entered, path, stock, up, planes),
+        other: _made(tube, other, mirrored(twin[0]), stock, up * _MIRROR, (start, finish)),
     }
     return hands["left"], hands["right"]
+
+
+def _made(
+    tube: Tube,
+    hand: str,
+    path: Path,
+    stock: Stock,
+    up: Floats,
+    planes: tuple[PlaneAt | None, PlaneAt | None],
+) -> Part:
+    """One hand, its centreline the real one where it is measured and to be used."""
+    name = f"{tube.name} {hand}".rstrip()
+    for measured in tube.as_bent:
+        if measured.hand == hand and measured.use:
+            try:
+                came = returned(path, measured)
+                _check_radii(name, came.path, stock.section)
+            except BadPath as error:
+                text = f"tube {name!r}: {error}"
+                raise BadPath(text) from error
+            return Part(name, tube, hand, came.path, stock, up, planes, came)
+    return Part(name, tube, hand, path, stock, up, planes)
+
+
+def _check_radii(name: str, path: Path, section: Section) -> None:
+    """Refuse bends whose inside would fold.
+
+    Raises:
+        BadPath: naming the bend.
+    """
+    assert isinstance(section, RoundTube)  # noqa: S101 - boxes are not bent here
+    for number, radius in enumerate(path.radii, 1):
+        if radius <= section.radius:
+            text = (
+                f"tube {name!r}, bend {number} has radius {radius:g} mm; allowed is more than half "
+                f"the tube's diameter, {section.radius:g} mm"
+            )
+            raise BadPath(text)
 
 
 def forget_parts() -> None:

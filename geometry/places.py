@@ -7,9 +7,11 @@ from functools import lru_cache
 
 import numpy as np
 
+from geometry.as_bent import returned
 from geometry.errors import BadPath
 from geometry.frame import Along, At, BadFrame, Frame, MirrorOf, OffsetFrom, Place, Swung, Tube
 from geometry.path import Path, Point, Straight
+from geometry.tolerances import CENTRE_PLANE_MM
 
 
 class Places:
@@ -17,10 +19,17 @@ class Places:
 
     A point may hang on others, and on tubes that run through others; a ring of them is an error that
     names it.
+
+    Attributes:
+        twin: the same for the hands that are not entered, seen in a mirror: what hangs on the other hand of a tube
+            that came back otherwise than its twin is elsewhere. Without such, the places themselves.
     """
 
-    def __init__(self, frame: Frame) -> None:
+    def __init__(self, frame: Frame, twin: Places | None = None) -> None:
         self._frame = frame
+        self._is_twin = twin is not None
+        measured = any(one.use for tube in frame.tubes if tube.handed for one in tube.as_bent)
+        self.twin: Places = twin or (Places(frame, self) if measured else self)
         self._points: dict[str, Point] = {}
         self._paths: dict[str, Path] = {}
         self._asked: list[str] = []
@@ -61,10 +70,10 @@ class Places:
                 turn = math.radians(angle)
                 return (x + distance * math.cos(turn), y, z + distance * math.sin(turn))
             case MirrorOf(base):
-                x, y, z = self.point(base)
+                x, y, z = self.twin.point(base)
                 return (x, 0.0 - y, z)
             case Along(tube, share, distance):
-                path = self.path(self._frame.tube(tube))
+                path = self._as_built(self._frame.tube(tube))
                 length = path.developed_length
                 if share is not None:
                     return point_along(path, share * length)
@@ -77,8 +86,22 @@ class Places:
                     raise BadFrame(text)
                 return point_along(path, distance if distance >= 0 else length + distance)
 
+    def _as_built(self, tube: Tube) -> Path:
+        """The centreline as it is entered, or the real one where that is built in."""
+        path = self.path(tube)
+        hand = entered_hand(path) if tube.handed else ""
+        other = tube.handed and self._is_twin
+        for measured in tube.as_bent:
+            if measured.use and (measured.hand != hand) == other:
+                return (
+                    mirrored(returned(mirrored(path), measured).path)
+                    if other
+                    else returned(path, measured).path
+                )
+        return path
+
     def path(self, tube: Tube) -> Path:
-        """The centreline of a tube, as it is entered.
+        """The centreline of a tube, as it is entered and drawn.
 
         Raises:
             BadPath: when it cannot be bent; the text names the tube.
@@ -93,6 +116,19 @@ class Places:
         return self._paths[tube.name]
 
 
+def entered_hand(path: Path) -> str:
+    """Which hand of a handed tube its centreline is: by its middle, or by its start where that is on the centre-plane."""
+    middle = point_along(path, path.developed_length / 2)[1]
+    side = middle if abs(middle) >= CENTRE_PLANE_MM else path.vertices[0][1]
+    return "left" if side >= 0 else "right"
+
+
+@lru_cache(maxsize=4096)
+def mirrored(path: Path) -> Path:
+    """The centreline of the opposite hand, y -> -y."""
+    return Path(tuple((x, 0.0 - y, z) for x, y, z in path.vertices), path.radii)
+
+
 @lru_cache(maxsize=4096)
 def _centreline(corners: tuple[Point, ...], radii: tuple[float, ...]) -> Path:
     """A path; the same values give the same one, so that what was worked out for it holds."""
@@ -103,6 +139,7 @@ def forget_paths() -> None:
     """Drop the paths that are kept."""
     _centreline.cache_clear()
     point_along.cache_clear()
+    mirrored.cache_clear()
 
 
 @lru_cache(maxsize=4096)

@@ -31,3 +31,6 @@ MAX_COORDINATE_MM = 20000.0
 
 SAME_PLACE_MM = 0.01
 """Points nearer than this are one place: a tenth of the finest scale a bench has."""
+
+CENTRE_PLANE_MM = 0.01
+"""A handed tube that is nowhere farther from the centre-plane has no hands: it counts as on it, as planar does."""

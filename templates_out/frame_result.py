@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from geometry.as_bent_checks import as_bent_findings, as_drawn
 from geometry.bend_plan import BendJob, BendResult, solve_bend
 from geometry.findings import Finding
 from geometry.fitup import Fitted, FittedPart, solve
@@ -70,12 +71,17 @@ def solve_frame(frame: Frame) -> FrameResult:
         BadFrame: for points that hang on each other in a ring.
     """
     fitted = solve(frame)
+    measured = any(tube.as_bent for tube in frame.tubes)
+    drawn = solve(as_drawn(frame)) if measured else fitted
+    # What the bender is told does not change with what came back.
     bends = {
         one.part.name: solve_bend(bend_job(one, frame))
-        for one in fitted.parts
+        for one in drawn.parts
         if one.part.path.radii and isinstance(one.part.section, RoundTube)
     }
     found = [*frame_findings(fitted)]
+    if measured:
+        found += as_bent_findings(frame, fitted, drawn)
     # A note on what trials would tell stands on each bend sheet.
     found += [
         finding for bend in bends.values() for finding in bend.findings if finding.level != "note"

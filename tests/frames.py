@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from geometry.as_bent import AsBent
 from geometry.bend_tool import BendTool, TrialBend
 from geometry.frame import (
     Along,
@@ -17,6 +18,7 @@ from geometry.frame import (
 )
 from geometry.section import BoxSection, RoundTube
 from geometry.springback import Trial
+from geometry.title import TitleFacts
 
 EVERYTHING = Frame(
     "every way of saying it",
@@ -38,7 +40,8 @@ EVERYTHING = Frame(
     (
         Tube("headstock", "main", ("head low", "head high"), (), (End("square", extra=15.0), End("square"))),
         Tube("top rail", "thin", ("head low", "knee", "seat"), (150.0,),
-             (End("cope", "square-cut", ("headstock",), 0.5), End("square", extra=15.0)), handed=True),
+             (End("cope", "square-cut", ("headstock",), 0.5), End("square", extra=15.0)), handed=True, trim=(10.0, 0.0),
+             as_bent=(AsBent("right", (None,), (None, 120.5), apart=800.0),)),
         Tube("cross", "thin", ("half way", "other side"), (), (End(onto=("top rail",)), End(onto=("top rail right",)))),
         Tube("leg", "jig", ("near the seat", "floor"), (), (End(), End("plane", plane=Plane())), roll_deg=30.0),
         Tube("strut", "jig", ("floor", "head low"), (), (End("mitre", other="leg", way="butt"), End("plane", plane=Plane("floor", (1.0, 0.0, 1.0))))),
@@ -52,4 +55,5 @@ EVERYTHING = Frame(
         "press": BendTool(38.1, 150.0),
     },
     1.2,
+    TitleFacts("A. Builder", "ES-1", "B", "2026-05-01", "A. B.", "C. D.", "third", "C", 2),
 )  # fmt: skip

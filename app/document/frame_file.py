@@ -99,6 +99,10 @@ def _no_number(word: str) -> float:
     raise BadText(text)
 
 
+_PLACED = ("format", "version", "name", "stock", "tools", "points", "tubes")
+"""Keys that have their own place in the file; every other one has a line above the stock."""
+
+
 def frame_bytes(frame: Frame) -> bytes:
     """A frame as its file: each stock, point and tube on a line of its own, so that a diff says what changed."""
     wire = to_builtins(from_model(frame))
@@ -106,7 +110,7 @@ def frame_bytes(frame: Frame) -> bytes:
         "{",
         f' "format": {_one_line(wire["format"])}, "version": {wire["version"]},',
         f' "name": {_one_line(wire["name"])},',
-        *(f' "{key}": {_one_line(wire[key])},' for key in ("units", "least_wall") if key in wire),
+        *(f' "{key}": {_one_line(one)},' for key, one in wire.items() if key not in _PLACED),
     ]
     for key in ("stock", "tools", "points"):
         if key not in wire:
@@ -128,10 +132,14 @@ def _block(opening: str, rows: list[str], closing: str) -> str:
 
 
 def _tube_rows(tube: dict[str, Any]) -> str:
-    """The tube on a line, its ends on the next ones."""
-    rest = {key: value for key, value in tube.items() if key != "ends"}
-    start, finish = (_one_line(end) for end in tube["ends"])
-    return f'  {_one_line(rest)[:-1]},\n   "ends": [{start},\n            {finish}]}}'
+    """The tube on a line, its ends on the next ones, and what it measures as bent."""
+    rest = {key: value for key, value in tube.items() if key not in ("ends", "as_bent")}
+    rows = [f"  {_one_line(rest)[:-1]}"]
+    for key in ("ends", "as_bent"):
+        if key in tube:
+            apart = ",\n" + " " * (len(key) + 8)
+            rows.append(f'   "{key}": [{apart.join(_one_line(one) for one in tube[key])}]')
+    return ",\n".join(rows) + "}"
 
 
 def save_frame(path: Path, frame: Frame) -> None:

@@ -7,10 +7,21 @@ from typing import Any, Literal, TypeAlias
 
 import msgspec
 
+from app.document.bend_wire import (
+    AsBent,
+    Title,
+    Tool,
+    Trial,
+    Wire,
+    as_bent_from,
+    as_bent_out,
+    title_from,
+    title_out,
+    tool_from,
+    tool_out,
+)
 from app.document.wire_errors import in_words
 from geometry import frame as model
-from geometry import springback
-from geometry.bend_tool import BendTool, TrialBend
 from geometry.errors import BadText, CopewrightError
 from geometry.joint import Fit
 from geometry.section import BoxSection, RoundTube
@@ -20,15 +31,12 @@ VERSION: Literal[1] = 1
 
 Number: TypeAlias = float
 Triple: TypeAlias = tuple[float, float, float]
+Pair: TypeAlias = tuple[float, float]
 # No msgspec.Meta on these: in a union with a tuple of fixed length it reads beyond its memory (0.22).
 Name: TypeAlias = str
 
 
-class _Wire(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Unknown keys are errors."""
-
-
-class RoundStock(_Wire, frozen=True, tag="round", tag_field="shape"):
+class RoundStock(Wire, frozen=True, tag="round", tag_field="shape"):
     """A round tube as it is bought; lengths in mm."""
 
     od: Number
@@ -37,7 +45,7 @@ class RoundStock(_Wire, frozen=True, tag="round", tag_field="shape"):
     bar_length: Number = 6000.0
 
 
-class BoxStock(_Wire, frozen=True, tag="box", tag_field="shape"):
+class BoxStock(Wire, frozen=True, tag="box", tag_field="shape"):
     """A rectangular hollow section; the corner radius is the outside one."""
 
     width: Number
@@ -48,7 +56,7 @@ class BoxStock(_Wire, frozen=True, tag="box", tag_field="shape"):
     bar_length: Number = 6000.0
 
 
-class Place(_Wire, frozen=True):
+class Place(Wire, frozen=True):
     """A point that hangs on something else.
 
     ``from`` with ``offset``, or with ``distance`` and ``angle`` in side view; ``on`` a tube at a ``share`` or a
@@ -64,14 +72,14 @@ class Place(_Wire, frozen=True):
     mirror: Name | None = None
 
 
-class Plane(_Wire, frozen=True):
+class Plane(Wire, frozen=True):
     """A plate or the floor."""
 
     through: Triple | Name = (0.0, 0.0, 0.0)
     normal: Triple = (0.0, 0.0, 1.0)
 
 
-class End(_Wire, frozen=True):
+class End(Wire, frozen=True):
     """One end of a tube."""
 
     cut: Literal["cope", "square", "mitre", "plane"]
@@ -84,7 +92,7 @@ class End(_Wire, frozen=True):
     plane: Plane | None = None
 
 
-class Tube(_Wire, frozen=True):
+class Tube(Wire, frozen=True):
     """A tube, or a pair of opposite hands."""
 
     name: Name
@@ -94,32 +102,8 @@ class Tube(_Wire, frozen=True):
     ends: tuple[End, End]
     handed: bool = False
     roll: Number = 0.0
-
-
-class Trial(_Wire, frozen=True):
-    """A trial bend: the angle set and the angle got, degrees; of what it was made, where that is known."""
-
-    set: Number
-    got: Number
-    material: str = ""
-    wall: Number = 0.0
-    date: str = ""
-    ratio: Number = 0.0
-
-
-class Tool(_Wire, frozen=True):
-    """A bending tool; lengths in mm, angles in degrees."""
-
-    od: Number
-    radius: Number
-    grip: Number = 0.0
-    between: Number = 0.0
-    tail: Number = 0.0
-    reference: Number = 0.0
-    greatest_angle: Number = 180.0
-    height: Number = 0.0
-    turns: Literal["either", "left", "right"] = "either"
-    trials: tuple[Trial, ...] = ()
+    trim: Pair = (0.0, 0.0)
+    as_bent: tuple[AsBent, ...] = ()
 
 
 class _Outside(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -134,6 +118,7 @@ class _Outside(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     units: Literal["mm", "in"] = "mm"
     tools: dict[Name, Any] = {}
     least_wall: Number = 0.0
+    drawing: Any = None
 
 
 class FrameFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -151,6 +136,7 @@ class FrameFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     units: Literal["mm", "in"] = "mm"
     tools: dict[Name, Tool] = {}
     least_wall: Number = 0.0
+    drawing: Title = Title()
 
 
 def to_model(data: Any) -> model.Frame:
@@ -177,34 +163,14 @@ def to_model(data: Any) -> model.Frame:
         name: _at(f"tool {name!r}", tool_from, _read(f"tool {name!r}", one, Tool))
         for name, one in wire.tools.items()
     }
-    return model.Frame(wire.name, stock, points, tuple(tubes), wire.units, tools, wire.least_wall)
-
-
-def tool_from(one: Tool) -> BendTool:
-    """A tool of the model."""
-    trials = tuple(
-        TrialBend(springback.Trial(t.set, t.got), t.material, t.wall, t.date, t.ratio)
-        for t in one.trials
+    drawn = {} if wire.drawing is None else wire.drawing
+    title = _at("drawing", title_from, _read("drawing", drawn, Title))
+    return model.Frame(
+        wire.name, stock, points, tuple(tubes), wire.units, tools, wire.least_wall, title
     )
-    return BendTool(
-        one.od, one.radius, one.grip, one.between, one.tail, one.reference, one.greatest_angle, one.height,
-        one.turns, trials,
-    )  # fmt: skip
 
 
-def tool_out(one: BendTool) -> Tool:
-    """A tool as files have it."""
-    trials = tuple(
-        Trial(t.trial.set_deg, t.trial.got_deg, t.material, t.wall, t.date, t.ratio)
-        for t in one.trials
-    )
-    return Tool(
-        one.od, one.radius, one.grip, one.between, one.tail, one.reference, one.greatest_angle, one.height,
-        one.turns, trials,
-    )  # fmt: skip
-
-
-_INSIDE = {"ends": End, "plane": Plane, "trials": Trial, "its start": End, "its finish": End}
+_INSIDE = {"ends": End, "plane": Plane, "trials": Trial, "as_bent": AsBent}
 _StockWire = RoundStock | BoxStock
 _PointWire = Triple | Place
 
@@ -217,9 +183,7 @@ def _read(where: str, data: Any, kind: Any) -> Any:
         if kind is _PointWire and not isinstance(data, dict):
             text = f"{where} is {json.dumps(data, ensure_ascii=False)[:60]}; {_WAYS}"
             raise BadText(text) from error
-        text = (
-            f"{where}: {in_words(str(error), kind, {'ends': End, 'plane': Plane, 'trials': Trial})}"
-        )
+        text = f"{where}: {in_words(str(error), kind, _INSIDE)}"
         raise BadText(text) from error
 
 
@@ -283,9 +247,10 @@ def _tube(one: Tube) -> model.Tube:
         _at(f"tube {one.name!r}, {name}", _end, end)
         for name, end in zip(model.END_NAMES, one.ends, strict=True)
     )
+    came = tuple(_at(f"tube {one.name!r}", as_bent_from, measured) for measured in one.as_bent)
     return model.Tube(
-        one.name, one.stock, one.path, one.radii, (start, finish), one.handed, one.roll
-    )
+        one.name, one.stock, one.path, one.radii, (start, finish), one.handed, one.roll, one.trim, came
+    )  # fmt: skip
 
 
 def from_model(frame: model.Frame) -> FrameFile:
@@ -300,6 +265,7 @@ def from_model(frame: model.Frame) -> FrameFile:
         frame.units,
         {name: tool_out(one) for name, one in frame.tools.items()},
         frame.least_wall,
+        title_out(frame.drawing),
     )
 
 
@@ -333,9 +299,10 @@ def _tube_out(one: model.Tube) -> Tube:
         )
         for end in one.ends
     )  # fmt: skip
+    came = tuple(as_bent_out(measured) for measured in one.as_bent)
     return Tube(
-        one.name, one.stock, one.path, one.radii, (ends[0], ends[1]), one.handed, one.roll_deg
-    )
+        one.name, one.stock, one.path, one.radii, (ends[0], ends[1]), one.handed, one.roll_deg, one.trim, came
+    )  # fmt: skip
 
 
 def to_builtins(one: Any) -> Any:

@@ -9,8 +9,10 @@ from typing import Any, get_args
 import msgspec
 
 from geometry import frame as model
+from geometry.as_bent import HOLDS
 from geometry.bend_tool import TURNS
 from geometry.joint import FITS
+from geometry.title import PROJECTIONS, TOLERANCE_CLASSES
 
 
 def in_words(text: str, kind: Any, inside: Mapping[str, Any]) -> str:
@@ -57,5 +59,8 @@ _ALLOWED: dict[str, tuple[str, ...]] = {
     "units": model.UNITS,
     "shape": ("round", "box"),
     "turns": TURNS,
+    "hold": HOLDS,
+    "projection": PROJECTIONS,
+    "tolerance": TOLERANCE_CLASSES,
     "format": ("copewright-frame",),
 }

@@ -1,0 +1,297 @@
+"""A tube as it came from the bender: what it measures, the centreline that makes, and how it lies in the frame."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import Literal, TypeAlias
+
+import numpy as np
+
+from geometry.arrays import Floats
+from geometry.bend import BendRow, bend_table, path_from_table
+from geometry.errors import BadPath, CopewrightError, OutOfRange, check_range
+from geometry.path import Path
+from geometry.tolerances import MAX_COORDINATE_MM, MAX_SIZE_MM
+from geometry.vectors import cross, length
+
+Hold = Literal["all", "start", "finish"]
+HOLDS: tuple[Hold, ...] = ("all", "start", "finish")
+Measured: TypeAlias = tuple[float | None, ...]
+"""What was measured, one by one; None where it was not."""
+
+_MOST_SHARE, _MOST_TWIST_DEG = 0.3, 45.0
+"""A tube whose bends are all off by more than this share, or turned by more, is not the tube that was drawn."""
+_SOLVED_MM = 1e-6
+
+
+@dataclass(frozen=True)
+class AsBent:
+    """What a returned tube measures; what is left out is taken as drawn.
+
+    Attributes:
+        hand: of a handed tube, "left" or "right"; else "".
+        angles: of the bends, degrees.
+        straights: tangent to tangent, one more than there are bends, mm; the first and the last up to where the
+            tube ends now.
+        rotations: from one bend's plane to the next, degrees, in the bend table's sense; of the first bend, none.
+        radii: of the bends to the centreline, mm.
+        apart: from the middle of one end to that of the other, in a straight line, mm.
+        height: of the middle of the finish end above that of the start, mm, when the first two straights lie level
+            and bend 1, seen from above, turns to the left on the way from start to finish.
+        hold: how it is laid where it belongs: "all" its points as near as can be, or its first straight and bend 1
+            ("start"), or its last straight and last bend ("finish") where they are drawn.
+        use: it is to be built in as it is: what is cut on it and onto it is cut to the real tube.
+    """
+
+    hand: str = ""
+    angles: Measured = ()
+    straights: Measured = ()
+    rotations: Measured = ()
+    radii: Measured = ()
+    apart: float | None = None
+    height: float | None = None
+    hold: Hold = "all"
+    use: bool = False
+
+    def __post_init__(self) -> None:
+        """Refuse what no tube measures."""
+        if self.hold not in HOLDS:
+            text = f"as bent, hold is {self.hold!r}; allowed are {', '.join(HOLDS)}"
+            raise OutOfRange(text)
+        for number, angle in enumerate(self.angles, 1):
+            if angle is not None:
+                what = f"as bent, angle of bend {number}"
+                check_range(what, angle, 0.0, 180.0, unit="°", above=True, below=True)
+        for number, straight in enumerate(self.straights, 1):
+            if straight is not None:
+                check_range(f"as bent, straight {number}", straight, 0.0, MAX_COORDINATE_MM)
+        for number, rotation in enumerate(self.rotations, 1):
+            if rotation is not None:
+                what = f"as bent, rotation before bend {number}"
+                check_range(what, rotation, -180.0, 180.0, unit="°")
+        for number, radius in enumerate(self.radii, 1):
+            if radius is not None:
+                what = f"as bent, radius of bend {number}"
+                check_range(what, radius, 0.0, MAX_SIZE_MM, above=True)
+        if self.apart is not None:
+            check_range("as bent, ends apart", self.apart, 0.0, MAX_COORDINATE_MM, above=True)
+        if self.height is not None:
+            check_range("as bent, height", self.height, -MAX_COORDINATE_MM, MAX_COORDINATE_MM)
+
+    def check_bends(self, bends: int) -> None:
+        """Refuse measurements of another tube.
+
+        Raises:
+            BadPath: naming what there is too much or too little of.
+        """
+        for name, values, count in (
+            ("angles", self.angles, bends),
+            ("straights", self.straights, bends + 1),
+            ("rotations", self.rotations, bends),
+            ("radii", self.radii, bends),
+        ):
+            if values and len(values) != count:
+                text = (
+                    f"as bent, it has {len(values)} {name}; it needs {count}, with null for what is not measured, "
+                    "or none"
+                )
+                raise BadPath(text)
+        if self.rotations and self.rotations[0] not in (None, 0.0):
+            text = f"as bent, the rotation before bend 1 is {self.rotations[0]:g}°; it is null or 0"
+            raise BadPath(text)
+
+
+@dataclass(frozen=True, eq=False)
+class Returned:
+    """A returned tube, laid where it belongs.
+
+    Attributes:
+        asked: what was measured.
+        nominal: the centreline as drawn.
+        path: the real one, in the frame; its ends are left as far from the bends as they are drawn, for the cuts
+            to say where the steel ends.
+        rows: the real bend table.
+        share: by which every bend that was not measured is off, for the ends to be as far apart as measured; 1
+            is as drawn.
+        twist_deg: by which every rotation that was not measured is off, for the height to be as measured.
+        left_over: how far the ends' distance and the height are from what was measured, mm; more than little
+            says that a measurement is wrong.
+        steel: at the start and at the finish, how far the tube goes on beyond the path's end, mm; None where it
+            was not measured.
+    """
+
+    asked: AsBent
+    nominal: Path
+    path: Path
+    rows: tuple[BendRow, ...]
+    share: float
+    twist_deg: float
+    left_over: tuple[float, float]
+    steel: tuple[float | None, float | None]
+
+    @property
+    def off(self) -> Floats:
+        """How far each of its points is from where it is drawn, ends included (n,), mm."""
+        away = np.array(self.path.vertices) - np.array(self.nominal.vertices)
+        return np.asarray(np.linalg.norm(away, axis=1))
+
+
+@lru_cache(maxsize=256)
+def returned(nominal: Path, asked: AsBent) -> Returned:
+    """The real centreline, laid where it belongs.
+
+    Args:
+        nominal: as drawn, of the same hand as the tube that was measured.
+        asked: what it measures.
+
+    Raises:
+        BadPath: for measurements that make no tube, or that are of another one.
+    """
+    if not nominal.radii:
+        text = "as bent, it is a straight tube; only a bent one is measured"
+        raise BadPath(text)
+    asked.check_bends(len(nominal.radii))
+    drawn = bend_table(nominal)
+    try:
+        share, twist = _unmeasured(nominal, drawn, asked)
+        rows = _rows(drawn, asked, share, twist)
+        loose = path_from_table(rows, nominal.straights[-1])
+    except BadPath as error:
+        text = f"as bent, {error}"
+        raise BadPath(text) from error
+    came = _as_it_came(nominal, rows, asked)
+    apart, height = _ends(came)
+    left_over = (
+        apart - asked.apart if asked.apart is not None else 0.0,
+        height - asked.height if asked.height is not None else 0.0,
+    )
+    steel = tuple(
+        asked.straights[end] - nominal.straights[end]  # type: ignore[operator]
+        if asked.straights and asked.straights[end] is not None
+        else None
+        for end in (0, -1)
+    )
+    return Returned(
+        asked, nominal, _laid(loose, nominal, asked.hold), rows, share, twist, left_over, (steel[0], steel[1])
+    )  # fmt: skip
+
+
+def _given(values: Measured, index: int, otherwise: float) -> float:
+    value = values[index] if values else None
+    return otherwise if value is None else value
+
+
+def _rows(
+    drawn: Sequence[BendRow], asked: AsBent, share: float, twist_deg: float
+) -> tuple[BendRow, ...]:
+    """The real bend table; its first straight as drawn."""
+    return tuple(
+        BendRow(
+            row.length if index == 0 else _given(asked.straights, index, row.length),
+            0.0
+            if index == 0
+            else _given(asked.rotations, index, _turned(row.rotation_deg + twist_deg)),
+            _given(asked.angles, index, row.angle_deg * share),
+            _given(asked.radii, index, row.clr),
+        )
+        for index, row in enumerate(drawn)
+    )
+
+
+def _turned(angle_deg: float) -> float:
+    """The same turn in (-180, 180]."""
+    turn = angle_deg % 360.0
+    return turn - 360.0 if turn > 180.0 else turn
+
+
+def _as_it_came(nominal: Path, rows: Sequence[BendRow], asked: AsBent) -> Path:
+    """The tube up to where its ends are now, somewhere in space."""
+    first = replace(rows[0], length=_given(asked.straights, 0, rows[0].length))
+    last = _given(asked.straights, -1, nominal.straights[-1])
+    return path_from_table((first, *rows[1:]), last)
+
+
+def _ends(path: Path) -> tuple[float, float]:
+    """How far apart the ends are, and how high the finish stands over the plane of the first two straights, mm."""
+    way = np.array(path.vertices[-1]) - np.array(path.vertices[0])
+    up = cross(path.directions[0], path.directions[1])
+    return length(way), float(way @ up) / length(up)
+
+
+def _unmeasured(nominal: Path, drawn: Sequence[BendRow], asked: AsBent) -> tuple[float, float]:
+    """The share of the bends and the turn of the rotations, where they were not measured, that explain the ends."""
+    bends = len(drawn)
+    open_angles = sum(value is None for value in asked.angles or [None] * bends)
+    open_turns = sum(value is None for value in (asked.rotations or [None] * bends)[1:])
+    find_share = asked.apart is not None and open_angles > 0
+    find_twist = asked.height is not None and open_turns > 0
+    if asked.height is not None and bends == 1:
+        text = "a tube of one bend is flat; its height says nothing, leave it out"
+        raise BadPath(text)
+    if not (find_share or find_twist):
+        return 1.0, 0.0
+
+    def misses(unknown: Floats) -> Floats:
+        share = 1.0 + float(unknown[0]) if find_share else 1.0
+        twist = float(unknown[-1]) * 100.0 if find_twist else 0.0
+        try:
+            apart, height = _ends(_as_it_came(nominal, _rows(drawn, asked, share, twist), asked))
+        except CopewrightError:
+            return np.full(find_share + find_twist, 1e6)
+        found = []
+        if find_share:
+            found.append(apart - (asked.apart or 0.0))
+        if find_twist:
+            found.append(height - (asked.height or 0.0))
+        return np.array(found)
+
+    from scipy.optimize import least_squares
+
+    most = np.array([_MOST_SHARE] * find_share + [_MOST_TWIST_DEG / 100] * find_twist)
+    solved = least_squares(
+        misses, np.zeros(len(most)), bounds=(-most, most), xtol=1e-15, ftol=1e-15, gtol=1e-15
+    )
+    if np.abs(solved.fun).max() > _SOLVED_MM:
+        text = (
+            "no like error of all bends and rotations explains its ends; measure the bends' angles, and the "
+            "rotations between them, one by one"
+        )
+        raise BadPath(text)
+    share = 1.0 + float(solved.x[0]) if find_share else 1.0
+    return share, float(solved.x[-1]) * 100.0 if find_twist else 0.0
+
+
+def _laid(loose: Path, nominal: Path, hold: Hold) -> Path:
+    """The same centreline, moved and turned to where it belongs."""
+    points, wanted = np.array(loose.vertices), np.array(nominal.vertices)
+    if hold == "all":
+        turn, middle, target = best_turn(points, wanted), points.mean(axis=0), wanted.mean(axis=0)
+    else:
+        turn = _corner(nominal, hold) @ _corner(loose, hold).T
+        end = 0 if hold == "start" else -1
+        middle, target = points[end], wanted[end]
+    placed = (points - middle) @ turn.T + target
+    return Path(tuple((float(x), float(y), float(z)) for x, y, z in placed), loose.radii)
+
+
+def _corner(path: Path, hold: Hold) -> Floats:
+    """Axes (3, 3), in columns: along the end straight, into its bend, and square to both."""
+    ways = path.directions
+    way, other = (ways[0], ways[1]) if hold == "start" else (-ways[-1], -ways[-2])
+    side = other - np.dot(other, way) * way
+    side /= length(side)
+    return np.column_stack((way, side, cross(way, side)))
+
+
+def best_turn(points: Floats, wanted: Floats) -> Floats:
+    """The turn (3, 3) about their middles that brings points (n, 3) nearest to others, never mirrored.
+
+    Least squares by singular values; W. Kabsch, Acta Crystallographica A 32 (1976) 922.
+    """
+    spread = (points - points.mean(axis=0)).T @ (wanted - wanted.mean(axis=0))
+    left, _, right = np.linalg.svd(spread)
+    sign = math.copysign(1.0, float(np.linalg.det(left) * np.linalg.det(right)))
+    return np.asarray(right.T @ np.diag([1.0, 1.0, sign]) @ left.T)

@@ -1,0 +1,241 @@
+"""A returned tube against its drawing: where it is off, and whether what is cut to the drawing still fits it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from geometry.as_bent import AsBent, Returned, returned
+from geometry.bend import bend_table
+from geometry.end_cut import EndCut
+from geometry.errors import CopewrightError
+from geometry.findings import Finding
+from geometry.fitup import Fitted, FittedPart, solve
+from geometry.frame import Frame
+from geometry.parts import Part
+from geometry.title import ToleranceClass, angle_tolerance, length_tolerance
+from geometry.units import format_mm
+
+_SAID_DEG, _SAID_MM = 0.05, 0.05
+"""Less than this is not worth a word."""
+_DOUBT_MM = 2.0
+"""Measurements that leave more than this unexplained want to be made again: common practice, no source."""
+_LENGTH_MM = 1.0
+
+
+def as_drawn(frame: Frame) -> Frame:
+    """The frame with every tube as it was drawn."""
+    return replace(frame, tubes=tuple(replace(tube, as_bent=()) for tube in frame.tubes))
+
+
+def as_it_is(frame: Frame) -> Frame:
+    """The frame with every tube that was measured as it came."""
+    return replace(
+        frame,
+        tubes=tuple(
+            replace(tube, as_bent=tuple(replace(one, use=True) for one in tube.as_bent))
+            for tube in frame.tubes
+        ),
+    )
+
+
+def open_limit(wall: float) -> float:
+    """Most that a fillet-welded joint may stand open, mm: ISO 5817 no. 617, level C, its throat taken as the wall.
+
+    Args:
+        wall: of the thinner tube, mm.
+    """
+    return min(0.5 + 0.2 * wall, 3.0)
+
+
+@dataclass(frozen=True)
+class Seat:
+    """How an end that is cut to the drawing sits on the real steel.
+
+    Attributes:
+        where: the end.
+        gap: most that it stands open, mm.
+        excess: most that it is in the way and has to be filed off, mm.
+        limit: most that it may stand open, mm.
+    """
+
+    where: str
+    gap: float
+    excess: float
+    limit: float
+
+    @property
+    def seats(self) -> bool:
+        """Whether it can be welded as it is."""
+        return self.gap + self.excess <= self.limit
+
+
+def seats(drawn: Fitted, real: Fitted, name: str) -> list[Seat]:
+    """The ends of one part, and those onto it: cut to the drawing, how they sit on the tube as it is."""
+    found = []
+    others = {one.part.name: one for one in real.parts}
+    for one in drawn.parts:
+        other = others.get(one.part.name)
+        for index, cut in enumerate(one.cuts):
+            if cut is None or (one.part.name != name and name not in cut.onto):
+                continue
+            wall = one.part.section.wall
+            now = other.cuts[index] if other is not None else None
+            gap, excess = _apart(cut, now) if now is not None else (np.inf, np.inf)
+            found.append(Seat(cut.at.where, gap, excess, open_limit(wall)))
+    return found
+
+
+def _apart(drawn: EndCut, real: EndCut) -> tuple[float, float]:
+    """How far the steel ends before the line that is wanted, and beyond it, at most, mm."""
+    places = np.union1d(drawn.round_mm, real.round_mm)
+    have, want = (np.interp(places, cut.round_mm, cut.heights + cut.shift) for cut in (drawn, real))
+    away = want - have
+    return max(float(away.max()), 0.0), max(float(-away.min()), 0.0)
+
+
+def as_bent_findings(frame: Frame, fitted: Fitted, drawn: Fitted) -> Iterator[Finding]:
+    """What is to be said of the tubes that came back.
+
+    Args:
+        frame: with what was measured.
+        fitted: the frame as it is to be built.
+        drawn: the frame as drawn.
+    """
+    real = solve(as_it_is(frame))
+    now = {one.part.name: one for one in fitted.parts}
+    for one in drawn.parts:
+        part = one.part
+        for measured in frame.tube(part.tube.name).as_bent:
+            if measured.hand != part.hand:
+                continue
+            try:
+                came = returned(part.path, measured)
+            except CopewrightError as error:
+                if measured.use:
+                    continue
+                yield Finding(
+                    "as-bent-wrong", "error", part.name, f"{str(error)[:1].upper()}{str(error)[1:]}.",
+                    "Change what was measured; until then it counts as drawn.",
+                )  # fmt: skip
+                continue
+            yield _said(
+                came, part, seats(drawn, real, part.name), measured, frame.drawing.tolerance
+            )
+            yield from _doubts(came, part.name)
+            yield from _short(came, now.get(part.name, one))
+
+
+def _said(
+    came: Returned, part: Part, fits: list[Seat], measured: AsBent, chosen: ToleranceClass
+) -> Finding:
+    """Where the tube is off, and what that does to its joints."""
+    names = ["start", *(f"bend {number}" for number in range(1, len(came.rows) + 1)), "finish"]
+    places = ", ".join(f"{name} {off:.1f}" for name, off in zip(names, came.off, strict=True))
+    words = deviation_words(came, chosen)
+    what = (
+        f"As bent, {words}; its points lie so far from where they are drawn, in mm: {places}."
+        if words
+        else "As bent, it is as drawn."
+    )
+    off = [one for one in fits if not one.seats]
+    worst = max(fits, key=lambda one: one.gap + one.excess - one.limit, default=None)
+    if measured.use:
+        return Finding(
+            "as-bent", "note", part.name, what, "It is used as it is: what is cut on it and onto it fits it."
+        )  # fmt: skip
+    if not off or worst is None:
+        return Finding(
+            "as-bent", "note", part.name, what,
+            "What is cut to the drawing still fits it: no joint stands open by more than ISO 5817 level C allows.",
+        )  # fmt: skip
+    how = (
+        "does not meet it"
+        if np.isinf(worst.gap)
+        else f"stands open by {worst.gap:.1f} mm and has {worst.excess:.1f} mm in the way, where "
+        f"{worst.limit:.1f} mm is good (ISO 5817 level C)"
+    )
+    return Finding(
+        "as-bent", "warning", part.name,
+        f"{what} Cut to the drawing, {len(off)} of the {len(fits)} ends on it and onto it would not seat: "
+        f"{worst.where} {how}.",
+        "Use it as bent, and every cut is made for it, or have it corrected and measure it again.",
+    )  # fmt: skip
+
+
+def deviation_words(came: Returned, chosen: ToleranceClass) -> str:
+    """Each figure that is off, by how much, and whether the drawing's tolerance allows it; "" for none."""
+    words = []
+    drawn = bend_table(came.nominal)
+    straights, legs = came.path.straights, np.linalg.norm(
+        np.diff(np.array(came.nominal.vertices), axis=0), axis=1
+    )  # fmt: skip
+    for number, (was, now) in enumerate(zip(drawn, came.rows, strict=True), 1):
+        leg = float(min(legs[number - 1], legs[number]))
+        allowed = angle_tolerance(chosen, leg)
+        by = now.angle_deg - was.angle_deg
+        words += _off(f"bend {number}", by, "°", ("over", "short"), allowed, chosen)
+        by = (now.rotation_deg - was.rotation_deg + 180.0) % 360.0 - 180.0
+        words += _off(
+            f"the rotation before bend {number}", by, "°", ("clockwise", "anticlockwise"), allowed, chosen
+        )  # fmt: skip
+        allowed = length_tolerance(chosen, was.clr)
+        words += _off(f"radius {number}", now.clr - was.clr, " mm", _LONG, allowed, chosen)
+    for number in range(2, len(straights)):
+        by = straights[number - 1] - came.nominal.straights[number - 1]
+        allowed = length_tolerance(chosen, came.nominal.straights[number - 1])
+        words += _off(f"straight {number}", by, " mm", _LONG, allowed, chosen)
+    return ", ".join(words)
+
+
+_LONG = ("over", "under")
+
+
+def _off(
+    what: str,
+    by: float,
+    unit: str,
+    sides: tuple[str, str],
+    allowed: float,
+    chosen: ToleranceClass,
+) -> list[str]:
+    least = _SAID_DEG if unit == "°" else _SAID_MM
+    if abs(by) < least:
+        return []
+    beyond = abs(by) > allowed + 1e-9
+    more = f", class {chosen} allows {format_mm(allowed)}{unit}" if beyond else ""
+    return [f"{what} is {abs(by):.1f}{unit} {sides[0] if by > 0 else sides[1]}{more}"]
+
+
+def _doubts(came: Returned, name: str) -> Iterator[Finding]:
+    """Measurements that do not go together."""
+    for what, by in zip(("its ends' distance", "its height"), came.left_over, strict=True):
+        if abs(by) > _DOUBT_MM:
+            yield Finding(
+                "as-bent-doubt", "warning", name,
+                f"The angles, straights and radii give {what} {abs(by):.1f} mm {'more' if by > 0 else 'less'} than was "
+                "measured.",
+                "Measure it again, the bends' angles first.",
+            )  # fmt: skip
+    by = came.path.developed_length - came.nominal.developed_length
+    if abs(by) > _LENGTH_MM:
+        yield Finding(
+            "as-bent-length", "note", name,
+            f"As measured it is {abs(by):.1f} mm {'longer' if by > 0 else 'shorter'} along its centreline than the bar "
+            "it was bent from; bending keeps that length.",
+            "Measure the straights between the bends and the radii too.",
+        )  # fmt: skip
+
+
+def _short(came: Returned, one: FittedPart) -> Iterator[Finding]:
+    """Ends at which there is less steel than the cut needs."""
+    for end, cut, steel in zip(("start", "finish"), one.cuts, came.steel, strict=True):
+        if cut is None or steel is None or cut.beyond <= steel + _SAID_MM:
+            continue
+        yield Finding(
+            "as-bent-short", "error", f"{one.part.name}, {end}",
+            f"The tube ends {cut.beyond - steel:.1f} mm before the long point of its cut.",
+            "Move what it sits on, lay the tube otherwise, or have another one bent.",
+        )  # fmt: skip

@@ -1,0 +1,106 @@
+"""What a drawing says of itself: whose it is, which one, and how true the part must be."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from dataclasses import dataclass, fields
+from typing import Literal
+
+from geometry.errors import OutOfRange, check_range
+
+ToleranceClass = Literal["A", "B", "C", "D"]
+TOLERANCE_CLASSES: tuple[ToleranceClass, ...] = ("A", "B", "C", "D")
+Projection = Literal["first", "third"]
+PROJECTIONS: tuple[Projection, ...] = ("first", "third")
+
+LEAST_LENGTH_MM = 2.0
+"""Lengths under this have no tolerance in ISO 13920."""
+
+_LENGTHS = (30.0, 120.0, 400.0, 1000.0, 2000.0, 4000.0, 8000.0)
+_LINEAR: dict[ToleranceClass, tuple[float, ...]] = {
+    "A": (1, 1, 1, 2, 3, 4, 5),
+    "B": (1, 2, 2, 3, 4, 6, 8),
+    "C": (1, 3, 4, 6, 8, 11, 14),
+    "D": (1, 4, 7, 9, 12, 16, 21),
+}
+_LEGS = (400.0, 1000.0)
+_ANGULAR_MINUTES: dict[ToleranceClass, tuple[float, float, float]] = {
+    "A": (20, 15, 10),
+    "B": (45, 30, 20),
+    "C": (60, 45, 30),
+    "D": (90, 75, 60),
+}
+
+
+def length_tolerance(chosen: ToleranceClass, length: float) -> float:
+    """Most that a length may be off, either way, mm: ISO 13920, table 1.
+
+    Args:
+        chosen: the class.
+        length: nominal, mm; one above 8000 has the last range's.
+    """
+    at = min(bisect_left(_LENGTHS, length), len(_LENGTHS) - 1)
+    return float(_LINEAR[chosen][at])
+
+
+def angle_tolerance(chosen: ToleranceClass, leg: float) -> float:
+    """Most that an angle may be off, either way, degrees: ISO 13920, table 2.
+
+    Args:
+        chosen: the class.
+        leg: the shorter one of the angle's two, mm.
+    """
+    return _ANGULAR_MINUTES[chosen][bisect_left(_LEGS, leg)] / 60.0
+
+
+@dataclass(frozen=True)
+class TitleFacts:
+    """What stands in every drawing's title block (ISO 7200).
+
+    Attributes:
+        owner: whose drawing it is; "" is left to be filled in by hand, as are the others.
+        number: of the job; each drawing adds its own part.
+        revision: index, such as "A".
+        date: of issue, as written, such as 2026-05-01.
+        drawn_by: who made it.
+        approved_by: who answers for it.
+        projection: "first" or "third" angle.
+        tolerance: ISO 13920 class.
+        quantity: how many frames are built.
+    """
+
+    owner: str = ""
+    number: str = ""
+    revision: str = ""
+    date: str = ""
+    drawn_by: str = ""
+    approved_by: str = ""
+    projection: Projection = "first"
+    tolerance: ToleranceClass = "B"
+    quantity: int = 1
+
+    def __post_init__(self) -> None:
+        """Refuse what the block has no room for."""
+        for name, most in _ROOM.items():
+            words = getattr(self, name)
+            if len(words) > most or not words.isprintable():
+                text = (
+                    f"drawing, {name} is {words[:60]!r}, {len(words)} letters; allowed are up to {most}, all of "
+                    "them printable"
+                )
+                raise OutOfRange(text)
+        for name, word, allowed in (
+            ("projection", self.projection, PROJECTIONS),
+            ("tolerance", self.tolerance, TOLERANCE_CLASSES),
+        ):
+            if word not in allowed:
+                text = f"drawing, {name} is {word!r}; allowed are {', '.join(allowed)}"
+                raise OutOfRange(text)
+        check_range("drawing, quantity", self.quantity, 1, 10000, unit="frames")
+
+
+_ROOM = {"owner": 40, "number": 10, "revision": 2, "date": 10, "drawn_by": 20, "approved_by": 20}
+"""Letters: the lengths of ISO 7200's fields; of the number six are kept for the part's own."""
+
+BLANK_TITLE = TitleFacts()
+TITLE_FIELDS = tuple(field.name for field in fields(TitleFacts))
