@@ -214,11 +214,19 @@ def _as_it_came(nominal: Path, rows: Sequence[BendRow], asked: AsBent) -> Path:
     return path_from_table((first, *rows[1:]), last)
 
 
-def _ends(path: Path) -> tuple[float, float]:
-    """How far apart the ends are, and how high the finish stands over the plane of the first two straights, mm."""
+def finish_height(path: Path) -> float:
+    """How high the middle of the finish end stands over that of the start, mm, the first two straights level.
+
+    Bend 1 turns to the left then, seen from above on the way from start to finish.
+    """
     way = np.array(path.vertices[-1]) - np.array(path.vertices[0])
     up = cross(path.directions[0], path.directions[1])
-    return length(way), float(way @ up) / length(up)
+    return float(way @ up) / length(up)
+
+
+def _ends(path: Path) -> tuple[float, float]:
+    """How far apart the ends are, and how high the finish stands, mm."""
+    return math.dist(path.vertices[0], path.vertices[-1]), finish_height(path)
 
 
 def _unmeasured(nominal: Path, drawn: Sequence[BendRow], asked: AsBent) -> tuple[float, float]:

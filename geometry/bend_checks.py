@@ -71,8 +71,8 @@ def _end_shortage(job: BendJob, tools: Sequence[Found], first: EndName) -> dict[
     last: EndName = "finish" if first == "start" else "start"
     at = {"start": 0, "finish": len(job.path.radii) - 1}
     have = {
-        "start": job.path.straights[0] + job.trim[0],
-        "finish": job.path.straights[-1] + job.trim[1],
+        "start": job.path.straights[0] + job.bar_ends[0],
+        "finish": job.path.straights[-1] + job.bar_ends[1],
     }
     grip, _ = _needs(job, tools, at[first])
     _, tail = _needs(job, tools, at[last])
@@ -184,15 +184,14 @@ def _straights(result: BendResult) -> Iterator[Finding]:
     for end, short in _end_shortage(job, result.tools, result.first_end).items():
         at = 0 if end == "start" else len(path.radii) - 1
         straight = path.straights[0 if end == "start" else -1]
-        trim = job.trim[0 if end == "start" else 1]
+        beyond, left_on = (ends[0 if end == "start" else 1] for ends in (job.bar_ends, job.cut_off))
         what = "grips" if end == result.first_end else "needs behind the last bend"
         asker = result.tools[at][0] if result.tools[at] else "a bender"  # type: ignore[index]
         yield Finding(
             "short-end", "warning", f"{job.name}, {end}",
-            f"the straight at the {end} is {format_mm(straight + trim)} mm with what is left on there, "
+            f"the straight at the {end} is {format_mm(straight + beyond)} mm with what is left on there, "
             f"{format_mm(short)} mm less than {asker} {what}.",
-            f"Leave {format_mm(trim + short)} mm on there, and cut it off after."
-            if trim + short > 0 else f"Leave {format_mm(short)} mm more on there.",
+            f"Leave {format_mm(left_on + short)} mm on there, and cut it off after.",
         )  # fmt: skip
 
 

@@ -37,6 +37,7 @@ class BendJob:
         material_given: the material was named, not taken for want of one.
         long_points: the trims are where the long points of fitted ends stand beyond the path's ends; short of
             them they are negative.
+        left_on: length left on for the bender beyond the long points, at the start and at the finish, mm.
         tools: the bending tools at hand, by name.
         bar_length: as bought, mm; 0 where it is not to be reckoned.
         least_wall: least wall outside a bend that is wanted, mm; 0 for any.
@@ -52,6 +53,7 @@ class BendJob:
     name: str = TUBE_NAME
     material_given: bool = True
     long_points: bool = False
+    left_on: tuple[float, float] = (0.0, 0.0)
     tools: tuple[tuple[str, BendTool], ...] = ()
     bar_length: float = 0.0
     least_wall: float = 0.0
@@ -64,6 +66,8 @@ class BendJob:
         least = -MAX_COORDINATE_MM if self.long_points else 0.0
         for end, trim in zip(("start", "finish"), self.trim, strict=True):
             check_range(f"trim at the {end}", trim, least, most)
+        for end, left_on in zip(("start", "finish"), self.left_on, strict=True):
+            check_range(f"left on at the {end}", left_on, 0.0, MAX_SIZE_MM)
         check_range("tool reference", self.tool_reference, -MAX_SIZE_MM, MAX_SIZE_MM)
         check_range("quantity", self.quantity, 1, 10000, unit="pieces")
         check_range("least wall", self.least_wall, 0.0, MAX_SIZE_MM)
@@ -72,6 +76,17 @@ class BendJob:
     def shown_trim(self) -> tuple[float, float]:
         """The trim that is drawn: where fitted ends are cut is the wraps' to say."""
         return (0.0, 0.0) if self.long_points else self.trim
+
+    @property
+    def bar_ends(self) -> tuple[float, float]:
+        """How far the bar's start and finish stand beyond the path's, mm; short of them they are negative."""
+        (start, finish), (one, other) = self.trim, self.left_on
+        return (start + one, finish + other)
+
+    @property
+    def cut_off(self) -> tuple[float, float]:
+        """What is cut off the bar's start and finish after bending, mm, but for the shape of fitted ends."""
+        return self.left_on if self.long_points else self.trim
 
 
 @dataclass(frozen=True)
@@ -113,12 +128,12 @@ class BendResult:
     @property
     def supplied_length(self) -> float:
         """What to cut from the bar: with what is left on at both ends, mm."""
-        return self.cut_length + sum(self.job.trim)
+        return self.cut_length + sum(self.job.bar_ends)
 
     @property
     def mass(self) -> float:
         """Mass of the finished tube, kg."""
-        length = self.supplied_length if self.job.long_points else self.cut_length
+        length = self.cut_length + (sum(self.job.trim) if self.job.long_points else 0.0)
         return self.job.tube.mass(length, self.job.material.density)
 
     @property
@@ -165,7 +180,7 @@ def _setting(
 
 def _marks(job: BendJob, tools: Sequence[tuple[str, BendTool] | None]) -> tuple[BendMarks, ...]:
     """Each bend's marks, by its own tool's reference."""
-    plain = bend_marks(job.path, job.trim[0], job.tool_reference)
+    plain = bend_marks(job.path, job.bar_ends[0], job.tool_reference)
     return tuple(
         BendMarks(mark.start, mark.middle, mark.end, mark.start - found[1].reference)
         if found

@@ -37,6 +37,11 @@ class FittedPart:
         beyond = sum(cut.beyond for cut in self.cuts if cut is not None)
         return self.part.path.developed_length + beyond
 
+    @property
+    def supplied_length(self) -> float:
+        """The cut length with what is left on for the bender, mm."""
+        return self.cut_length + sum(self.part.tube.trim)
+
     def from_long_points(self, along: float) -> tuple[float, float]:
         """How far a place on the centreline is from the start's and the finish's long point, mm.
 

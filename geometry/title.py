@@ -6,7 +6,7 @@ from bisect import bisect_left
 from dataclasses import dataclass, fields
 from typing import Literal
 
-from geometry.errors import OutOfRange, check_range
+from geometry.errors import OutOfRange
 
 ToleranceClass = Literal["A", "B", "C", "D"]
 TOLERANCE_CLASSES: tuple[ToleranceClass, ...] = ("A", "B", "C", "D")
@@ -66,7 +66,6 @@ class TitleFacts:
         approved_by: who answers for it.
         projection: "first" or "third" angle.
         tolerance: ISO 13920 class.
-        quantity: how many frames are built.
     """
 
     owner: str = ""
@@ -77,7 +76,6 @@ class TitleFacts:
     approved_by: str = ""
     projection: Projection = "first"
     tolerance: ToleranceClass = "B"
-    quantity: int = 1
 
     def __post_init__(self) -> None:
         """Refuse what the block has no room for."""
@@ -96,7 +94,6 @@ class TitleFacts:
             if word not in allowed:
                 text = f"drawing, {name} is {word!r}; allowed are {', '.join(allowed)}"
                 raise OutOfRange(text)
-        check_range("drawing, quantity", self.quantity, 1, 10000, unit="frames")
 
 
 _ROOM = {"owner": 40, "number": 10, "revision": 2, "date": 10, "drawn_by": 20, "approved_by": 20}

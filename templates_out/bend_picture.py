@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
@@ -11,14 +11,16 @@ import numpy as np
 from geometry.bend_plan import BendResult
 from geometry.path import Arc as BendArc
 from geometry.path import Path
+from geometry.title import Projection
 from templates_out.bend_view import (
     FROM_ABOVE,
     FROM_FRONT,
     FROM_RIGHT,
     PICTORIAL,
     View,
-    end_marks,
+    bar_ends,
     flat_path,
+    place_names,
     profile,
     profile_dims,
     true_view,
@@ -26,14 +28,20 @@ from templates_out.bend_view import (
 from templates_out.canvas import box_of, extents
 from templates_out.drawing import SMALL_MM, XY, Drawing, Text
 from templates_out.fonts import text_width
+from templates_out.labels import labelled
 from templates_out.paper import Box
-from templates_out.space_view import bend_names, space_view, true_length_dims
+from templates_out.plane_view import PlaneRun, plane_picture, plane_view, runs_of
+from templates_out.space_view import space_view
 
 # ISO 5455 has 1, 2, 5, 10, ...; the steps between show a tube larger, and the sheet states its scale.
 SCALES = (1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50, 75, 100)
 
 _NAME_BELOW, _GAP_DOWN, _GAP_ACROSS = 2.2, 3.0, 4.0
 """In letter heights: a view's name below it, and the gaps between views."""
+WORTH_A_PAGE = 1.5
+"""How much larger it must come out for a page of its own."""
+_VIEWS_SHARE = 0.5
+"""Of the height: the views of the whole tube, where the planes are shown too."""
 _VIEWS = (FROM_RIGHT, FROM_ABOVE, FROM_FRONT, PICTORIAL)
 
 
@@ -46,12 +54,14 @@ class Shown:
         bare: what is seen, the space's origin at the drawing's.
         box: round what is seen, before it is moved.
         origin: where the space's origin stands on the picture.
+        whole: the whole tube is in it, not a run of its bends alone.
     """
 
     view: View
     bare: Drawing
     box: Box
     origin: XY = (0.0, 0.0)
+    whole: bool = True
 
     @property
     def drawing(self) -> Drawing:
@@ -90,58 +100,90 @@ class TubePicture:
     @property
     def box(self) -> Box:
         """Round all views."""
-        boxes = [shown.placed_box for shown in self.views]
-        return Box(
-            min(box.left for box in boxes),
-            min(box.bottom for box in boxes),
-            max(box.right for box in boxes),
-            max(box.top for box in boxes),
-        )
+        return _round(self.views)
 
     def moved(self, dx: float, dy: float) -> TubePicture:
         """The picture moved on its sheet."""
         return TubePicture(self.scale, tuple(shown.moved(dx, dy) for shown in self.views))
 
 
-def tube_picture(result: BendResult, scale: float, height: float) -> TubePicture:
-    """The tube in its true view with dimensions, or in three views and a pictorial one.
+def _round(views: Sequence[Shown]) -> Box:
+    boxes = [shown.placed_box for shown in views]
+    return Box(
+        min(box.left for box in boxes),
+        min(box.bottom for box in boxes),
+        max(box.right for box in boxes),
+        max(box.top for box in boxes),
+    )
+
+
+def tube_picture(
+    result: BendResult, scale: float, height: float, projection: Projection = "first"
+) -> TubePicture:
+    """The tube in its true view with dimensions; in space, in three views, a pictorial one, and plane by plane.
 
     Args:
         result: the bent tube.
         scale: drawn size over true size.
         height: of the letters, mm on the drawing.
+        projection: how the three views stand to each other.
     """
     view = true_view(result.job.path)
     if view is not None:
         return TubePicture(scale, (_true_shown(result, view, scale, height),))
-    return TubePicture(scale, _first_angle(_space_shown(result, scale, height), height))
+    whole = _projected(_space_shown(result, scale, height), height, projection)
+    box, planes = _round(whole), _plane_shown(result, scale, height)
+    width = max(box.width, *(shown.box.width for shown in planes))
+    below = _rows(planes, box.left, box.bottom - _GAP_DOWN * height, width, height)
+    return TubePicture(scale, (*whole, *below))
 
 
 def _true_shown(result: BendResult, view: View, scale: float, height: float) -> Shown:
     job, radius = result.job, result.job.tube.radius
     flat = flat_path(job.path, view)
     picture = profile(flat, radius, scale) + profile_dims(flat, radius, scale, height)
-    corners, ways = np.array(flat.vertices)[:, :2] * scale, flat.directions[:, :2]
-    picture += end_marks(corners, ways, job.shown_trim, radius, scale, height)
-    return _named(picture, view, height)
+    return _named(_with_ends(picture, result, view, scale, height), view, height)
+
+
+def _with_ends(
+    picture: Drawing, result: BendResult, view: View, scale: float, height: float
+) -> Drawing:
+    """A view of the whole tube with its bar's ends, and the names of its ends and bends."""
+    job, path = result.job, result.job.path
+    corners = view.flat(np.array(path.vertices)) * scale
+    ends, radius = job.bar_ends, job.tube.radius
+    picture += bar_ends(corners, view.flat(path.directions), ends, radius, scale)
+    names = place_names(path, view, scale, ends, job.long_points)
+    return labelled(picture, names, radius * scale + height, height)
 
 
 def _space_shown(result: BendResult, scale: float, height: float) -> list[Shown]:
     """The views of a tube in space, not yet arranged."""
-    job, radius, path = result.job, result.job.tube.radius, result.job.path
+    bare = _bare_views(result.job.path, result.job.tube.radius)
+    return [
+        _named(_with_ends(seen.scaled(scale), result, view, scale, height), view, height)
+        for view, seen in zip(_VIEWS, bare, strict=True)
+    ]
+
+
+def _plane_shown(result: BendResult, scale: float, height: float, words: str = "") -> list[Shown]:
+    """The runs of bends in one plane, not yet arranged."""
+    path, radius, seen = result.job.path, result.job.tube.radius, []
     done: set[int] = set()
-    seen = []
-    for view, bare in zip(_VIEWS, _bare_views(path, radius), strict=True):
-        picture = bare.scaled(scale)
-        if view is not PICTORIAL:
-            picture += true_length_dims(path, view, radius, scale, height, done)
-        picture += bend_names(path, view, radius, scale, height)
-        corners = view.flat(np.array(path.vertices)) * scale
-        picture += end_marks(
-            corners, view.flat(path.directions), job.shown_trim, radius, scale, height
-        )
-        seen.append(_named(picture, view, height))
+    for run in runs_of(path):
+        view = plane_view(path, run)
+        picture = plane_picture(path, run, radius, scale, height, done)
+        names = _run_names(path, run, view, scale)
+        picture = labelled(picture, names, radius * scale + height, height)
+        seen.append(replace(_named(picture, view, height, f"{view.name}{words}"), whole=False))
     return seen
+
+
+def _run_names(path: Path, run: PlaneRun, view: View, scale: float) -> list[tuple[str, XY, XY]]:
+    """The bends of a run, and the tube's ends where they are in it."""
+    named = place_names(path, view, scale, (0.0, 0.0), fitted=False)
+    ends = [named[0]] * (run.first == 0) + [named[1]] * (run.last == len(path.radii) - 1)
+    return [*ends, *named[2 + run.first : 3 + run.last]]
 
 
 @lru_cache(maxsize=4)
@@ -150,69 +192,131 @@ def _bare_views(path: Path, radius: float) -> tuple[Drawing, ...]:
     return tuple(space_view(path, view, radius) for view in _VIEWS)
 
 
-def _first_angle(seen: list[Shown], height: float) -> tuple[Shown, ...]:
-    """What is seen from above stands below, what is seen from the front to the left."""
+def _projected(seen: list[Shown], height: float, projection: Projection) -> tuple[Shown, ...]:
+    """First angle: what is seen from above stands below, from the front to the left; third angle: each on its side."""
     right, above, front, pictorial = seen
-    across = right.box.left - _GAP_ACROSS * height
-    down = right.box.bottom - _GAP_DOWN * height
+    if projection == "first":
+        across = right.box.left - _GAP_ACROSS * height
+        down = right.box.bottom - _GAP_DOWN * height
+        return (
+            right,
+            above.moved(0, down - above.box.top),
+            front.moved(across - front.box.right, 0),
+            pictorial.moved(across - pictorial.box.right, down - pictorial.box.top),
+        )
+    across = right.box.right + _GAP_ACROSS * height
+    up = right.box.top + _GAP_DOWN * height
     return (
         right,
-        above.moved(0, down - above.box.top),
-        front.moved(across - front.box.right, 0),
-        pictorial.moved(across - pictorial.box.right, down - pictorial.box.top),
+        above.moved(0, up - above.box.bottom),
+        front.moved(across - front.box.left, 0),
+        pictorial.moved(across - pictorial.box.left, up - pictorial.box.bottom),
     )
 
 
-def _one_below_the_other(seen: list[Shown], height: float) -> tuple[Shown, ...]:
-    """The views' middles in line."""
-    column, foot = [], 0.0
-    for shown in seen:
-        box = shown.box
-        column.append(shown.moved(-(box.left + box.right) / 2, foot - box.top))
-        foot -= box.height + _GAP_DOWN * height
-    return tuple(column)
+def _rows(
+    views: Sequence[Shown], left: float, top: float, width: float, height: float
+) -> list[Shown]:
+    """Views in rows from the upper left corner."""
+    placed: list[Shown] = []
+    x, foot = left, top
+    for shown in views:
+        if x > left and x + shown.box.width > left + width + 1e-6:
+            x, top = left, foot - _GAP_DOWN * height
+        placed.append(shown.moved(x - shown.box.left, top - shown.box.top))
+        foot = min(foot, placed[-1].placed_box.bottom)
+        x += shown.box.width + _GAP_ACROSS * height
+    return placed
 
 
-def _named(picture: Drawing, view: View, height: float) -> Shown:
+def _named(picture: Drawing, view: View, height: float, caption: str = "") -> Shown:
     """The view with its name below it."""
     (left, low), (right, high) = extents(picture)
     at = ((left + right) / 2, low - _NAME_BELOW * height)
-    name = Text(at, f"seen {view.name}", height, "centre")
+    name = Text(at, caption or f"seen {view.name}", height, "centre")
     (name_left, name_low), (name_right, _) = box_of(name)
     box = Box(min(left, name_left), name_low, max(right, name_right), high)
     return Shown(view, picture + Drawing((name,)), box)
 
 
-def fitted(result: BendResult, space: Box) -> tuple[int, TubePicture]:
-    """The largest standard scale (1 to it) at which the tube fits, and the picture in its middle."""
+def fitted_pages(
+    result: BendResult, space: Box, projection: Projection
+) -> tuple[int, list[TubePicture]]:
+    """The whole tube and, of one in space, its runs of bends in one plane, on one page or two.
+
+    Args:
+        result: the bent tube.
+        space: free on each page.
+        projection: how the three views of a tube in space stand to each other.
+
+    Returns:
+        The first page's scale, 1 to it, and the pictures; runs have a scale of their own, which they say.
+    """
+    if true_view(result.job.path) is not None:
+        scale, picture = fitted(result, space, projection)
+        return scale, [picture]
+    own, alone = _fitted_planes(result, space)
+    upper = replace(space, bottom=space.bottom + (1 - _VIEWS_SHARE) * space.height)
+    scale, picture = fitted(result, upper, projection)
+    # The views move up to leave what they do not need.
+    picture = picture.moved(0, space.top - picture.box.top)
+    lower = replace(space, top=picture.box.bottom - _GAP_DOWN * SMALL_MM)
+    shared, below = _fitted_planes(result, lower)
+    if shared <= WORTH_A_PAGE * own:
+        return scale, [TubePicture(picture.scale, (*picture.views, *below))]
+    scale, picture = fitted(result, space, projection)
+    return scale, [picture, TubePicture(1 / own, tuple(alone))]
+
+
+def fitted(
+    result: BendResult, space: Box, projection: Projection = "first"
+) -> tuple[int, TubePicture]:
+    """The largest standard scale (1 to it) at which the whole tube fits, and the picture in the space's middle."""
     view = true_view(result.job.path)
     for scale in SCALES:
-        for picture in _tries(result, view, scale, space):
-            box = picture.box
-            if box.width <= space.width and box.height <= space.height:
-                dx = (space.left + space.right - box.left - box.right) / 2
-                dy = (space.bottom + space.top - box.bottom - box.top) / 2
-                return scale, picture.moved(dx, dy)
-    return scale, tube_picture(result, 1 / scale, SMALL_MM)
+        found = _tried(result, view, scale, space, projection)
+        if found is not None:
+            box = found.box
+            dx = (space.left + space.right - box.left - box.right) / 2
+            dy = (space.bottom + space.top - box.bottom - box.top) / 2
+            return scale, found.moved(dx, dy)
+    return scale, tube_picture(result, 1 / scale, SMALL_MM, projection)
 
 
-def _tries(result: BendResult, view: View | None, scale: int, space: Box) -> Iterator[TubePicture]:
-    """The arrangements of the views at one scale that are worth a look."""
+def _tried(
+    result: BendResult, view: View | None, scale: int, space: Box, projection: Projection
+) -> TubePicture | None:
+    """The whole tube at one scale, where it fits."""
     if view is not None:
-        yield TubePicture(1 / scale, (_true_shown(result, view, 1 / scale, SMALL_MM),))
-        return
-    arrangements = [
-        arrange
-        for arrange, stacked in ((_first_angle, False), (_one_below_the_other, True))
-        if not _cannot_fit(result, scale, space, stacked=stacked)
-    ]
-    if arrangements:
-        seen = _space_shown(result, 1 / scale, SMALL_MM)
-        for arrange in arrangements:
-            yield TubePicture(1 / scale, arrange(seen, SMALL_MM))
+        shown: tuple[Shown, ...] = (_true_shown(result, view, 1 / scale, SMALL_MM),)
+    elif _cannot_fit(result, scale, space):
+        return None
+    else:
+        shown = _projected(_space_shown(result, 1 / scale, SMALL_MM), SMALL_MM, projection)
+    return None if _too_large(_round(shown), space) else TubePicture(1 / scale, shown)
 
 
-def _cannot_fit(result: BendResult, scale: float, space: Box, *, stacked: bool) -> bool:
+def _fitted_planes(result: BendResult, space: Box) -> tuple[int, list[Shown]]:
+    """The runs of bends in one plane at the largest standard scale (1 to it) at which all fit, in rows."""
+    rows: list[Shown] = []
+    for scale in SCALES:
+        seen = _plane_shown(result, 1 / scale, SMALL_MM, f", 1:{scale}")
+        if max(shown.box.width for shown in seen) > space.width:
+            continue
+        rows = _rows(seen, space.left, space.top, space.width, SMALL_MM)
+        box = _round(rows)
+        if box.bottom >= space.bottom:
+            across = (space.width - box.width) / 2
+            down = (space.bottom - box.bottom) / 2
+            return scale, [shown.moved(across, down) for shown in rows]
+    return scale, rows
+
+
+def _too_large(box: Box, space: Box) -> bool:
+    return box.width > space.width or box.height > space.height
+
+
+def _cannot_fit(result: BendResult, scale: float, space: Box) -> bool:
     """The ends and bends with the views' names, without tube or dimensions, are already too large."""
     path = result.job.path
     points = [path.vertices[0], path.vertices[-1]]
@@ -224,9 +328,6 @@ def _cannot_fit(result: BendResult, scale: float, space: Box, *, stacked: bool) 
     sizes = np.array([np.ptp(view.flat(np.array(points)), axis=0) for view in _VIEWS]) / scale
     widths = np.maximum(sizes[:, 0], [_name_width(view.name) for view in _VIEWS])
     heights = sizes[:, 1] + _NAME_BELOW * SMALL_MM
-    if stacked:
-        gaps = 3 * _GAP_DOWN * SMALL_MM
-        return bool(widths.max() > space.width or heights.sum() + gaps > space.height)
     across = widths[0] + max(widths[2], widths[3])
     down = heights[0] + max(heights[1], heights[3])
     return bool(

@@ -31,6 +31,8 @@ def bend_pointer(job: BendJob, picture: TubePicture, part: BendPart | int) -> Dr
     """
     strokes = Drawing()
     for shown in picture.views:
+        if not shown.whole:
+            continue
         strokes += _in_view(job, shown, picture.scale, part)
     return strokes
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Collection
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,7 +18,6 @@ from templates_out.drawing import (
     FOLD,
     OUTLINE,
     XY,
-    Anchor,
     AngleDim,
     Arc,
     Drawing,
@@ -27,9 +27,7 @@ from templates_out.drawing import (
     Pen,
     Polyline,
     RadiusDim,
-    Text,
 )
-from templates_out.fonts import text_width
 
 END_ON = 1e-6
 """A direction whose length in the view is under this is seen end on."""
@@ -141,15 +139,30 @@ def offset_arc(segment: BendArc, away: float, pen: Pen, scale: float) -> Arc:
     return Arc(xy(segment.centre * scale), radius * scale, start, start + sweep, pen)
 
 
-def profile_dims(flat: Path, radius: float, scale: float, height: float) -> Drawing:
-    """Dimensions of a flat tube: straights, bend angles, radii; values are those of the table."""
+def profile_dims(
+    flat: Path,
+    radius: float,
+    scale: float,
+    height: float,
+    *,
+    skip: Collection[int] = (),
+) -> Drawing:
+    """Dimensions of a flat tube: straights, bend angles, radii; values are those of the table.
+
+    Args:
+        flat: the path in the drawing's plane, z = 0.
+        radius: outside radius of the tube, mm.
+        scale: drawn size over true size.
+        height: of the letters.
+        skip: straights, counted from 0, that have their dimension elsewhere.
+    """
     items: list[Item] = []
     rows = bend_table(flat)
     turns = [segment.normal[2] > 0 for segment in flat.segments if isinstance(segment, BendArc)]
     straights = [segment for segment in flat.segments if isinstance(segment, Straight)]
     for index, segment in enumerate(straights):
         length = flat.straights[index]
-        if length < 1e-6:
+        if length < 1e-6 or index in skip:
             continue
         # On the outside of the bend that follows, or of the last one.
         left = turns[min(index, len(turns) - 1)] if turns else True
@@ -173,17 +186,10 @@ def profile_dims(flat: Path, radius: float, scale: float, height: float) -> Draw
         start = direction if turns[index] else direction - sweep
         reach = radius * scale + 5 * height
         items.append(AngleDim(xy(corner), start, start + sweep, reach, sweep, height))
-        out = math.radians(_direction(arc, 0.5))
         items.append(
             RadiusDim(
-                xy(arc.centre * scale), arc.radius * scale, math.degrees(out), arc.radius, height
+                xy(arc.centre * scale), arc.radius * scale, _direction(arc, 0.5), arc.radius, height
             )
-        )
-        beyond = (arc.radius + radius) * scale + 2 * height
-        beyond += text_width(f"bend {index + 1}", height) / 2 * abs(math.cos(out))
-        at = arc.centre[:2] * scale + beyond * np.array([math.cos(out), math.sin(out)])
-        items.append(
-            Text((float(at[0]), float(at[1]) - height / 2), f"bend {index + 1}", height, "centre")
         )
     return Drawing(tuple(items))
 
@@ -195,45 +201,63 @@ def _direction(arc: BendArc, share: float) -> float:
     return math.degrees(math.atan2(out[1], out[0]))
 
 
-def end_marks(
-    corners: Floats,
-    ways: Floats,
-    trim: tuple[float, float],
-    radius: float,
-    scale: float,
-    height: float,
+def bar_ends(
+    corners: Floats, ways: Floats, ends: tuple[float, float], radius: float, scale: float
 ) -> Drawing:
-    """The words "start" and "finish" beyond the tube's ends, and the trim left on there, dashed.
+    """Where the bar ends, dashed: what is left on beyond the path's ends, or a line across short of them.
 
     Args:
         corners: the path's points on the drawing, (n, 2).
         ways: direction of each leg on the drawing, (n - 1, 2), shorter than 1 where it leans.
-        trim: left on at the start and at the finish, mm.
+        ends: how far the bar stands beyond the path's start and finish, mm; negative where it is short of them.
         radius: outside radius of the tube, mm.
         scale: drawn size over true size.
-        height: of the letters.
     """
     items: list[Item] = []
-    inner = (-ways[min(1, len(ways) - 1)], ways[max(len(ways) - 2, 0)])
-    for word, point, way, aside, left_on in zip(
-        ("start", "finish"), corners[[0, -1]], (-ways[0], ways[-1]), inner, trim, strict=True
-    ):
+    for point, way, beyond in zip(corners[[0, -1]], (-ways[0], ways[-1]), ends, strict=True):
         size = math.hypot(way[0], way[1])
-        if size < 0.05:
-            # Seen end on: on the side away from the leg that comes into view.
-            out = aside / max(math.hypot(aside[0], aside[1]), 1e-9)
-            away = radius * scale + height + text_width(word, height) / 2 * abs(out[0])
-            x, y = point + away * out
-            items.append(Text((float(x), float(y) - height / 2), word, height, "centre"))
+        if size < 0.05 or abs(beyond) < 0.05:
             continue
-        out = way / size
-        end = point + way * left_on * scale
-        if left_on:
-            left = np.array([-out[1], out[0]]) * radius * scale
+        left = np.array([-way[1], way[0]]) / size * radius * scale
+        end = point + way * beyond * scale
+        if beyond > 0:
             edge = np.array([point + left, end + left, end - left, point - left])
             items.append(Polyline(edge, False, FOLD))
-            word += f" (trim {format_mm(left_on)})"
-        x, y = end + out * 2 * height
-        anchor: Anchor = "left" if out[0] > 0.3 else "right" if out[0] < -0.3 else "centre"
-        items.append(Text((float(x), float(y) - height / 2), word, height, anchor))
+        else:
+            items.append(Line(xy(end + left), xy(end - left), FOLD))
     return Drawing(tuple(items))
+
+
+def place_names(
+    path: Path, view: View, scale: float, ends: tuple[float, float], fitted: bool
+) -> list[tuple[str, XY, XY]]:
+    """What to write beside the ends and the bends in a view: the word, the place, and the way off it.
+
+    Args:
+        path: the centreline.
+        view: of it.
+        scale: drawn size over true size.
+        ends: how far the bar stands beyond the path's start and finish, mm.
+        fitted: the bar is cut to fitted ends; else what is beyond the path is trim.
+    """
+    points = view.flat(np.array([path.vertices[0], path.vertices[-1]])) * scale
+    ways = view.flat(np.array([-path.directions[0], path.directions[-1]]))
+    inner = view.flat(np.array([-path.directions[1], path.directions[-2]])) if path.radii else ways
+    named = []
+    for word, at, way, aside, beyond in zip(
+        ("start", "finish"), points, ways, inner, ends, strict=True
+    ):
+        if abs(beyond) >= 0.05:
+            figure = format_mm(beyond, 1)
+            word += f" (bar {'+' * (beyond > 0)}{figure})" if fitted else f" (trim {figure})"
+        # Seen end on: on the side away from the leg that comes into view.
+        out = way if math.hypot(way[0], way[1]) > 0.05 else aside
+        named.append((word, xy(at + way * max(beyond, 0.0) * scale), xy(out)))
+    arcs = [segment for segment in path.segments if isinstance(segment, BendArc)]
+    for number, arc in enumerate(arcs, 1):
+        middle = arc.points(np.array([arc.angle_rad / 2]))
+        out = view.flat((middle[0] - arc.centre)[None])[0]
+        if math.hypot(out[0], out[1]) < 0.05 * arc.radius:
+            out = np.array([0.0, 1.0])
+        named.append((f"bend {number}", xy(view.flat(middle)[0] * scale), xy(out)))
+    return named

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 
+from geometry.as_bent import finish_height
 from geometry.bend_checks import bends_words
 from geometry.bend_plan import BendResult
 from geometry.springback import fit_trials
+from geometry.title import ToleranceClass, length_tolerance
 from geometry.units import format_fixed, format_mm
 from templates_out.table import Table
 
@@ -226,3 +228,86 @@ def headline(result: BendResult) -> str:
         f"{job.material.name if job.material_given else f'material not given (taken: {job.material.name})'}, "
         f"quantity {job.quantity}, {len(result.rows)} bend{'s' * (len(result.rows) != 1)}"
     )
+
+
+def section_line(result: BendResult) -> str:
+    """Section and material."""
+    job = result.job
+    material = (
+        job.material.name if job.material_given else f"not given (taken: {job.material.name})"
+    )
+    return f"{format_mm(job.tube.od, 3)} x {format_mm(job.tube.wall, 3)}, {material}"
+
+
+def delivery_lines(result: BendResult, chosen: ToleranceClass) -> tuple[str, ...]:
+    """What a shop has to know beside the tables: lengths, what is left on and who cuts it, checks, signs."""
+    job, path = result.job, result.job.path
+    last = f"P{len(path.vertices) - 1}"
+    if not result.rows:
+        return (f"A straight tube, {format_mm(result.supplied_length)} long as supplied.",)
+    whole = result.supplied_length
+    apart = math.dist(path.vertices[0], path.vertices[-1])
+    places = " and ".join(
+        f"{format_mm(abs(by), 1)} {'beyond' if by > 0 else 'short of'} {name}"
+        if abs(by) >= 0.05
+        else f"at {name}"
+        for name, by in zip(("P0", last), job.bar_ends, strict=True)
+    )
+    return (
+        f"Developed length {format_mm(result.cut_length)} along the centreline, P0 to {last}. Supplied length of the bar "
+        f"{format_mm(whole)} ±{format_mm(length_tolerance(chosen, whole))}: it ends {places}; bend 1 begins "
+        f"{format_mm(result.marks[0].start)} from its start end.",
+        _trim_words(result),
+        f"Check: P0 and {last} are {format_mm(apart)} ±{format_mm(length_tolerance(chosen, apart))} apart.",
+        "The table reads in the direction of feed, from start to finish. Rotation is right-handed about it: plus turns "
+        "the next bend's plane clockwise, looking from start to finish. A machine that turns the tube itself turns it "
+        "the other way. Where a program's signs differ, the points decide.",
+        "Keep the tube's weld seam beside the bends, neither outside nor inside (common practice).",
+    )
+
+
+def _trim_words(result: BendResult) -> str:
+    """Which end is cut, and when."""
+    job = result.job
+    named = [
+        f"{format_mm(by)} at the {end}"
+        for end, by in zip(("start", "finish"), job.cut_off, strict=True)
+        if by
+    ]
+    left_on = " and ".join(named)
+    if job.long_points:
+        first = (
+            f"Left on for the bender: {left_on}. "
+            if named
+            else "No length is left on for the bender. "
+        )
+        return f"{first}Deliver both ends as sawn: the builder cuts them to fit after bending."
+    if not named:
+        return "Both ends are finished: cut square before bending, nothing is trimmed after."
+    one = (
+        "both ends are" if len(named) == 2 else f"the {'start' if job.cut_off[0] else 'finish'} is"
+    )
+    return f"Trim left on: {left_on}; {one} trimmed square to the path's end after bending."
+
+
+def hand_lines(result: BendResult, hand: str) -> tuple[str, ...]:
+    """How to tell on the bench which hand a tube is."""
+    path = result.job.path
+    if not result.rows:
+        return ()
+    if path.plane is not None:
+        same = " Both hands are bent alike, and are the same tube turned over until their ends are cut."
+        return (f"The tube is flat.{same * bool(hand)}",)
+    height = finish_height(path)
+    side = "above" if height > 0 else "below"
+    other = "; on the opposite hand it is on the other side" if hand else ""
+    if abs(height) < LEAST_HEIGHT_MM:
+        return ()
+    return (
+        f"Check of the hand: lay the first two straights level, so that bend 1 turns to the left as you walk from start "
+        f"to finish. The middle of the finish end is then {format_mm(abs(height), 1)} {side} that of the start{other}.",
+    )
+
+
+LEAST_HEIGHT_MM = 5.0
+"""Less is not told apart by eye on a bench."""

@@ -8,7 +8,8 @@ from collections.abc import Callable, Iterator
 from functools import partial
 
 from templates_out.bend_csv import bend_csv_files
-from templates_out.bend_sheet import bend_contents, bend_files
+from templates_out.bend_drawing import bend_files
+from templates_out.bend_sheet import bend_contents
 from templates_out.correction import NO_CORRECTION, Correction
 from templates_out.cover import (
     cover_contents,
@@ -76,7 +77,7 @@ def book_sheets(
             [
                 content
                 for name, bend in result.bends.items()
-                for content in bend_contents(bend, paper, paper_mm)
+                for content in bend_contents(bend, paper, paper_mm, result.issue(name))
                 if name in by_name
             ],
         ),
@@ -124,7 +125,7 @@ def _drawings(result: FrameResult) -> Iterator[tuple[str, Made]]:
         yield stem, partial(_drawn, stem, partial(end_file, one, cut, result.units))
     for name, bend in result.bends.items():
         stem = names.of(f"{name} bend")
-        yield stem, partial(bend_files, bend, f"dxf/{stem}")
+        yield stem, partial(bend_files, bend, f"dxf/{stem}", result.issue(name))
         yield stem, partial(bend_csv_files, bend, f"csv/{stem}")
 
 

@@ -174,6 +174,16 @@ class Drawing:
                     raise TypeError(text)
         return Drawing(tuple(items))
 
+    def enlarged(self, scale: float) -> Drawing:
+        """All of it ``scale`` times as large about the origin, letters too; dimensions must be taken apart before."""
+        words = tuple(
+            replace(item, at=(scale * item.at[0], scale * item.at[1]), height=scale * item.height)
+            for item in self.items
+            if isinstance(item, Text)
+        )
+        rest = Drawing(tuple(item for item in self.items if not isinstance(item, Text)))
+        return rest.scaled(scale) + Drawing(words)
+
     def stretched(self, x: float, y: float, about: XY) -> Drawing:
         """The drawing ``x`` times as wide and ``y`` times as high, about a point.
 

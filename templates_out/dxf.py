@@ -144,6 +144,8 @@ class DxfCanvas:
                     angle=dim.towards_deg,
                     text=f"R{format_mm(dim.value)}",
                     dimstyle=_STYLE,
+                    # Inside, as on paper: outside the bend its number stands.
+                    override={"dimtix": 1, "dimtmove": 0},
                     dxfattribs=attribs,
                 )
                 measured = dim.value

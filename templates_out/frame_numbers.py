@@ -91,7 +91,11 @@ def _cut_numbers(one: FittedPart, cut: EndCut) -> dict[str, Any]:
 def _tube_numbers(one: FittedPart, result: FrameResult) -> dict[str, Any]:
     """One part; its cut length runs from long point to long point, what is left on at its ends included."""
     part = one.part
-    lengths = {"cut_length": one.cut_length, "supplied_length": one.cut_length, "mass": one.mass}
+    lengths = {
+        "cut_length": one.cut_length,
+        "supplied_length": one.supplied_length,
+        "mass": one.mass,
+    }
     section = part.section
     if isinstance(section, RoundTube):
         bend = result.bends.get(part.name) or solve_bend(bend_job(one, result.fitted.frame))

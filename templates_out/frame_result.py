@@ -13,6 +13,7 @@ from geometry.frame import Frame, Units
 from geometry.frame_checks import frame_findings
 from geometry.frame_landing import EndLanding, LandingMark, end_landings
 from geometry.section import RoundTube
+from templates_out.title_block import Issue, drawing_number
 
 
 @dataclass(frozen=True, eq=False)
@@ -52,6 +53,19 @@ class FrameResult:
         ]
         made = {one.part.tube.name for one in self.fitted.parts}
         return (*ends, *(t.name for t in self.fitted.frame.tubes if t.name not in made))
+
+    def issue(self, part: str) -> Issue:
+        """Which drawing a bent part's is."""
+        frame = self.fitted.frame
+        (one,) = (one.part for one in self.fitted.parts if one.part.name == part)
+        place = next(n for n, tube in enumerate(frame.tubes, 1) if tube.name == one.tube.name)
+
+        def number(hand: str) -> str:
+            return drawing_number(frame.drawing, frame.name, place, hand)
+
+        other = {"left": "right", "right": "left"}.get(one.hand)
+        opposite = number(other) if other else ""
+        return Issue(frame.drawing, number(one.hand), frame.name, one.hand, opposite)
 
     def marks_on(self, part: str) -> list[LandingMark]:
         """What lands on a part, in order along it."""
@@ -101,6 +115,7 @@ def bend_job(one: FittedPart, frame: Frame) -> BendJob:
         trim=(start, finish),
         name=part.name,
         long_points=True,
+        left_on=part.tube.trim,
         tools=tuple(frame.tools.items()),
         bar_length=part.stock.bar_length,
         least_wall=frame.least_wall,

@@ -167,7 +167,7 @@ def shape(drawing: Drawing) -> _Cells:
     ]
     points = stroke_points(lines, CELL_MM / 2)
     low, high = points.min(axis=0), points.max(axis=0)
-    size = np.ceil((high - low + 0.5) / CELL_MM).astype(int) + 1
+    size = ((high - low) / CELL_MM).astype(int) + 1
     column = ((points[:, 0] - low[0]) / CELL_MM).astype(int)
     row = ((high[1] - points[:, 1]) / CELL_MM).astype(int)
     first = np.full(size[0], size[1], dtype=np.int64)
@@ -179,9 +179,13 @@ def shape(drawing: Drawing) -> _Cells:
 
 
 def _quarter_turned(cells: _Cells) -> _Cells:
-    """The cells a quarter turned anticlockwise, and a row more: the turned drawing may lie across the rows."""
-    turned = np.pad(np.rot90(cells), ((0, 1), (0, 0)))
-    turned[1:] |= turned[:-1]
+    """The cells a quarter turned anticlockwise.
+
+    They are counted from what was the left and is the foot now, but placed from the top: the drawing
+    lies up to a cell higher than its cells, so each takes the one above it too.
+    """
+    turned = np.rot90(cells).copy()
+    turned[:-1] |= turned[1:]
     return turned
 
 

@@ -20,31 +20,9 @@ from templates_out.drawing import (
     Drawing,
     Item,
     Line,
-    LinearDim,
     Pen,
     Polyline,
-    Text,
 )
-from templates_out.fonts import text_width
-
-
-def bend_names(path: Path, view: View, radius: float, scale: float, height: float) -> Drawing:
-    """The bends' numbers outside each bend, where the view shows more than its edge."""
-    items: list[Item] = []
-    sight = np.cross(view.right, view.up)
-    arcs = [segment for segment in path.segments if isinstance(segment, BendArc)]
-    for number, arc in enumerate(arcs, 1):
-        if abs(float(np.dot(arc.normal, sight))) < 0.3:
-            continue
-        middle = arc.points(np.array([arc.angle_rad / 2]))
-        at = view.flat(middle)[0] * scale
-        out = view.flat((middle[0] - arc.centre)[None])[0]
-        out /= math.hypot(out[0], out[1])
-        word = f"bend {number}"
-        away = radius * scale + 1.5 * height + text_width(word, height) / 2 * abs(out[0])
-        x, y = at + out * away
-        items.append(Text((float(x), float(y) - height / 2), word, height, "centre"))
-    return Drawing(tuple(items))
 
 
 def space_view(path: Path, view: View, radius: float, scale: float = 1.0) -> Drawing:
@@ -274,22 +252,3 @@ def _end_lines(path: Path, view: View, radius: float, scale: float) -> list[Item
         middle = view.flat(np.array([point]))[0]
         items.append(Line(xy((middle + left) * scale), xy((middle - left) * scale), OUTLINE))
     return items
-
-
-def true_length_dims(
-    path: Path, view: View, radius: float, scale: float, height: float, done: set[int]
-) -> Drawing:
-    """Dimensions of the straights that this view shows in true length and no view before did."""
-    items: list[Item] = []
-    sight = np.cross(view.right, view.up)
-    straights = [segment for segment in path.segments if isinstance(segment, Straight)]
-    for index, segment in enumerate(straights):
-        if index in done or segment.length < 1e-6:
-            continue
-        if abs(float(np.dot(path.directions[index], sight))) > 1e-9:
-            continue
-        done.add(index)
-        ends = view.flat(np.array([segment.start, segment.end])) * scale
-        away = radius * scale + 2.5 * height
-        items.append(LinearDim(xy(ends[0]), xy(ends[1]), away, path.straights[index], height))
-    return Drawing(tuple(items))

@@ -55,5 +55,5 @@ EVERYTHING = Frame(
         "press": BendTool(38.1, 150.0),
     },
     1.2,
-    TitleFacts("A. Builder", "ES-1", "B", "2026-05-01", "A. B.", "C. D.", "third", "C", 2),
+    TitleFacts("A. Builder", "ES-1", "B", "2026-05-01", "A. B.", "C. D.", "third", "C"),
 )  # fmt: skip

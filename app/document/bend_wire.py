@@ -70,7 +70,6 @@ class Title(Wire, frozen=True):
     approved_by: str = ""
     projection: Literal["first", "third"] = "first"
     tolerance: Literal["A", "B", "C", "D"] = "B"
-    quantity: int = 1
 
 
 def tool_from(one: Tool) -> BendTool:

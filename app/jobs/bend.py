@@ -16,8 +16,9 @@ from geometry.section import RoundTube
 from geometry.springback import parse_trials
 from geometry.units import parse_length, parse_od_and_wall
 from templates_out.bend_csv import bend_csv_files
+from templates_out.bend_drawing import bend_files
 from templates_out.bend_numbers import bend_numbers
-from templates_out.bend_sheet import bend_files, bend_sheets
+from templates_out.bend_sheet import bend_sheets
 from templates_out.paper import paper
 from templates_out.pdf import pdf_bytes
 from templates_out.sheet import Sheet, only

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy.optimize import minimize
+from scipy.optimize import lsq_linear
 
 from geometry.fitup import solve
 from geometry.frame import At, End, Frame, Stock, Tube
@@ -98,16 +98,9 @@ chain = st.lists(st.tuples(*[st.floats(-100, 100)] * 3), min_size=2, max_size=4)
 @examples(60)
 @given(chain, chain)
 def test_the_closest_places_of_two_chains(one, two):
-    def at(line, t):
-        index = np.clip(int(t), 0, len(line) - 2)
-        return line[index] + (t - index) * (line[index + 1] - line[index])
-
     best = np.inf
-    for i in range(len(one) - 1):
-        for j in range(len(two) - 1):
-            fit = minimize(
-                lambda p: np.sum((at(one, p[0]) - at(two, p[1])) ** 2), (i + 0.5, j + 0.5),
-                bounds=((i, i + 1 - 1e-12), (j, j + 1 - 1e-12)), method="L-BFGS-B",
-            )  # fmt: skip
-            best = min(best, np.sqrt(fit.fun))
+    for a, along_a in zip(one[:-1], np.diff(one, axis=0), strict=True):
+        for b, along_b in zip(two[:-1], np.diff(two, axis=0), strict=True):
+            fit = lsq_linear(np.column_stack((along_a, -along_b)), b - a, (0, 1), method="bvls")
+            best = min(best, np.sqrt(2 * fit.cost))
     assert _closest(one, two)[0] == pytest.approx(best, abs=2e-3)

@@ -18,7 +18,7 @@ from geometry.landing import landing
 from geometry.material import MATERIALS
 from geometry.path import Path
 from geometry.section import RoundTube
-from templates_out.bend_sheet import bend_files
+from templates_out.bend_drawing import bend_files
 from templates_out.joint_papers import joint_files
 from templates_out.joint_result import solve_joint
 from tests.cases import examples, joints, paths

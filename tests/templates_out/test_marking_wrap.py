@@ -118,5 +118,6 @@ def test_the_distances_are_those_of_the_marks_and_the_tools_mark_is_drawn():
 
 def test_they_follow_the_bend_sheet():
     titles = [sheet.title for sheet in bend_sheets(result_of(CORNERS), paper("dual"))]
-    assert titles[0] == "Bend sheet: tube"
-    assert any("Marks for bending: tube, bend 1" in title for title in titles)
+    drawing, bench = titles.index("Bend drawing: tube"), titles.index("Bend sheet: tube")
+    marks = [i for i, title in enumerate(titles) if "Marks for bending: tube, bend" in title]
+    assert drawing == 0 < bench < min(marks)

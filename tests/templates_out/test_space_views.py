@@ -16,7 +16,7 @@ from geometry.bend_plan import BendJob, solve_bend
 from geometry.material import MATERIALS
 from geometry.path import Arc, Path, Straight
 from geometry.section import RoundTube
-from templates_out.bend_sheet import bend_files
+from templates_out.bend_drawing import bend_files
 from templates_out.bend_view import FROM_ABOVE, FROM_FRONT, FROM_RIGHT, PICTORIAL
 from templates_out.drawing import Arc as DrawnArc
 from templates_out.drawing import Line, Polyline, arc_points

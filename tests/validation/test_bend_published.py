@@ -11,6 +11,8 @@ from geometry.material import MATERIALS, Material
 from geometry.path import Path
 from geometry.section import RoundTube
 from geometry.springback import theory_setting, thick_ratio, thin_ratio
+from geometry.title import angle_tolerance, length_tolerance
+from templates_out.title_block import degrees_and_minutes
 
 # Elastic, perfectly plastic tube in pure bending, thin and thick form: derived from beam theory
 # (1/R_loaded - 1/R_free = M / (E I), textbook) and checked against quadrature; not found in print.
@@ -145,3 +147,33 @@ def test_minimum_moment_of_the_published_floor():
     assert tube.area > 173
     assert tube.second_moment > 11320
     assert math.isclose(tube.radius, 12.5)
+
+
+# ISO 13920, tables 1 and 2, as printed by https://www.modulusmetal.com/iso-13920-welding-general-tolerances-for-welded-constructions/
+UP_TO = (30, 120, 400, 1000, 2000, 4000, 8000)
+ISO_13920_LENGTHS = {
+    "A": (1, 1, 1, 2, 3, 4, 5),
+    "B": (1, 2, 2, 3, 4, 6, 8),
+    "C": (1, 3, 4, 6, 8, 11, 14),
+    "D": (1, 4, 7, 9, 12, 16, 21),
+}
+ISO_13920_ANGLES = {
+    "A": ("20'", "15'", "10'"),
+    "B": ("45'", "30'", "20'"),
+    "C": ("1°", "45'", "30'"),
+    "D": ("1°30'", "1°15'", "1°"),
+}
+
+
+@pytest.mark.parametrize("chosen", "ABCD")
+def test_general_tolerances(chosen):
+    for most, allowed, below in zip(
+        UP_TO, ISO_13920_LENGTHS[chosen], (0, *UP_TO[:-1]), strict=True
+    ):
+        assert length_tolerance(chosen, most) == allowed
+        assert length_tolerance(chosen, below + 0.01) == allowed
+    # The shorter leg decides.
+    for leg, allowed in zip(
+        ((1, 400), (400.01, 1000), (1000.01, 5000)), ISO_13920_ANGLES[chosen], strict=True
+    ):
+        assert {degrees_and_minutes(angle_tolerance(chosen, one)) for one in leg} == {allowed}

@@ -1,0 +1,241 @@
+"""The drawing that a shop bends from: its title block, tables, views and words, read back from what is written."""
+
+from __future__ import annotations
+
+import io
+import math
+import re
+from dataclasses import replace
+from itertools import combinations
+from pathlib import Path as File
+
+import ezdxf
+import numpy as np
+import pytest
+from hypothesis import given
+
+from app.document.frame_file import open_frame
+from geometry.bend import bend_table, path_from_table
+from geometry.bend_plan import BendJob, solve_bend
+from geometry.material import MATERIALS
+from geometry.path import Path
+from geometry.section import RoundTube
+from geometry.title import TitleFacts
+from templates_out.bend_drawing import bend_files, drawing_contents
+from templates_out.bend_sheet import bend_sheets
+from templates_out.canvas import box_of, extents
+from templates_out.clip import texts_of
+from templates_out.drawing import Arc, Polyline
+from templates_out.frame_result import solve_frame
+from templates_out.paper import paper
+from templates_out.pdf import pdf_bytes
+from templates_out.title_block import Issue, drawing_number, projection_symbol
+from tests.cases import examples, paths
+from tests.readback import pages
+
+SAMPLES = File(__file__).parents[2] / "sample_projects"
+SPACE = Path(((0, 0, 0), (400, 0, 0), (550, 250, 0), (600, 300, 400), (900, 350, 420)), (80.0,) * 3)
+FLAT = Path(((0, 0, 0), (400, 0, 0), (700, 0, 300)), (115.0,))
+FACTS = TitleFacts("A. Builder", "ES-1", "B", "2026-05-01", "Jo Fitter", "Al Wright", "third", "C")
+
+
+def solved(path, **options):
+    return solve_bend(BendJob(RoundTube(25.0, 2.0), path, MATERIALS["E235"], **options))
+
+
+def read_pages(result, issue=None, size="A4"):
+    """The text of the drawing's own pages, as a person reads them."""
+    issue = issue or Issue()
+    count = len(drawing_contents(result, paper(size), issue))
+    return [
+        page["text"] for page in pages(pdf_bytes(bend_sheets(result, paper(size), issue=issue), "tube"))
+    ][:count]  # fmt: skip
+
+
+def words_of(result, size="A4"):
+    """What a drawing says, line after line."""
+    contents = drawing_contents(result, paper(size), Issue())
+    return " ".join(text.text for content in contents for text in texts_of(content.drawing))
+
+
+@pytest.fixture(scope="module")
+def motorcycle():
+    return solve_frame(open_frame(SAMPLES / "single-cylinder" / "single-cylinder.frame"))
+
+
+def test_every_page_has_the_fields_of_iso_7200():
+    # ISO 7200: owner, identification number, date of issue, segment (sheet), title, approval, creator and
+    # document type are mandatory.
+    issue = Issue(FACTS, "ES-1-02L", "cart", "left", "ES-1-02R")
+    found = read_pages(solved(SPACE, name="rail left"), issue)
+    assert len(found) > 1
+    for number, text in enumerate(found, 1):
+        for value in (
+            "A. Builder", "ES-1-02L", "2026-05-01", f"{number} of {len(found)}", "rail, LEFT HAND", "Al Wright",
+            "Jo Fitter", "Bend drawing", "ISO 13920-C", "the opposite hand is ES-1-02R", "25 x 2, E235",
+        ):  # fmt: skip
+            assert value in text, value
+        for name in ("legal owner", "number", "revision", "date of issue", "sheet", "drawn by"):
+            assert name in text, name
+
+
+@pytest.mark.parametrize(("projection", "side"), [("first", -1), ("third", 1)])
+def test_symbol_of_the_projection(projection, side):
+    # ISO 5456-2: the truncated cone lies with its small end to the left; the view from that end (two circles) stands to
+    # the right of it in first angle, to the left in third.
+    symbol = projection_symbol(projection)
+    (cone,) = [item for item in symbol.items if isinstance(item, Polyline)]
+    circles = {(item.centre[0], item.radius) for item in symbol.items if isinstance(item, Arc)}
+    middle = cone.points[:, 0].mean()
+    assert math.copysign(1, middle) == side
+    ((at, small), (_, large)) = sorted(circles)
+    assert at == pytest.approx(-middle)
+    left = np.ptp(cone.points[cone.points[:, 0] < middle, 1])
+    right = np.ptp(cone.points[cone.points[:, 0] > middle, 1])
+    assert (left, right) == pytest.approx((2 * small, 2 * large))
+
+
+@pytest.mark.parametrize(
+    ("projection", "below", "beside"), [("first", True, -1), ("third", False, 1)]
+)
+def test_views_stand_as_the_projection_asks(projection, below, beside):
+    issue = Issue(replace(FACTS, projection=projection))
+    drawing = drawing_contents(solved(SPACE), paper("A3"), issue)[0].drawing
+    at = {text.text: text.at for text in texts_of(drawing) if text.text.startswith("seen ")}
+    side = next(at[name] for name in at if "from the right (" in name)
+    top = next(at[name] for name in at if "from above" in name)
+    front = next(at[name] for name in at if "from the front (" in name)
+    assert (top[1] < side[1]) is below
+    assert math.copysign(1, front[0] - side[0]) == beside
+
+
+def test_both_hands_have_numbers_that_name_each_other(motorcycle):
+    left, right = (motorcycle.issue(f"main rail {hand}") for hand in ("left", "right"))
+    assert (left.hand, right.hand) == ("left", "right")
+    assert (left.number, right.number) == (right.opposite, left.opposite)
+    assert left.number != right.number
+    assert motorcycle.issue("rear loop").hand == ""
+    numbers = [motorcycle.issue(name).number for name in motorcycle.bends]
+    assert len(set(numbers)) == len(numbers)
+
+
+def test_a_drawing_number_is_the_jobs_the_tubes_and_the_hands():
+    assert drawing_number(FACTS, "cart", 2, "left") == "ES-1-02L"
+    assert drawing_number(TitleFacts(), "Café racer, 2nd", 11, "") == "CR2-11"
+    assert drawing_number(TitleFacts(), "Жук", 1, "right") == "F-01R"
+
+
+def test_left_and_right_tables_are_mirror_images(motorcycle):
+    left, right = (motorcycle.bends[f"main rail {hand}"] for hand in ("left", "right"))
+    for one, other in zip(left.rows, right.rows, strict=True):
+        assert one.rotation_deg == pytest.approx(-other.rotation_deg, abs=1e-9)
+        assert (one.length, one.angle_deg) == pytest.approx((other.length, other.angle_deg))
+    texts = [
+        "\n".join(read_pages(motorcycle.bends[f"main rail {hand}"], motorcycle.issue(f"main rail {hand}")))
+        for hand in ("left", "right")
+    ]  # fmt: skip
+    assert "RIGHT HAND" not in texts[0]
+    assert "LEFT HAND" not in texts[1]
+    turns = [re.findall(r"(?<!anti)clockwise|anticlockwise", text) for text in texts]
+    heights = [re.search(r"finish end is then ([\d.]+) (above|below)", text) for text in texts]
+    assert turns[0] != turns[1]
+    assert heights[0].group(1) == heights[1].group(1)
+    assert {heights[0].group(2), heights[1].group(2)} == {"above", "below"}
+
+
+@examples(40)
+@given(paths())
+def test_the_check_of_the_hand_is_what_lies_on_the_bench(case):
+    rows, last = case
+    path = path_from_table(rows, last)
+    said = re.search(r"finish end is then ([\d.]+) (above|below)", words_of(solved(path)))
+    # On the bench: the first leg along x, the second turned to +y, both level.
+    corners = np.array(path.vertices) - path.vertices[0]
+    ahead = corners[1] / np.linalg.norm(corners[1])
+    aside = corners[2] - corners[1]
+    aside = aside - aside @ ahead * ahead
+    turn = np.array(
+        [ahead, aside / np.linalg.norm(aside), np.cross(ahead, aside / np.linalg.norm(aside))]
+    )
+    assert np.linalg.det(turn) == pytest.approx(1.0)
+    height = float((turn @ corners[-1])[2])
+    if said is None:
+        assert path.plane is not None or abs(height) < 5.1
+    else:
+        assert float(said.group(1)) == pytest.approx(abs(height), abs=0.051)
+        assert said.group(2) == ("above" if height > 0 else "below")
+
+
+def test_what_is_left_on_is_said_and_drawn():
+    text = words_of(solved(FLAT, trim=(20.0, 0.0)))
+    assert "Trim left on: 20 at the start; the start is trimmed square" in text
+    assert "start (trim 20)" in text
+    assert "both ends are trimmed" in words_of(solved(FLAT, trim=(20.0, 7.5)))
+    assert "nothing is trimmed after" in words_of(solved(FLAT))
+    # From the drawing alone: the bar, and where along it bend 1 begins.
+    straight = FLAT.straights[0]
+    assert f"bend 1 begins {straight + 20:.2f} from its start end" in text
+    supplied = FLAT.developed_length + 20
+    assert f"{supplied:.2f} ±3" in text
+
+
+def test_table_and_points_on_the_drawing_are_the_geometry():
+    result = solved(SPACE)
+    text = "\n".join(read_pages(result))
+    for number, row in enumerate(bend_table(SPACE), 1):
+        line = rf"^{number} {row.length:.2f} ±\d+ {row.rotation_deg:.2f} \D*{row.angle_deg:.2f} "
+        assert re.search(line, text, re.M), number
+    for number, (x, y, z) in enumerate(SPACE.vertices):
+        assert re.search(rf"P{number}(| start| finish) {x:.2f} {y:.2f} {z:.2f}", text), number
+
+
+def test_planes_show_every_straight_and_bend_once_in_true_size():
+    for path in (
+        SPACE,
+        Path(((0, 0, 0), (400, 0, 0), (550, 250, 0), (900, 250, 0), (900, 400, 300)), (80.0,) * 3),
+    ):
+        data = bend_files(solved(path))["bend.dxf"]
+        space = ezdxf.read(io.TextIOWrapper(io.BytesIO(data), encoding="cp1252")).modelspace()
+        lengths, angles, radii = [], [], []
+        for dim in space.query("DIMENSION"):
+            measured = dim.get_measurement()
+            measured = measured if isinstance(measured, float) else measured.magnitude
+            {2: angles, 4: radii}.get(dim.dimtype & 15, lengths).append(measured)
+        rows = bend_table(path)
+        assert sorted(lengths) == pytest.approx(sorted(path.straights), abs=1e-6)
+        assert sorted(angles) == pytest.approx(sorted(row.angle_deg for row in rows), abs=1e-6)
+        assert sorted(radii) == pytest.approx(sorted(path.radii), abs=1e-6)
+
+
+@pytest.mark.parametrize("size", ["A4", "A3", "dual"])
+def test_no_word_of_a_drawing_stands_on_another(motorcycle, size):
+    for name, bend in motorcycle.bends.items():
+        for content in drawing_contents(bend, paper(size), motorcycle.issue(name)):
+            boxes = [(text.text, box_of(text)) for text in texts_of(content.drawing)]
+            for (one, (low, high)), (other, (low_, high_)) in combinations(boxes, 2):
+                apart = any(high[i] <= low_[i] + 0.3 or high_[i] <= low[i] + 0.3 for i in (0, 1))
+                assert apart, (name, one, other)
+
+
+@pytest.mark.parametrize("size", ["A4", "A3", "letter", "dual"])
+@pytest.mark.parametrize("projection", ["first", "third"])
+def test_everything_stays_in_the_window(motorcycle, size, projection):
+    for name, bend in motorcycle.bends.items():
+        issue = motorcycle.issue(name)
+        issue = replace(issue, facts=replace(issue.facts, projection=projection))
+        for content in drawing_contents(bend, paper(size), issue):
+            (left, low), (right, high) = extents(content.drawing)
+            window = paper(size).window
+            assert window.left <= left + 1e-6
+            assert window.bottom <= low + 1e-6
+            assert right <= window.right + 1e-6
+            assert high <= window.top + 1e-6
+
+
+def test_the_dxf_says_that_it_is_true_and_how_to_check_it():
+    data = bend_files(solved(SPACE), issue=Issue(FACTS, "ES-1-01"))["bend.dxf"]
+    space = ezdxf.read(io.TextIOWrapper(io.BytesIO(data), encoding="cp1252")).modelspace()
+    (check,) = space.query('LINE[layer=="CHECK"]')
+    assert check.dxf.start.distance(check.dxf.end) == pytest.approx(100.0)
+    words = {text.dxf.text for text in space.query("TEXT")}
+    assert {"100 mm check", "mm, degrees", "ES-1-01", "1:1", "ISO 13920-C", "B"} <= words
