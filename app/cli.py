@@ -74,6 +74,13 @@ def _parser() -> argparse.ArgumentParser:
         metavar="NAME",
         help="correct the sheets for this printer, as measured by test-sheet",
     )
+    laid = _Parser(add_help=False, allow_abbrev=False)
+    laid.add_argument(
+        "--full-size",
+        action="store_true",
+        help="also sheets at true size to lay a bent tube on: full-size.pdf, tiled, full-size-roll.pdf, each in one "
+        "piece, and DXF; with --only, those sheets again",
+    )
     wraps = _Parser(add_help=False, allow_abbrev=False)
     wraps.add_argument(
         "--paper-thickness",
@@ -128,7 +135,7 @@ def _parser() -> argparse.ArgumentParser:
     )
     bend = commands.add_parser(
         "bend",
-        parents=[shared, papers],
+        parents=[shared, papers, laid],
         allow_abbrev=False,
         help="one bent tube",
         description="Write the bend sheet, the drawing and the numbers of one bent tube: bend.pdf, "
@@ -174,7 +181,7 @@ def _parser() -> argparse.ArgumentParser:
     add("--quantity", default="1", metavar="N", help="how many; default 1")
     book = commands.add_parser(
         "book",
-        parents=[papers, wraps],
+        parents=[papers, wraps, laid],
         allow_abbrev=False,
         help="everything the shop needs of a whole frame",
         description="Write a frame's book: book.pdf (cover, schedule, wraps, landing marks, bend sheets), a folder dxf "

@@ -6,6 +6,7 @@ from typing import Any
 
 from geometry.bend import end_frames
 from geometry.bend_plan import BendResult
+from geometry.laying import ways_to_lie
 from templates_out.numbers import numbers_bytes
 
 
@@ -85,4 +86,25 @@ def tube_numbers(result: BendResult) -> dict[str, Any]:
             )
         ],
         "vertices": [list(vertex) for vertex in job.path.vertices],
+        "lying": _lying_numbers(result),
     }
+
+
+def _lying_numbers(result: BendResult) -> list[dict[str, Any]]:
+    """Every way that the tube can lie on its full-size sheets, and what stands how high over the paper."""
+    if not result.rows:
+        return []
+    return [
+        {
+            "level": lying.run.words,
+            "right": list(lying.right),
+            "up": list(lying.up),
+            "lift": lying.lift,
+            "ends": list(lying.ends),
+            "supports": [
+                {"at": list(one.at), "block": one.block, "centre": one.centre}
+                for one in lying.supports
+            ],
+        }
+        for lying in ways_to_lie(result.job.path, result.job.tube.radius)
+    ]

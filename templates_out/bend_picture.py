@@ -9,6 +9,7 @@ from functools import cached_property, lru_cache
 import numpy as np
 
 from geometry.bend_plan import BendResult
+from geometry.laying import PlaneRun, plane_runs
 from geometry.path import Arc as BendArc
 from geometry.path import Path
 from geometry.title import Projection
@@ -30,7 +31,7 @@ from templates_out.drawing import SMALL_MM, XY, Drawing, Text
 from templates_out.fonts import text_width
 from templates_out.labels import labelled
 from templates_out.paper import Box
-from templates_out.plane_view import PlaneRun, plane_picture, plane_view, runs_of
+from templates_out.plane_view import plane_picture, plane_view
 from templates_out.space_view import space_view
 
 # ISO 5455 has 1, 2, 5, 10, ...; the steps between show a tube larger, and the sheet states its scale.
@@ -170,7 +171,7 @@ def _plane_shown(result: BendResult, scale: float, height: float, words: str = "
     """The runs of bends in one plane, not yet arranged."""
     path, radius, seen = result.job.path, result.job.tube.radius, []
     done: set[int] = set()
-    for run in runs_of(path):
+    for run in plane_runs(result.rows):
         view = plane_view(path, run)
         picture = plane_picture(path, run, radius, scale, height, done)
         names = _run_names(path, run, view, scale)

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 from functools import partial
 
+from geometry.bend_plan import BendResult
 from templates_out.bend_csv import bend_csv_files
 from templates_out.bend_drawing import bend_files
 from templates_out.bend_sheet import bend_contents
@@ -22,6 +24,7 @@ from templates_out.dxf import dxf_bytes
 from templates_out.frame_numbers import frame_numbers
 from templates_out.frame_result import FrameResult
 from templates_out.frame_wraps import end_file, end_parts, landing_part, wrapped_ends
+from templates_out.full_size import full_size_files
 from templates_out.paper import Paper
 from templates_out.parts import sheet_parts
 from templates_out.pdf import pdf_bytes
@@ -56,7 +59,6 @@ def book_sheets(
     """
     paper = room_for(paper, correction)
     fitted = result.fitted
-    by_name = {one.part.name: one for one in fitted.parts}
     wraps = end_parts(result, paper_mm)
     marks = [
         landing_part(one, mark, paper_mm, result.units)
@@ -78,7 +80,6 @@ def book_sheets(
                 content
                 for name, bend in result.bends.items()
                 for content in bend_contents(bend, paper, paper_mm, result.issue(name))
-                if name in by_name
             ],
         ),
     ]
@@ -88,7 +89,10 @@ def book_sheets(
 
 
 def book_files(
-    result: FrameResult, sheets: list[Sheet], progress: Progress = no_progress
+    result: FrameResult,
+    sheets: list[Sheet],
+    progress: Progress = no_progress,
+    full_size: Mapping[str, list[Sheet]] | None = None,
 ) -> dict[str, bytes]:
     """Every file of a frame, by its name.
 
@@ -96,8 +100,11 @@ def book_files(
         result: the frame.
         sheets: the book's.
         progress: told before each file.
+        full_size: the full-size sheets by the name of their file, where they are wanted.
     """
     jobs = list(_drawings(result))
+    if full_size:
+        jobs += _full_size_drawings(result, full_size)
     whole = len(jobs) + 2
     files: dict[str, bytes] = {}
     progress(0, whole, "book.pdf")
@@ -127,6 +134,51 @@ def _drawings(result: FrameResult) -> Iterator[tuple[str, Made]]:
         stem = names.of(f"{name} bend")
         yield stem, partial(bend_files, bend, f"dxf/{stem}", result.issue(name))
         yield stem, partial(bend_csv_files, bend, f"csv/{stem}")
+
+
+def laid_tubes(result: FrameResult) -> list[BendResult]:
+    """The bent tubes that full-size sheets are for; flat ones that only turning over tells apart share one."""
+    laid: list[BendResult] = []
+    for name, bend in result.bends.items():
+        issue = result.issue(name)
+        tube = name.removesuffix(f" {issue.hand}")
+        twin = result.bends.get(f"{tube} right") if issue.hand == "left" else None
+        other = result.bends.get(f"{tube} left") if issue.hand == "right" else None
+        if other is not None and _lie_alike(other, bend):
+            continue
+        if twin is not None and _lie_alike(bend, twin):
+            both = replace(bend.job, name=f"{tube} left and right")
+            bend = replace(bend, job=both)
+        laid.append(bend)
+    return laid
+
+
+def _lie_alike(one: BendResult, other: BendResult) -> bool:
+    """Both are flat, and the same bar bent alike."""
+    if one.job.path.plane is None or other.job.path.plane is None:
+        return False
+    figures = [
+        (*(x for row in b.rows for x in (row.length, row.angle_deg, row.clr)), b.last_straight, *b.job.bar_ends)
+        for b in (one, other)
+    ]  # fmt: skip
+    return all(abs(a - b) < 1e-6 for a, b in zip(*figures, strict=True))
+
+
+def _full_size_drawings(
+    result: FrameResult, sheets: Mapping[str, list[Sheet]]
+) -> Iterator[tuple[str, Made]]:
+    """The full-size sheets, and a DXF of each way that a tube can lie."""
+    subject = "True size: print at 100 %"
+    for name, some in sheets.items():
+        yield name, partial(_printed, name, some, f"Full size: {result.name}", subject)
+    names = FileNames()
+    for bend in laid_tubes(result):
+        stem = names.of(bend.job.name)
+        yield stem, partial(full_size_files, bend, f"dxf/{stem}")
+
+
+def _printed(name: str, sheets: list[Sheet], title: str, subject: str) -> dict[str, bytes]:
+    return {name: pdf_bytes(sheets, title, subject)}
 
 
 def _drawn(stem: str, draw: Callable[[], Drawing]) -> dict[str, bytes]:

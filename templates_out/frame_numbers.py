@@ -7,8 +7,10 @@ from typing import Any
 
 import numpy as np
 
-from geometry.bend_plan import solve_bend
+from geometry.as_bent import returned
+from geometry.bend_plan import BendResult, solve_bend
 from geometry.end_cut import EndCut
+from geometry.errors import CopewrightError
 from geometry.fitup import FittedPart
 from geometry.frame_landing import EndLanding, LandingMark
 from geometry.section import RoundTube
@@ -88,6 +90,33 @@ def _cut_numbers(one: FittedPart, cut: EndCut) -> dict[str, Any]:
     }
 
 
+def _as_bent_numbers(
+    one: FittedPart, bend: BendResult, result: FrameResult
+) -> dict[str, Any] | None:
+    """What a tube that came back is like beside its drawing; None where it was not measured, or makes no tube."""
+    part = one.part
+    for measured in result.fitted.frame.tube(part.tube.name).as_bent:
+        if measured.hand != part.hand:
+            continue
+        try:
+            came = returned(bend.job.path, measured)
+        except CopewrightError:
+            return None
+        return {
+            "used": measured.use,
+            "bends": [
+                {"length": r.length, "rotation": r.rotation_deg, "angle": r.angle_deg, "clr": r.clr}
+                for r in came.rows
+            ],
+            "last_straight": came.path.straights[-1],
+            "share": came.share,
+            "twist": came.twist_deg,
+            "vertices": [list(vertex) for vertex in came.path.vertices],
+            "off": came.off.tolist(),
+        }
+    return None
+
+
 def _tube_numbers(one: FittedPart, result: FrameResult) -> dict[str, Any]:
     """One part; its cut length runs from long point to long point, what is left on at its ends included."""
     part = one.part
@@ -99,7 +128,13 @@ def _tube_numbers(one: FittedPart, result: FrameResult) -> dict[str, Any]:
     section = part.section
     if isinstance(section, RoundTube):
         bend = result.bends.get(part.name) or solve_bend(bend_job(one, result.fitted.frame))
-        return {**tube_numbers(bend), **lengths, "tube": part.name}
+        return {
+            **tube_numbers(bend),
+            **lengths,
+            "tube": part.name,
+            "drawing": result.issue(part.name).number if bend.rows else None,
+            "as_bent": _as_bent_numbers(one, bend, result),
+        }
     return {
         "tube": part.name,
         "width": section.width,

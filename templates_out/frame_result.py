@@ -55,17 +55,20 @@ class FrameResult:
         return (*ends, *(t.name for t in self.fitted.frame.tubes if t.name not in made))
 
     def issue(self, part: str) -> Issue:
-        """Which drawing a bent part's is."""
+        """Which drawing a bent part's is, by the part's name."""
         frame = self.fitted.frame
-        (one,) = (one.part for one in self.fitted.parts if one.part.name == part)
-        place = next(n for n, tube in enumerate(frame.tubes, 1) if tube.name == one.tube.name)
+        place, hand = next(
+            (place, hand)
+            for place, tube in enumerate(frame.tubes, 1)
+            for hand in ("", "left", "right")
+            if part == f"{tube.name} {hand}".strip() and (not hand or tube.handed)
+        )
 
         def number(hand: str) -> str:
             return drawing_number(frame.drawing, frame.name, place, hand)
 
-        other = {"left": "right", "right": "left"}.get(one.hand)
-        opposite = number(other) if other else ""
-        return Issue(frame.drawing, number(one.hand), frame.name, one.hand, opposite)
+        other = {"left": "right", "right": "left"}.get(hand)
+        return Issue(frame.drawing, number(hand), frame.name, hand, number(other) if other else "")
 
     def marks_on(self, part: str) -> list[LandingMark]:
         """What lands on a part, in order along it."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from argparse import Namespace
+from collections.abc import Mapping
 
 from app.jobs.writing import kept_correction, out_folder, told, write_again, write_files
 from geometry.bend_plan import BendJob, BendResult, solve_bend
@@ -19,6 +20,7 @@ from templates_out.bend_csv import bend_csv_files
 from templates_out.bend_drawing import bend_files
 from templates_out.bend_numbers import bend_numbers
 from templates_out.bend_sheet import bend_sheets
+from templates_out.full_size import FULL_SIZE, ROLL, full_size_files, full_size_papers
 from templates_out.paper import paper
 from templates_out.pdf import pdf_bytes
 from templates_out.sheet import Sheet, only
@@ -46,33 +48,65 @@ def run(asked: Namespace) -> list[str]:
     )
     result = solve_bend(job)
     sheets = bend_sheets(result, sheet, kept_correction(asked.printer, sheet.name))
+    full_size = (
+        full_size_papers([result], sheet, kept_correction(asked.printer, sheet.name))
+        if asked.full_size
+        else {}
+    )
     if asked.only is not None:
-        again = only(sheets, asked.only)
-        return write_again(asked.out, "bend-again.pdf", again, f"Bend: {asked.name}")
-    files = outputs(result, sheets)
+        kind, some = (
+            ("full-size", full_size.get(FULL_SIZE, [])) if asked.full_size else ("bend", sheets)
+        )
+        again = only(some, asked.only)
+        return write_again(asked.out, f"{kind}-again.pdf", again, f"Bend: {asked.name}")
+    files = outputs(result, sheets, full_size)
     folder = out_folder(asked.out)
     outdated = OUTDATED - set(files)
-    gone = write_files(folder, files, outdated)
+    gone = write_files(folder, files, sorted(outdated))
     return [
-        *told(folder, files, len(sheets), result.findings),
-        *(f"{path} was of another tube and is taken away: this one is not flat" for path in gone),
+        *told(
+            folder,
+            files,
+            {"bend.pdf": len(sheets)} | {n: len(s) for n, s in full_size.items()},
+            result.findings,
+        ),
+        *(f"{path} was of an earlier tube and is taken away" for path in gone),
     ]
 
 
-def outputs(result: BendResult, sheets: list[Sheet]) -> dict[str, bytes]:
-    """Every file of a bent tube, by its name."""
+def outputs(
+    result: BendResult,
+    sheets: list[Sheet],
+    full_size: Mapping[str, list[Sheet]] | None = None,
+) -> dict[str, bytes]:
+    """Every file of a bent tube, by its name; the full-size sheets are given by their files' names."""
+    title = f"Full size: {result.job.name}"
+    laid = {
+        name: pdf_bytes(some, title, "True size: print at 100 %")
+        for name, some in (full_size or {}).items()
+    }
     return {
         "bend.pdf": pdf_bytes(
             sheets, f"Bend sheet: {result.job.name}", "Bend sheet, not at true size"
         ),
         **bend_files(result),
         **bend_csv_files(result, "bend"),
+        **laid,
+        **(full_size_files(result, "bend") if full_size else {}),
         "numbers.json": bend_numbers(result),
     }
 
 
-OUTDATED = frozenset({"bend-profile.dxf"})
-"""Written only for flat tubes: one from before must not pass for that of a tube in space."""
+_MOST_WAYS = 50
+OUTDATED = frozenset(
+    {
+        "bend-profile.dxf",
+        FULL_SIZE,
+        ROLL,
+        *(f"bend-full-size-{n}.dxf" for n in range(1, _MOST_WAYS)),
+    }
+)
+"""Not written for every tube: one from before must not pass for this tube's."""
 
 
 def _points(text: str) -> tuple[Point, ...]:

@@ -11,9 +11,10 @@ from app.document.frame_file import open_frame
 from app.jobs.told import Told
 from app.jobs.writing import kept_correction, out_folder, told, write_again, write_files
 from geometry.units import parse_length
-from templates_out.book import Progress, book_files, book_sheets, no_progress
+from templates_out.book import Progress, book_files, book_sheets, laid_tubes, no_progress
 from templates_out.cover import NOTHING
 from templates_out.frame_result import solve_frame
+from templates_out.full_size import FULL_SIZE, ROLL, full_size_papers
 from templates_out.numbers import FORMAT
 from templates_out.paper import paper
 from templates_out.sheet import only
@@ -28,25 +29,35 @@ def run(asked: Namespace) -> Told:
     folder = out_folder(asked.out)
     correction = kept_correction(asked.printer, sheet.name)
     result = solve_frame(frame)
-    sheets = book_sheets(result, sheet, thickness, correction)
+    full_size = full_size_papers(laid_tubes(result), sheet, correction) if asked.full_size else {}
     if asked.only is not None:
+        kind = "full-size" if asked.full_size else "book"
+        sheets = (
+            full_size.get(FULL_SIZE, [])
+            if asked.full_size
+            else book_sheets(result, sheet, thickness, correction)
+        )
         again = only(sheets, asked.only)
-        return Told(write_again(asked.out, "book-again.pdf", again, f"Frame: {frame.name}"))
-    files = book_files(result, sheets, progress)
+        return Told(write_again(asked.out, f"{kind}-again.pdf", again, f"Frame: {frame.name}"))
+    sheets = book_sheets(result, sheet, thickness, correction)
+    files = book_files(result, sheets, progress, full_size)
     outdated = written_before(folder) - set(files)
     gone = write_files(folder, files, outdated, sync=False)
     lines = [
         f"{folder / 'book.pdf'} ({len(sheets)} pages)",
+        *(f"{folder / name} ({len(some)} pages)" for name, some in full_size.items()),
         f"{folder / 'dxf'} ({sum(name.startswith('dxf/') for name in files)} files)",
         f"{folder / 'schedule.csv'}",
         f"{folder / 'numbers.json'}",
-        *told(folder, {}, 0, result.findings),
+        *told(folder, (), {}, result.findings),
     ]
     if gone:
         lines.append(
-            f"{len(gone)} drawing{'s' * (len(gone) != 1)} of an earlier book that this one has no part for "
+            f"{len(gone)} file{'s' * (len(gone) != 1)} of an earlier book that this one does not make "
             f"{'are' if len(gone) != 1 else 'is'} taken away"
         )
+    if asked.full_size and not full_size:
+        lines.append("there is no bent tube to lay on full-size sheets")
     if not result.fitted.parts and not result.unsolved:
         lines.append(NOTHING)
     for name in result.unsolved:
@@ -59,7 +70,11 @@ def written_before(folder: Path) -> set[str]:
     try:
         before = json.loads((folder / "numbers.json").read_text("utf-8"))
         files = before["files"] if before["format"] == FORMAT else []
-        return {name for name in files if Path(name).parts[:-1] in (("dxf",), ("csv",))}
+        return {
+            name
+            for name in files
+            if Path(name).parts[:-1] in (("dxf",), ("csv",)) or name in (FULL_SIZE, ROLL)
+        }
     except (OSError, ValueError, KeyError, TypeError):
         return set()
 

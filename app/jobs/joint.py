@@ -48,7 +48,7 @@ def run(asked: Namespace) -> list[str]:
     files = outputs(result, sheets)
     folder = out_folder(asked.out)
     write_files(folder, files)
-    return told(folder, files, len(sheets), result.findings)
+    return told(folder, files, {"joint.pdf": len(sheets)}, result.findings)
 
 
 def outputs(result: JointResult, sheets: list[Sheet]) -> dict[str, bytes]:

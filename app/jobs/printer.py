@@ -41,7 +41,7 @@ def run(asked: Namespace) -> list[str]:
     files = {"test-sheet.pdf": pdf_bytes(sheets, "Printer test sheet", "print at 100 %")}
     folder = out_folder(asked.out)
     write_files(folder, files)
-    return [*told(folder, files, len(sheets), ()), *lines]
+    return [*told(folder, files, {"test-sheet.pdf": len(sheets)}, ()), *lines]
 
 
 def _two(text: str) -> tuple[float, float]:

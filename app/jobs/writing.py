@@ -122,7 +122,7 @@ def write_again(out: str, name: str, sheets: list[Sheet], title: str) -> list[st
 
     folder, files = out_folder(out), {name: pdf_bytes(sheets, title, title)}
     write_files(folder, files)
-    return told(folder, files, len(sheets), ())
+    return told(folder, files, {name: len(sheets)}, ())
 
 
 def _umask() -> int:
@@ -136,12 +136,21 @@ _UMASK = _umask()
 
 
 def told(
-    folder: Path, files: dict[str, bytes], pages: int, findings: tuple[Finding, ...]
+    folder: Path,
+    files: Iterable[str],
+    pages: Mapping[str, int],
+    findings: tuple[Finding, ...],
 ) -> list[str]:
-    """What to tell the person: the files written, and the findings."""
+    """What to tell the person: the files written, and the findings.
+
+    Args:
+        folder: where they are.
+        files: their names.
+        pages: how many each that has pages has.
+        findings: all of them.
+    """
     lines = [
-        f"{folder / name}" + (f" ({pages} pages)" if name.endswith(".pdf") else "")
-        for name in files
+        f"{folder / name}" + (f" ({pages[name]} pages)" if name in pages else "") for name in files
     ]
     for finding in findings:
         lines.append(f"{finding.level}: {finding.where}: {finding.what} {finding.do}")

@@ -43,7 +43,7 @@ def test_drawings_of_tubes_that_are_gone_do_not_stay(tmp_path, capsys):
     assert not list((tmp_path / "dxf").glob("prop*"))
     assert len(list((tmp_path / "dxf").glob("leg*"))) == 2
     assert (tmp_path / "dxf" / "mine.dxf").exists()
-    assert "2 drawings of an earlier book" in out
+    assert "2 files of an earlier book" in out
 
 
 def test_an_empty_frame_has_nothing_to_make(tmp_path, capsys):
@@ -94,3 +94,16 @@ def test_errors_are_one_sentence(words, says, tmp_path, capsys, monkeypatch):
     assert says in err
     assert err.count("\n") == 1
     assert not list(tmp_path.iterdir())
+
+
+def test_full_size_sheets_of_a_frame(tmp_path, capsys):
+    frame = SAMPLES / "single-cylinder" / "single-cylinder.frame"
+    out = tmp_path / "book"
+    code, said, _ = run(capsys, "book", frame, "--out", out, "--full-size")
+    assert code == 0
+    assert (out / "full-size-roll.pdf").exists()
+    assert "full-size.pdf" in said
+    assert len(list((out / "dxf").glob("main-rail-left-full-size-*.dxf"))) == 3
+    run(capsys, "book", frame, "--out", out)
+    assert not (out / "full-size.pdf").exists()
+    assert not list((out / "dxf").glob("*full-size*"))

@@ -279,3 +279,22 @@ def test_without_a_screen_the_window_says_so(monkeypatch, capsys):
     assert said.out == ""
     assert said.err.count("\n") == 1
     assert "no screen" in said.err
+
+
+def test_full_size_sheets_are_written_on_request_and_do_not_outlive_their_tube(tmp_path, capsys):
+    out = tmp_path / "papers"
+    bent = changed(BEND, path="0,0,0 400,0,0 550,250,0 600,300,400", clr="80")
+    code, said, _ = run([*bent, "--full-size"], out, capsys)
+    assert code == 0
+    assert "full-size.pdf" in said
+    whole = pypdf.PdfReader(out / "full-size.pdf")
+    assert f"full-size.pdf ({len(whole.pages)} pages)" in said
+    assert len(pypdf.PdfReader(out / "full-size-roll.pdf").pages) == 2
+    (tube,) = numbers(out)["tubes"]
+    assert [one["level"] for one in tube["lying"]] == ["bend 1", "bend 2"]
+    run([*bent, "--full-size", "--only", "2"], out, capsys)
+    (again,) = pypdf.PdfReader(out / "full-size-again.pdf").pages
+    assert again.extract_text() == whole.pages[1].extract_text()
+    _, said, _ = run(bent, out, capsys)
+    assert "full-size.pdf was of an earlier tube and is taken away" in said
+    assert not list(out.glob("*full-size*.dxf"))

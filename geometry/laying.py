@@ -1,0 +1,220 @@
+"""A bent tube laid on a bench: the planes it can lie in, and how high the rest of it stands."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from geometry.arrays import Floats
+from geometry.bend import BendRow, bend_table
+from geometry.path import Arc, Path, Point, Straight
+
+_IN_PLANE_DEG = 1e-6
+_STEEP = math.sin(math.radians(45))
+"""On a steeper straight no block stays put."""
+_ON_BENCH_MM = 0.05
+_APART_MM = 60.0
+"""Supports nearer to each other are one."""
+_ARC_STEPS = 181
+
+
+@dataclass(frozen=True)
+class PlaneRun:
+    """Bends that lie in one plane, from ``first`` to ``last``, counted from 0."""
+
+    first: int
+    last: int
+
+    @property
+    def words(self) -> str:
+        """As "bend 2" or "bends 2 to 4"."""
+        if self.first == self.last:
+            return f"bend {self.first + 1}"
+        return f"bends {self.first + 1} to {self.last + 1}"
+
+
+def plane_runs(rows: tuple[BendRow, ...]) -> list[PlaneRun]:
+    """The bends of a table in runs of one plane each; half a turn stays in the plane."""
+    runs: list[PlaneRun] = []
+    for index, row in enumerate(rows):
+        flat = min(abs(row.rotation_deg), 180.0 - abs(row.rotation_deg)) < _IN_PLANE_DEG
+        if index and flat:
+            runs[-1] = PlaneRun(runs[-1].first, index)
+        else:
+            runs.append(PlaneRun(index, index))
+    return runs
+
+
+def straights_of(path: Path) -> list[Straight]:
+    """The straights of a path, one more than it has bends."""
+    return [segment for segment in path.segments if isinstance(segment, Straight)]
+
+
+def run_path(path: Path, run: PlaneRun) -> Path:
+    """A run's bends with the straights on both sides, each up to the tangent point of the next bend."""
+    straights = straights_of(path)
+    begin, end = straights[run.first].start, straights[run.last + 1].end
+    inner = path.vertices[run.first + 1 : run.last + 2]
+    return Path((_point(begin), *inner, _point(end)), path.radii[run.first : run.last + 1])
+
+
+def run_axes(path: Path, run: PlaneRun) -> tuple[Floats, Floats]:
+    """Unit vectors in a run's plane: along the straight before it, and towards the side its first bend turns to."""
+    before, after = path.directions[run.first], path.directions[run.first + 1]
+    up = after - np.dot(after, before) * before
+    return before, up / np.linalg.norm(up)
+
+
+@dataclass(frozen=True)
+class Support:
+    """A place where something can stand under a tube.
+
+    Attributes:
+        at: the point of the centreline above it, mm.
+        block: height of the tube's underside straight below that point over the bench, mm; None where the tube is
+            too steep for a block.
+        centre: height of the centreline there, mm.
+    """
+
+    at: Point
+    block: float | None
+    centre: float
+
+
+@dataclass(frozen=True)
+class Lying:
+    """One way for a tube to lie: a run of its bends level, the rest above or at the bench.
+
+    Attributes:
+        run: the bends that are level.
+        right: unit vector to the right on the bench, seen from above: along the straight before the run.
+        up: unit vector away from who looks, on the bench.
+        lift: height of the run's centreline over the bench, mm.
+        supports: where blocks go and what stands how high, from start to finish.
+        ends: heights of the middles of the start and the finish, mm.
+    """
+
+    run: PlaneRun
+    right: Point
+    up: Point
+    lift: float
+    supports: tuple[Support, ...]
+    ends: tuple[float, float]
+
+
+def ways_to_lie(path: Path, radius: float) -> tuple[Lying, ...]:
+    """Every way a bent tube can lie with one run of its bends level; a flat tube has one.
+
+    The side that needs the lower blocks is underneath.
+
+    Args:
+        path: of at least one bend.
+        radius: outside radius of the tube, mm.
+    """
+    if path.plane is not None:
+        return (_lying(path, PlaneRun(0, len(path.radii) - 1), radius),)
+    return tuple(_lying(path, run, radius) for run in plane_runs(bend_table(path)))
+
+
+def _lying(path: Path, run: PlaneRun, radius: float) -> Lying:
+    right, up = run_axes(path, run)
+    if path.plane is not None:
+        # All its bends together say better than the first how it lies.
+        right = right - np.dot(right, path.plane[1]) * path.plane[1]
+        right = right / np.linalg.norm(right)
+        up = np.cross(path.plane[1], right) * np.sign(np.dot(np.cross(path.plane[1], right), up))
+    sight = np.cross(right, up)
+    origin = np.array(path.vertices[run.first + 1])
+    if _below(path, origin, -sight, radius) < _below(path, origin, sight, radius) - 1e-6:
+        up, sight = -up, -sight
+    lift = _below(path, origin, sight, radius)
+
+    def height(at: Floats) -> float:
+        return lift + float(np.dot(at - origin, sight))
+
+    ends = height(np.array(path.vertices[0])), height(np.array(path.vertices[-1]))
+    supports = []
+    if path.plane is None:
+        supports = [
+            Support(_point(at), _block(height(at), float(np.dot(way, sight)), radius), height(at))
+            for at, way in _places(path, run, 2 * radius)
+        ]
+        if lift < radius + _ON_BENCH_MM:
+            level = {_point(at) for at, _ in _level_places(path, run, 2 * radius)}
+            supports = [one for one in supports if one.at not in level]
+    return Lying(run, _point(right), _point(up), lift, tuple(supports), ends)
+
+
+def _below(path: Path, origin: Floats, sight: Floats, radius: float) -> float:
+    """How far the tube reaches below a point, in mm against the direction ``sight``."""
+    points, ways = [], []
+    for segment in path.segments:
+        if isinstance(segment, Straight):
+            if segment.length > 0:
+                way = (segment.end - segment.start) / segment.length
+                points += [segment.start, segment.end]
+                ways += [way, way]
+        else:
+            turns = np.linspace(0.0, segment.angle_rad, _ARC_STEPS)
+            points += list(segment.points(turns))
+            ways += list(_directions(segment, turns))
+    lean = np.array(ways) @ sight
+    # The circle about a point of the centreline, square to it, reaches this far down.
+    reach = radius * np.sqrt(np.maximum(1.0 - lean**2, 0.0))
+    return float(np.max(reach - (np.array(points) - origin) @ sight))
+
+
+def _directions(arc: Arc, turns: Floats) -> Floats:
+    """Unit directions (n, 3) of a bend's centreline."""
+    return np.asarray(np.cos(turns)[:, None] * arc.forwards - np.sin(turns)[:, None] * arc.outwards)
+
+
+def _block(centre: float, lean: float, radius: float) -> float | None:
+    """Height of the underside straight below a point of a straight that leans by the sine ``lean``."""
+    if abs(lean) > _STEEP:
+        return None
+    return max(centre - radius / math.sqrt(1 - lean**2), 0.0)
+
+
+def _level_places(path: Path, run: PlaneRun, inset: float) -> list[tuple[Floats, Floats]]:
+    """Where blocks go under the run that is level: its ends, and the middle of each of its bends."""
+    straights = straights_of(path)
+    first, last = straights[run.first], straights[run.last + 1]
+    places = [(_along(first, inset), path.directions[run.first])]
+    arcs = [segment for segment in path.segments if isinstance(segment, Arc)]
+    for arc in arcs[run.first : run.last + 1]:
+        turn = np.array([arc.angle_rad / 2])
+        places.append((arc.points(turn)[0], _directions(arc, turn)[0]))
+    places.append((_along(last, last.length - inset), path.directions[run.last + 1]))
+    return places
+
+
+def _places(path: Path, run: PlaneRun, inset: float) -> list[tuple[Floats, Floats]]:
+    """Places along the whole tube, with its direction there, that lie well apart."""
+    before: list[tuple[Floats, Floats]] = []
+    after: list[tuple[Floats, Floats]] = []
+    for index, straight in enumerate(straights_of(path)):
+        found = before if index < run.first else after
+        # On a shorter one the steel straight below is that of a bend.
+        if run.first <= index <= run.last + 1 or straight.length < inset:
+            continue
+        ends = _along(straight, inset), _along(straight, straight.length - inset)
+        way = path.directions[index]
+        if math.dist(*ends) < _APART_MM:
+            found.append(((straight.start + straight.end) / 2, way))
+        else:
+            found += [(at, way) for at in ends]
+    return [*before, *_level_places(path, run, inset), *after]
+
+
+def _along(straight: Straight, by: float) -> Floats:
+    """A point of a straight, held inside it."""
+    share = min(max(by / straight.length, 0.0), 1.0) if straight.length > 0 else 0.0
+    return straight.start + share * (straight.end - straight.start)
+
+
+def _point(values: Floats) -> Point:
+    x, y, z = values.tolist()
+    return (x, y, z)
