@@ -19,6 +19,9 @@ JOINT_EXAMPLE = """example:
 TEST_SHEET_EXAMPLE = """example:
   copewright test-sheet --printer "hall laser" --measured "179.6 239.8" --out papers
 """
+AS_BENT_EXAMPLE = """example:
+  copewright as-bent sample_projects/single-cylinder/single-cylinder.frame --tube "main rail left" --angles "69.5 80 73.5" --use
+"""
 BEND_EXAMPLE = """example:
   copewright bend --tube 38.1x1.6 --path "0,0,0 400,0,0 700,0,300" --clr 115 --trials "45:43.2 90:87.1" --out papers
 """
@@ -34,6 +37,8 @@ _JOBS = {
     "bend": "bend",
     "book": "book",
     "check": "check",
+    "as-bent": "as_bent",
+    "tools": "tools",
     "test-sheet": "printer",
 }
 
@@ -54,7 +59,9 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"copewright {__version__}")
     commands = parser.add_subparsers(
-        dest="command", title="commands", metavar="joint | bend | book | check | test-sheet"
+        dest="command",
+        title="commands",
+        metavar="joint | bend | book | check | as-bent | tools | test-sheet",
     )
     papers = _Parser(add_help=False, allow_abbrev=False)
     papers.add_argument(
@@ -199,6 +206,52 @@ def _parser() -> argparse.ArgumentParser:
         "the file cannot be read.",
     )
     check.add_argument("file", metavar="FILE.frame", help="the frame")
+    came = commands.add_parser(
+        "as-bent",
+        allow_abbrev=False,
+        help="a bent tube that came back: what it measures, whether it fits",
+        description="Keep in the frame what a returned tube measures, and say where it is off, by how much, and whether "
+        'what is cut to the drawing still fits. Lists are from start to finish, with "-" for what was not measured; a '
+        'lone "-" takes a list back. Exit 1 when something cannot be made with it.',
+        epilog=AS_BENT_EXAMPLE,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    add = came.add_argument
+    add("file", metavar="FILE.frame", help="the frame; it is saved with what was measured")
+    add("--tube", required=True, metavar="NAME", help='with its hand, as "main rail left"')
+    add("--angles", metavar="DEGS", help='of the bends, as "88.5 - 43"')
+    add("--straights", metavar="LENS", help="tangent to tangent, the first and last up to the ends")
+    add("--rotations", metavar="DEGS", help='from bend to bend, "-" for the first')
+    add("--radii", metavar="LENS", help="of the bends, to the centreline")
+    add("--apart", metavar="LEN", help="from the middle of one end to that of the other")
+    add(
+        "--height",
+        metavar="LEN",
+        help="of the finish end's middle above the start's, the first two straights level, bend 1 turning left",
+    )
+    add(
+        "--hold",
+        choices=("all", "start", "finish"),
+        help="what is laid where it is drawn: all as near as can be (as kept before, or all), the start, the finish",
+    )
+    kept = came.add_mutually_exclusive_group()
+    kept.add_argument("--use", action="store_true", help="build it in as it is: every cut fits it")
+    kept.add_argument("--as-drawn", action="store_true", help="cut to the drawing again")
+    kept.add_argument(
+        "--forget", action="store_true", help="take the measurements out of the frame"
+    )
+    tools = commands.add_parser(
+        "tools",
+        allow_abbrev=False,
+        help="your bending tools, kept for every frame",
+        description="List your bending tools, with their trial bends. Take them from a frame's file, or put them into "
+        "one.",
+    )
+    add = tools.add_mutually_exclusive_group().add_argument
+    add("--from", dest="from_frame", metavar="FILE.frame", help="keep this frame's tools")
+    add("--into", metavar="FILE.frame", help="put your tools into this frame's file")
+    add("--forget", metavar="NAME", help="keep this tool no longer")
+    tools.add_argument("--name", metavar="NAME", help="only this one, in place of one of its name")
     test = commands.add_parser(
         "test-sheet",
         allow_abbrev=False,

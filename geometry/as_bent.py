@@ -95,8 +95,8 @@ class AsBent:
         ):
             if values and len(values) != count:
                 text = (
-                    f"as bent, it has {len(values)} {name}; it needs {count}, with null for what is not measured, "
-                    "or none"
+                    f"as bent, it has {len(values)} {name}; it needs {count}, some of them not measured if need be, or "
+                    "none at all"
                 )
                 raise BadPath(text)
         if self.rotations and self.rotations[0] not in (None, 0.0):

@@ -154,8 +154,7 @@ def _said(
     how = (
         "does not meet it"
         if np.isinf(worst.gap)
-        else f"stands open by {worst.gap:.1f} mm and has {worst.excess:.1f} mm in the way, where "
-        f"{worst.limit:.1f} mm is good (ISO 5817 level C)"
+        else f"{_how(worst)}, where {worst.limit:.1f} mm is good (ISO 5817 level C)"
     )
     return Finding(
         "as-bent", "warning", part.name,
@@ -163,6 +162,13 @@ def _said(
         f"{worst.where} {how}.",
         "Use it as bent, and every cut is made for it, or have it corrected and measure it again.",
     )  # fmt: skip
+
+
+def _how(seat: Seat) -> str:
+    """How far an end stands open, and how much of it is in the way."""
+    words = [f"stands open by {seat.gap:.1f} mm"] * (seat.gap > _SAID_MM)
+    words += [f"has {seat.excess:.1f} mm in the way"] * (seat.excess > _SAID_MM)
+    return " and ".join(words)
 
 
 def deviation_words(came: Returned, chosen: ToleranceClass) -> str:

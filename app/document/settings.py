@@ -134,7 +134,7 @@ def _keep(settings: Settings) -> Path:
 
 
 @contextmanager
-def _alone() -> Iterator[None]:
+def alone() -> Iterator[None]:
     """While it lasts no other window or command changes the settings; one that died does not count."""
     folder = settings_folder()
     lock = folder / f"{FILE}.lock"
@@ -182,7 +182,7 @@ def keep_window(changes: dict[str, Any], pages: dict[str, dict[str, Kept]]) -> N
     Raises:
         CopewrightError: when the settings cannot be read or written; they are left as they are.
     """
-    with _alone():
+    with alone():
         now = load_window()
         window = replace(now, **changes, pages={**now.pages, **pages})
         _keep(replace(load_settings(), window=msgspec.to_builtins(window)))
@@ -252,7 +252,7 @@ def keep_correction(
     before: tuple[float, float] = (1.0, 1.0),
 ) -> Path:
     """Keep a printer's correction for a sheet; returns the file it is kept in."""
-    with _alone():
+    with alone():
         settings = load_settings()
         sheets = settings.printers.get(correction.printer, {})
         sheets = {**sheets, sheet: Scale(correction.x, correction.y, bars, before)}
