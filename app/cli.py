@@ -186,6 +186,30 @@ def _parser() -> argparse.ArgumentParser:
         help="how far before the tangent point, towards the start, the bender's mark lies; default 0",
     )
     add("--quantity", default="1", metavar="N", help="how many; default 1")
+    add(
+        "--my-tools",
+        action="store_true",
+        help="each bend gets the one of your kept tools that its radius asks for",
+    )
+    block = bend.add_argument_group("title block", "what is left out is filled in by hand")
+    for name, words in (
+        ("owner", "whose drawing it is"),
+        ("number", "of the drawing"),
+        ("revision", "such as A"),
+        ("date", "of issue, as it is to be written"),
+        ("drawn-by", "who made it"),
+        ("approved-by", "who answers for it"),
+    ):
+        block.add_argument(f"--{name}", default="", metavar="TEXT", help=words)
+    block.add_argument(
+        "--tolerance",
+        default="B",
+        choices=("A", "B", "C", "D"),
+        help="class of ISO 13920 for lengths and angles; default B",
+    )
+    block.add_argument(
+        "--projection", default="first", choices=("first", "third"), help="angle; default first"
+    )
     book = commands.add_parser(
         "book",
         parents=[papers, wraps, laid],

@@ -29,6 +29,7 @@ from templates_out.drawing import (
     RadiusDim,
 )
 
+_INSIDE_DEG = 100.0
 END_ON = 1e-6
 """A direction whose length in the view is under this is seen end on."""
 
@@ -160,12 +161,16 @@ def profile_dims(
     rows = bend_table(flat)
     turns = [segment.normal[2] > 0 for segment in flat.segments if isinstance(segment, BendArc)]
     straights = [segment for segment in flat.segments if isinstance(segment, Straight)]
+    inside = len(rows) == 1 and rows[0].angle_deg <= _INSIDE_DEG
     for index, segment in enumerate(straights):
         length = flat.straights[index]
         if length < 1e-6 or index in skip:
             continue
         # On the outside of the bend that follows, or of the last one.
         left = turns[min(index, len(turns) - 1)] if turns else True
+        if index == 1 and inside:
+            # After a lone bend, inside it: outside, its ends' lines would cross the angle.
+            left = not left
         # Beyond the angles, which stand nearer the corners.
         away = radius * scale + 9 * height
         items.append(
@@ -186,10 +191,9 @@ def profile_dims(
         start = direction if turns[index] else direction - sweep
         reach = radius * scale + 5 * height
         items.append(AngleDim(xy(corner), start, start + sweep, reach, sweep, height))
+        towards = _direction(arc, 0.1 if inside else 0.5)
         items.append(
-            RadiusDim(
-                xy(arc.centre * scale), arc.radius * scale, _direction(arc, 0.5), arc.radius, height
-            )
+            RadiusDim(xy(arc.centre * scale), arc.radius * scale, towards, arc.radius, height)
         )
     return Drawing(tuple(items))
 

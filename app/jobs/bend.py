@@ -8,6 +8,7 @@ from collections.abc import Mapping
 
 from app.jobs.writing import kept_correction, out_folder, told, write_again, write_files
 from geometry.bend_plan import BendJob, BendResult, solve_bend
+from geometry.bend_tool import BendTool
 from geometry.errors import BadText
 from geometry.material import material
 from geometry.names import parse_name
@@ -15,6 +16,7 @@ from geometry.path import Path as Centreline
 from geometry.path import Point
 from geometry.section import RoundTube
 from geometry.springback import parse_trials
+from geometry.title import TITLE_FIELDS, TitleFacts
 from geometry.units import parse_length, parse_od_and_wall
 from templates_out.bend_csv import bend_csv_files
 from templates_out.bend_drawing import bend_files
@@ -24,6 +26,7 @@ from templates_out.full_size import FULL_SIZE, ROLL, full_size_files, full_size_
 from templates_out.paper import paper
 from templates_out.pdf import pdf_bytes
 from templates_out.sheet import Sheet, only
+from templates_out.title_block import Issue
 
 
 def run(asked: Namespace) -> list[str]:
@@ -45,21 +48,21 @@ def run(asked: Namespace) -> list[str]:
         _whole(asked.quantity, "--quantity"),
         parse_name(asked.name),
         asked.material is not None,
+        tools=_kept_tools() if asked.my_tools else (),
     )
     result = solve_bend(job)
-    sheets = bend_sheets(result, sheet, kept_correction(asked.printer, sheet.name))
-    full_size = (
-        full_size_papers([result], sheet, kept_correction(asked.printer, sheet.name))
-        if asked.full_size
-        else {}
-    )
+    facts = TitleFacts(**{name: getattr(asked, name) for name in TITLE_FIELDS})
+    issue = Issue(facts, facts.number)
+    correction = kept_correction(asked.printer, sheet.name)
+    sheets = bend_sheets(result, sheet, correction, issue)
+    full_size = full_size_papers([result], sheet, correction) if asked.full_size else {}
     if asked.only is not None:
         kind, some = (
             ("full-size", full_size.get(FULL_SIZE, [])) if asked.full_size else ("bend", sheets)
         )
         again = only(some, asked.only)
         return write_again(asked.out, f"{kind}-again.pdf", again, f"Bend: {asked.name}")
-    files = outputs(result, sheets, full_size)
+    files = outputs(result, sheets, full_size, issue)
     folder = out_folder(asked.out)
     outdated = OUTDATED - set(files)
     gone = write_files(folder, files, sorted(outdated))
@@ -78,6 +81,7 @@ def outputs(
     result: BendResult,
     sheets: list[Sheet],
     full_size: Mapping[str, list[Sheet]] | None = None,
+    issue: Issue | None = None,
 ) -> dict[str, bytes]:
     """Every file of a bent tube, by its name; the full-size sheets are given by their files' names."""
     title = f"Full size: {result.job.name}"
@@ -89,7 +93,7 @@ def outputs(
         "bend.pdf": pdf_bytes(
             sheets, f"Bend sheet: {result.job.name}", "Bend sheet, not at true size"
         ),
-        **bend_files(result),
+        **bend_files(result, issue=issue),
         **bend_csv_files(result, "bend"),
         **laid,
         **(full_size_files(result, "bend") if full_size else {}),
@@ -107,6 +111,16 @@ OUTDATED = frozenset(
     }
 )
 """Not written for every tube: one from before must not pass for this tube's."""
+
+
+def _kept_tools() -> tuple[tuple[str, BendTool], ...]:
+    from app.document.tool_library import library_tools
+
+    tools = library_tools()
+    if not tools:
+        text = "--my-tools: no bending tools are kept; keep a frame's with copewright tools --from FILE.frame"
+        raise BadText(text)
+    return tuple(tools.items())
 
 
 def _points(text: str) -> tuple[Point, ...]:
