@@ -88,6 +88,11 @@ def _parser() -> argparse.ArgumentParser:
         help="also sheets at true size to lay a bent tube on: full-size.pdf, tiled, full-size-roll.pdf, each in one "
         "piece, and DXF; with --only, those sheets again",
     )
+    laid.add_argument(
+        "--step",
+        action="store_true",
+        help="also STEP files of each bent tube's solid and centreline; needs the extra step",
+    )
     wraps = _Parser(add_help=False, allow_abbrev=False)
     wraps.add_argument(
         "--paper-thickness",

@@ -31,6 +31,7 @@ from templates_out.pdf import pdf_bytes
 from templates_out.printer import corrected, room_for
 from templates_out.schedule import schedule_csv
 from templates_out.sheet import Content, Sheet, number_sheets
+from templates_out.step import step_files
 from templates_out.wrap import DEFAULT_PAPER_MM
 
 Progress = Callable[[int, int, str], None]
@@ -93,6 +94,8 @@ def book_files(
     sheets: list[Sheet],
     progress: Progress = no_progress,
     full_size: Mapping[str, list[Sheet]] | None = None,
+    *,
+    step: bool = False,
 ) -> dict[str, bytes]:
     """Every file of a frame, by its name.
 
@@ -101,10 +104,15 @@ def book_files(
         sheets: the book's.
         progress: told before each file.
         full_size: the full-size sheets by the name of their file, where they are wanted.
+        step: STEP files of the bent tubes too.
     """
     jobs = list(_drawings(result))
     if full_size:
         jobs += _full_size_drawings(result, full_size)
+    if step:
+        names = FileNames()
+        stems = {name: names.of(name) for name in result.bends}
+        jobs += [(s, partial(step_files, result.bends[n], f"step/{s}")) for n, s in stems.items()]
     whole = len(jobs) + 2
     files: dict[str, bytes] = {}
     progress(0, whole, "book.pdf")

@@ -26,6 +26,7 @@ from templates_out.full_size import FULL_SIZE, ROLL, full_size_files, full_size_
 from templates_out.paper import paper
 from templates_out.pdf import pdf_bytes
 from templates_out.sheet import Sheet, only
+from templates_out.step import step_files
 from templates_out.title_block import Issue
 
 
@@ -62,7 +63,9 @@ def run(asked: Namespace) -> list[str]:
         )
         again = only(some, asked.only)
         return write_again(asked.out, f"{kind}-again.pdf", again, f"Bend: {asked.name}")
-    files = outputs(result, sheets, full_size, issue)
+    files = outputs(result, sheets, full_size, issue) | (
+        step_files(result, "bend") if asked.step else {}
+    )
     folder = out_folder(asked.out)
     outdated = OUTDATED - set(files)
     gone = write_files(folder, files, sorted(outdated))
@@ -103,7 +106,8 @@ def outputs(
 
 _MOST_WAYS = 50
 OUTDATED = frozenset(
-    {
+    {"bend.step", "bend-centreline.step"}
+    | {
         "bend-profile.dxf",
         FULL_SIZE,
         ROLL,

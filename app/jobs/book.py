@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 import sys
 from argparse import Namespace
@@ -40,18 +41,23 @@ def run(asked: Namespace) -> Told:
         again = only(sheets, asked.only)
         return Told(write_again(asked.out, f"{kind}-again.pdf", again, f"Frame: {frame.name}"))
     sheets = book_sheets(result, sheet, thickness, correction)
-    files = book_files(result, sheets, progress, full_size)
+    files = book_files(result, sheets, progress, full_size, step=asked.step)
     outdated = written_before(folder) - set(files)
     gone = write_files(folder, files, outdated, sync=False)
     lines = [
         f"{folder / 'book.pdf'} ({len(sheets)} pages)",
         *(f"{folder / name} ({len(some)} pages)" for name, some in full_size.items()),
         f"{folder / 'dxf'} ({sum(name.startswith('dxf/') for name in files)} files)",
+        *[f"{folder / 'step'} ({sum(name.startswith('step/') for name in files)} files)"]
+        * bool(asked.step),
         f"{folder / 'schedule.csv'}",
         f"{folder / 'numbers.json'}",
         *told(folder, (), {}, result.findings),
     ]
     if gone:
+        for emptied in {path.parent for path in gone} - {folder}:
+            with contextlib.suppress(OSError):
+                emptied.rmdir()
         lines.append(
             f"{len(gone)} file{'s' * (len(gone) != 1)} of an earlier book that this one does not make "
             f"{'are' if len(gone) != 1 else 'is'} taken away"
@@ -65,15 +71,16 @@ def run(asked: Namespace) -> Told:
     return Told(lines, 1 if result.unsolved or not result.fitted.parts else 0)
 
 
+_FOLDERS = (("dxf",), ("csv",), ("step",))
+
+
 def written_before(folder: Path) -> set[str]:
     """The drawings and tables that an earlier book in a folder says it has written; none where it cannot be read."""
     try:
         before = json.loads((folder / "numbers.json").read_text("utf-8"))
         files = before["files"] if before["format"] == FORMAT else []
         return {
-            name
-            for name in files
-            if Path(name).parts[:-1] in (("dxf",), ("csv",)) or name in (FULL_SIZE, ROLL)
+            name for name in files if Path(name).parts[:-1] in _FOLDERS or name in (FULL_SIZE, ROLL)
         }
     except (OSError, ValueError, KeyError, TypeError):
         return set()
