@@ -29,8 +29,8 @@ from tests.cases import examples, paths
 SPACE = Path(((0, 0, 0), (400, 0, 0), (550, 250, 0), (600, 300, 400), (900, 350, 420)), (80.0,) * 3)
 
 
-def solved(path, tube=RoundTube(25.0, 2.0), **options):
-    return solve_bend(BendJob(tube, path, MATERIALS["E235"], **options))
+def solved(path, **options):
+    return solve_bend(BendJob(RoundTube(25.0, 2.0), path, MATERIALS["E235"], **options))
 
 
 def read(data, folder):
