@@ -7,10 +7,12 @@ import math
 import pytest
 
 from geometry.bend import bend_table, bend_wall, path_from_table
+from geometry.bend_plan import BendJob, solve_bend
+from geometry.bend_tool import LEAST_RATIO, BendTool, TrialBend
 from geometry.material import MATERIALS, Material
 from geometry.path import Path
 from geometry.section import RoundTube
-from geometry.springback import theory_setting, thick_ratio, thin_ratio
+from geometry.springback import Trial, theory_setting, thick_ratio, thin_ratio
 from geometry.title import angle_tolerance, length_tolerance
 from templates_out.title_block import degrees_and_minutes
 
@@ -177,3 +179,24 @@ def test_general_tolerances(chosen):
         ((1, 400), (400.01, 1000), (1000.01, 5000)), ISO_13920_ANGLES[chosen], strict=True
     ):
         assert {degrees_and_minutes(angle_tolerance(chosen, one)) for one in leg} == {allowed}
+
+
+@pytest.mark.parametrize(("radius", "ratio", "codes"), [
+    (114.0, 0.90, set()), (113.9, 0.90, {"tight-radius"}), (114.0, 0.89, {"oval"}),
+])  # fmt: skip
+def test_limits_of_the_rule_books(radius, ratio, codes):
+    """Centreline radius at least 3 diameters, least over greatest diameter at least 0.9.
+
+    FIA Appendix J, article 253-8 (2016 extract, es.scribd.com/document/621821287); Motorsport UK competition rules
+    2026, page 256, 20; Formula SAE rules 2021, F.5.2.1 (the radius).
+    """
+    tool = BendTool(38.0, radius, trials=(TrialBend(Trial(90.0, 88.0), "E235", 2.5, ratio=ratio),))
+    path = Path(((0, 0, 0), (400, 0, 0), (400, 400, 0)), (radius,))
+    job = BendJob(RoundTube(38.0, 2.5), path, MATERIALS["E235"], tools=(("tool", tool),))
+    found = {finding.code for finding in solve_bend(job).findings}
+    assert found & {"tight-radius", "oval"} == codes
+
+
+def test_ovality_by_its_other_definition():
+    """Ratio 0.9 is 2 (a - b) / (a + b) of 10.526 %; EN 13480's style of the same, from memory."""
+    assert pytest.approx(0.10526, abs=5e-6) == 2 * (1 - LEAST_RATIO) / (1 + LEAST_RATIO)
