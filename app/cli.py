@@ -20,7 +20,7 @@ TEST_SHEET_EXAMPLE = """example:
   copewright test-sheet --printer "hall laser" --measured "179.6 239.8" --out papers
 """
 AS_BENT_EXAMPLE = """example:
-  copewright as-bent sample_projects/single-cylinder/single-cylinder.frame --tube "main rail left" --angles "69.5 80 73.5" --use
+  copewright as-bent my.frame --tube "main rail left" --angles "69.5 80 73.5" --use
 """
 BEND_EXAMPLE = """example:
   copewright bend --tube 38.1x1.6 --path "0,0,0 400,0,0 700,0,300" --clr 115 --trials "45:43.2 90:87.1" --out papers
