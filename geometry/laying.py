@@ -127,9 +127,12 @@ def _lying(path: Path, run: PlaneRun, radius: float) -> Lying:
         up = np.cross(path.plane[1], right) * np.sign(np.dot(np.cross(path.plane[1], right), up))
     sight = np.cross(right, up)
     origin = np.array(path.vertices[run.first + 1])
-    if _below(path, origin, -sight, radius) < _below(path, origin, sight, radius) - 1e-6:
+    # How far it reaches below the run's centreline, as it is and turned over.
+    below = farthest(path, radius, -sight) + float(np.dot(origin, sight))
+    turned = farthest(path, radius, sight) - float(np.dot(origin, sight))
+    if turned < below - 1e-6:
         up, sight = -up, -sight
-    lift = _below(path, origin, sight, radius)
+    lift = min(turned, below)
 
     def height(at: Floats) -> float:
         return lift + float(np.dot(at - origin, sight))
@@ -147,23 +150,36 @@ def _lying(path: Path, run: PlaneRun, radius: float) -> Lying:
     return Lying(run, _point(right), _point(up), lift, tuple(supports), ends)
 
 
-def _below(path: Path, origin: Floats, sight: Floats, radius: float) -> float:
-    """How far the tube reaches below a point, in mm against the direction ``sight``."""
+def farthest(path: Path, radius: float, way: Floats) -> float:
+    """How far a tube's outside reaches in a direction: its greatest coordinate along it, mm.
+
+    Args:
+        path: its centreline.
+        radius: its outside radius, mm.
+        way: unit vector (3,).
+    """
     points, ways = [], []
     for segment in path.segments:
         if isinstance(segment, Straight):
             if segment.length > 0:
-                way = (segment.end - segment.start) / segment.length
+                along = (segment.end - segment.start) / segment.length
                 points += [segment.start, segment.end]
-                ways += [way, way]
+                ways += [along, along]
         else:
             turns = np.linspace(0.0, segment.angle_rad, _ARC_STEPS)
             points += list(segment.points(turns))
             ways += list(_directions(segment, turns))
-    lean = np.array(ways) @ sight
-    # The circle about a point of the centreline, square to it, reaches this far down.
+    lean = np.array(ways) @ way
+    # The circle about a point of the centreline, square to it, reaches this far.
     reach = radius * np.sqrt(np.maximum(1.0 - lean**2, 0.0))
-    return float(np.max(reach - (np.array(points) - origin) @ sight))
+    return float(np.max(np.array(points) @ way + reach))
+
+
+def envelope(path: Path, radius: float) -> Point:
+    """Size along x, y and z of the box that just holds a tube, mm."""
+    return _point(
+        np.array([farthest(path, radius, w) + farthest(path, radius, -w) for w in np.eye(3)])
+    )
 
 
 def _directions(arc: Arc, turns: Floats) -> Floats:

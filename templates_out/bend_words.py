@@ -7,6 +7,7 @@ import math
 from geometry.as_bent import finish_height
 from geometry.bend_checks import bends_words
 from geometry.bend_plan import BendResult
+from geometry.laying import envelope
 from geometry.springback import fit_trials
 from geometry.title import ToleranceClass, length_tolerance
 from geometry.units import format_fixed, format_mm
@@ -258,7 +259,9 @@ def delivery_lines(result: BendResult, chosen: ToleranceClass) -> tuple[str, ...
         f"{format_mm(whole)} ±{format_mm(length_tolerance(chosen, whole))}: it ends {places}; bend 1 begins "
         f"{format_mm(result.marks[0].start)} from its start end.",
         _trim_words(result),
-        f"Check: P0 and {last} are {format_mm(apart)} ±{format_mm(length_tolerance(chosen, apart))} apart.",
+        f"Arcs along the centreline: {', '.join(format_mm(row.clr * math.radians(row.angle_deg)) for row in result.rows)}.",
+        f"Check: P0 and {last} are {format_mm(apart)} ±{format_mm(length_tolerance(chosen, apart))} apart; between P0 and "
+        f"{last} it fits a box of {' x '.join(format_mm(size, 1) for size in envelope(path, job.tube.radius))} (x, y, z).",
         "The table reads in the direction of feed, from start to finish. Rotation is right-handed about it: plus turns "
         "the next bend's plane clockwise, looking from start to finish. A machine that turns the tube itself turns it "
         "the other way. Where a program's signs differ, the points decide.",

@@ -22,7 +22,7 @@ from geometry.bend import BendRow, path_from_table
 from geometry.bend_plan import BendJob, solve_bend
 from geometry.errors import BadPath
 from geometry.frame import At, Frame, Stock, Tube
-from geometry.laying import ways_to_lie
+from geometry.laying import envelope, ways_to_lie
 from geometry.material import MATERIALS
 from geometry.path import Path, Straight
 from geometry.section import RoundTube
@@ -160,6 +160,18 @@ def test_the_tube_rests_on_the_bench_and_the_blocks_touch_it(case):
             assert min(down) == pytest.approx(support.centre - support.block, abs=1e-3) or (
                 support.block == 0.0
             )
+
+
+def test_the_box_that_holds_a_tube():
+    for path in (SPACE, LONG):
+        for size, way in zip(envelope(path, 19.05), np.eye(3), strict=True):
+            up = np.roll(way, 1)
+            right = np.cross(up, way)
+            ends = [
+                min(lowest(one, np.zeros(3), right, up * side) for one in shapes(path, 19.05))
+                for side in (1, -1)
+            ]
+            assert size == pytest.approx(-sum(ends), abs=0.02)
 
 
 def test_the_side_with_the_lower_blocks_is_underneath():
