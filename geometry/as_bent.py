@@ -25,11 +25,17 @@ Measured: TypeAlias = tuple[float | None, ...]
 _MOST_SHARE, _MOST_TWIST_DEG = 0.3, 45.0
 """A tube whose bends are all off by more than this share, or turned by more, is not the tube that was drawn."""
 _SOLVED_MM = 1e-6
+_SAME = 1e-6
+"""Degrees or mm: less is rounding."""
+_ONE = {"angles": "angle", "straights": "straight", "rotations": "rotation", "radii": "radius"}
 
 
 @dataclass(frozen=True)
 class AsBent:
     """What a returned tube measures; what is left out is taken as drawn.
+
+    A bar keeps its length and is bent at its marks: a straight between bends that was not measured takes up what the
+    bend before it is shorter or longer along its centreline.
 
     Attributes:
         hand: of a handed tube, "left" or "right"; else "".
@@ -44,6 +50,8 @@ class AsBent:
         hold: how it is laid where it belongs: "all" its points as near as can be, or its first straight and bend 1
             ("start"), or its last straight and last bend ("finish") where they are drawn.
         use: it is to be built in as it is: what is cut on it and onto it is cut to the real tube.
+        beyond: how far the ends that ``apart`` and ``height`` were measured between stood beyond those of the path,
+            mm; short of them negative; an end straight that was measured says it better.
     """
 
     hand: str = ""
@@ -55,6 +63,7 @@ class AsBent:
     height: float | None = None
     hold: Hold = "all"
     use: bool = False
+    beyond: tuple[float, float] = (0.0, 0.0)
 
     def __post_init__(self) -> None:
         """Refuse what no tube measures."""
@@ -76,6 +85,9 @@ class AsBent:
             if radius is not None:
                 what = f"as bent, radius of bend {number}"
                 check_range(what, radius, 0.0, MAX_SIZE_MM, above=True)
+        for end, beyond in zip(("start", "finish"), self.beyond, strict=True):
+            what = f"as bent, {end} beyond the path's"
+            check_range(what, beyond, -MAX_COORDINATE_MM, MAX_COORDINATE_MM)
         if self.apart is not None:
             check_range("as bent, ends apart", self.apart, 0.0, MAX_COORDINATE_MM, above=True)
         if self.height is not None:
@@ -95,7 +107,7 @@ class AsBent:
         ):
             if values and len(values) != count:
                 text = (
-                    f"as bent, it has {len(values)} {name}; it needs {count}, some of them not measured if need be, or "
+                    f"as bent, it has {len(values)} {name if len(values) != 1 else _ONE[name]}; it needs {count}, some of them not measured if need be, or "
                     "none at all"
                 )
                 raise BadPath(text)
@@ -138,6 +150,15 @@ class Returned:
         away = np.array(self.path.vertices) - np.array(self.nominal.vertices)
         return np.asarray(np.linalg.norm(away, axis=1))
 
+    @property
+    def longer(self) -> float:
+        """By how much it is longer than drawn between where its first and its last bend begin, mm."""
+        lengths = [
+            sum(path.straights[1:-1]) + sum(arc_lengths(rows)[:-1])
+            for path, rows in ((self.path, self.rows), (self.nominal, bend_table(self.nominal)))
+        ]
+        return lengths[0] - lengths[1]
+
 
 @lru_cache(maxsize=256)
 def returned(nominal: Path, asked: AsBent) -> Returned:
@@ -162,8 +183,7 @@ def returned(nominal: Path, asked: AsBent) -> Returned:
     except BadPath as error:
         text = f"as bent, {error}"
         raise BadPath(text) from error
-    came = _as_it_came(nominal, rows, asked)
-    apart, height = _ends(came)
+    apart, height = _ends(_as_it_came(nominal, drawn, rows, asked))
     left_over = (
         apart - asked.apart if asked.apart is not None else 0.0,
         height - asked.height if asked.height is not None else 0.0,
@@ -175,7 +195,7 @@ def returned(nominal: Path, asked: AsBent) -> Returned:
         for end in (0, -1)
     )
     return Returned(
-        asked, nominal, _laid(loose, nominal, asked.hold), rows, share, twist, left_over, (steel[0], steel[1])
+        asked, nominal, _laid(loose, nominal, asked.hold, _same(drawn, rows)), rows, share, twist, left_over, (steel[0], steel[1])
     )  # fmt: skip
 
 
@@ -188,16 +208,35 @@ def _rows(
     drawn: Sequence[BendRow], asked: AsBent, share: float, twist_deg: float
 ) -> tuple[BendRow, ...]:
     """The real bend table; its first straight as drawn."""
-    return tuple(
-        BendRow(
-            row.length if index == 0 else _given(asked.straights, index, row.length),
-            0.0
-            if index == 0
-            else _given(asked.rotations, index, _turned(row.rotation_deg + twist_deg)),
-            _given(asked.angles, index, row.angle_deg * share),
-            _given(asked.radii, index, row.clr),
-        )
-        for index, row in enumerate(drawn)
+    rows: list[BendRow] = []
+    for index, row in enumerate(drawn):
+        length, rotation = row.length, 0.0
+        if index:
+            taken_up = _taken_up(drawn[index - 1], rows[-1])
+            length = _given(asked.straights, index, max(row.length + taken_up, 0.0))
+            rotation = _given(asked.rotations, index, _turned(row.rotation_deg + twist_deg))
+        angle = _given(asked.angles, index, row.angle_deg * share)
+        rows.append(BendRow(length, rotation, angle, _given(asked.radii, index, row.clr)))
+    return tuple(rows)
+
+
+def arc_lengths(rows: Sequence[BendRow]) -> list[float]:
+    """Lengths of the bends of a table along the centreline, mm."""
+    return [row.clr * math.radians(row.angle_deg) for row in rows]
+
+
+def _taken_up(drawn: BendRow, real: BendRow) -> float:
+    """What a bend leaves to the straight after it, mm: the bar keeps its length."""
+    was, now = arc_lengths((drawn, real))
+    return was - now
+
+
+def _same(drawn: Sequence[BendRow], real: Sequence[BendRow]) -> bool:
+    """Whether two tables are one, but for rounding."""
+    return all(
+        abs(getattr(one, name) - getattr(other, name)) < _SAME
+        for one, other in zip(drawn, real, strict=True)
+        for name in ("length", "rotation_deg", "angle_deg", "clr")
     )
 
 
@@ -207,10 +246,14 @@ def _turned(angle_deg: float) -> float:
     return turn - 360.0 if turn > 180.0 else turn
 
 
-def _as_it_came(nominal: Path, rows: Sequence[BendRow], asked: AsBent) -> Path:
+def _as_it_came(
+    nominal: Path, drawn: Sequence[BendRow], rows: Sequence[BendRow], asked: AsBent
+) -> Path:
     """The tube up to where its ends are now, somewhere in space."""
-    first = replace(rows[0], length=_given(asked.straights, 0, rows[0].length))
-    last = _given(asked.straights, -1, nominal.straights[-1])
+    begin, end = asked.beyond
+    end += _taken_up(drawn[-1], rows[-1])
+    first = replace(rows[0], length=_given(asked.straights, 0, max(rows[0].length + begin, 0.0)))
+    last = _given(asked.straights, -1, max(nominal.straights[-1] + end, 0.0))
     return path_from_table((first, *rows[1:]), last)
 
 
@@ -246,7 +289,8 @@ def _unmeasured(nominal: Path, drawn: Sequence[BendRow], asked: AsBent) -> tuple
         share = 1.0 + float(unknown[0]) if find_share else 1.0
         twist = float(unknown[-1]) * 100.0 if find_twist else 0.0
         try:
-            apart, height = _ends(_as_it_came(nominal, _rows(drawn, asked, share, twist), asked))
+            rows = _rows(drawn, asked, share, twist)
+            apart, height = _ends(_as_it_came(nominal, drawn, rows, asked))
         except CopewrightError:
             return np.full(find_share + find_twist, 1e6)
         found = []
@@ -272,8 +316,11 @@ def _unmeasured(nominal: Path, drawn: Sequence[BendRow], asked: AsBent) -> tuple
     return share, float(solved.x[-1]) * 100.0 if find_twist else 0.0
 
 
-def _laid(loose: Path, nominal: Path, hold: Hold) -> Path:
+def _laid(loose: Path, nominal: Path, hold: Hold, as_drawn: bool) -> Path:
     """The same centreline, moved and turned to where it belongs."""
+    if as_drawn:
+        # To the last digit: a line that just touches what it lands on must not be lost by rounding.
+        return nominal
     points, wanted = np.array(loose.vertices), np.array(nominal.vertices)
     if hold == "all":
         turn, middle, target = best_turn(points, wanted), points.mean(axis=0), wanted.mean(axis=0)

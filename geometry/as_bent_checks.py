@@ -23,6 +23,9 @@ _SAID_DEG, _SAID_MM = 0.05, 0.05
 _DOUBT_MM = 2.0
 """Measurements that leave more than this unexplained want to be made again: common practice, no source."""
 _LENGTH_MM = 1.0
+_ROUND = 721
+_GRAZING = 0.03
+"""Share of the turn beside what meets nothing that only just meets something."""
 
 
 def as_drawn(frame: Frame) -> Frame:
@@ -30,13 +33,20 @@ def as_drawn(frame: Frame) -> Frame:
     return replace(frame, tubes=tuple(replace(tube, as_bent=()) for tube in frame.tubes))
 
 
-def as_it_is(frame: Frame) -> Frame:
-    """The frame with every tube that was measured as it came."""
+def built_in(frame: Frame, tube: str, hand: str, use: bool) -> Frame:
+    """The frame with one tube that was measured built in as it is, or as drawn; the others as they are to be built."""
     return replace(
         frame,
         tubes=tuple(
-            replace(tube, as_bent=tuple(replace(one, use=True) for one in tube.as_bent))
-            for tube in frame.tubes
+            replace(
+                one,
+                as_bent=tuple(
+                    replace(came, use=use) if came.hand == hand else came for came in one.as_bent
+                ),
+            )
+            if one.name == tube
+            else one
+            for one in frame.tubes
         ),
     )
 
@@ -73,27 +83,60 @@ class Seat:
 
 
 def seats(drawn: Fitted, real: Fitted, name: str) -> list[Seat]:
-    """The ends of one part, and those onto it: cut to the drawing, how they sit on the tube as it is."""
+    """How ends that are cut to the drawing sit where one part is not as drawn: its own, those onto it, those it moved.
+
+    Args:
+        drawn: the frame with the part as drawn.
+        real: the same with the part as it came.
+        name: the part's.
+    """
+    now = {one.part.name: one for one in real.parts}
     found = []
-    others = {one.part.name: one for one in real.parts}
     for one in drawn.parts:
-        other = others.get(one.part.name)
+        other = now.get(one.part.name)
+        itself = one.part.name == name
+        moved = (0.0, 0.0) if itself or other is None else _moved(one, other)
         for index, cut in enumerate(one.cuts):
-            if cut is None or (one.part.name != name and name not in cut.onto):
+            touches = itself or (cut is not None and name in cut.onto)
+            if cut is None or not (touches or abs(moved[index]) > _SAID_MM):
                 continue
-            wall = one.part.section.wall
-            now = other.cuts[index] if other is not None else None
-            gap, excess = _apart(cut, now) if now is not None else (np.inf, np.inf)
-            found.append(Seat(cut.at.where, gap, excess, open_limit(wall)))
+            met = [now[target] for target in cut.onto if target in now]
+            limit = open_limit(min(each.part.section.wall for each in (one, *met)))
+            real_cut = other.cuts[index] if other is not None else None
+            gap, excess = (
+                _apart(cut, real_cut, moved[index]) if real_cut is not None else (np.inf, np.inf)
+            )
+            found.append(Seat(cut.at.where, gap, excess, limit))
     return found
 
 
-def _apart(drawn: EndCut, real: EndCut) -> tuple[float, float]:
-    """How far the steel ends before the line that is wanted, and beyond it, at most, mm."""
-    places = np.union1d(drawn.round_mm, real.round_mm)
+def _moved(drawn: FittedPart, real: FittedPart) -> tuple[float, float]:
+    """How much farther out along its axis each end of a part is wanted, mm, than it is drawn.
+
+    A part that is fitted at both ends slides until both are off alike.
+    """
+    start, finish = (
+        float((now.point - was.point) @ was.axis)
+        for was, now in zip(drawn.part.ends, real.part.ends, strict=True)
+    )
+    fitted = [cut is not None and cut.kind != "square" for cut in drawn.cuts]
+    if all(fitted):
+        return (start + finish) / 2, (start + finish) / 2
+    return start, finish
+
+
+def _apart(drawn: EndCut, real: EndCut, moved: float) -> tuple[float, float]:
+    """How far the steel ends before the line that is wanted, and beyond it, at most, mm.
+
+    Where a tube meets nothing its line goes on into the open, so that share of the turn does not count.
+    """
+    places = np.linspace(0.0, drawn.round_mm[-1], _ROUND)
     have, want = (np.interp(places, cut.round_mm, cut.heights + cut.shift) for cut in (drawn, real))
-    away = want - have
-    return max(float(away.max()), 0.0), max(float(-away.min()), 0.0)
+    away = want - have + moved
+    beside = max(drawn.missing, real.missing)
+    counts = 1.0 - (beside + _GRAZING if beside else 0.0)
+    gap, excess = np.quantile(away, counts), -np.quantile(away, 1.0 - counts)
+    return max(float(gap), 0.0), max(float(excess), 0.0)
 
 
 def as_bent_findings(frame: Frame, fitted: Fitted, drawn: Fitted) -> Iterator[Finding]:
@@ -104,7 +147,6 @@ def as_bent_findings(frame: Frame, fitted: Fitted, drawn: Fitted) -> Iterator[Fi
         fitted: the frame as it is to be built.
         drawn: the frame as drawn.
     """
-    real = solve(as_it_is(frame))
     now = {one.part.name: one for one in fitted.parts}
     for one in drawn.parts:
         part = one.part
@@ -121,9 +163,12 @@ def as_bent_findings(frame: Frame, fitted: Fitted, drawn: Fitted) -> Iterator[Fi
                     "Change what was measured; until then it counts as drawn.",
                 )  # fmt: skip
                 continue
-            yield _said(
-                came, part, seats(drawn, real, part.name), measured, frame.drawing.tolerance
+            tube = part.tube.name
+            without, with_it = (
+                solve(built_in(frame, tube, part.hand, use)) for use in (False, True)
             )
+            fits = seats(without, with_it, part.name)
+            yield _said(came, part, fits, measured, frame.drawing.tolerance)
             yield from _doubts(came, part.name)
             yield from _short(came, now.get(part.name, one))
 
@@ -225,20 +270,21 @@ def _doubts(came: Returned, name: str) -> Iterator[Finding]:
                 "measured.",
                 "Measure it again, the bends' angles first.",
             )  # fmt: skip
-    by = came.path.developed_length - came.nominal.developed_length
+    by = came.longer
     if abs(by) > _LENGTH_MM:
         yield Finding(
             "as-bent-length", "note", name,
-            f"As measured it is {abs(by):.1f} mm {'longer' if by > 0 else 'shorter'} along its centreline than the bar "
-            "it was bent from; bending keeps that length.",
-            "Measure the straights between the bends and the radii too.",
+            f"As measured its last bend begins {abs(by):.1f} mm {'farther from' if by > 0 else 'nearer to'} its first one, "
+            "along its centreline, than it was to be marked on the bar.",
+            "Measure the straights between the bends, the angles and the radii again.",
         )  # fmt: skip
 
 
 def _short(came: Returned, one: FittedPart) -> Iterator[Finding]:
     """Ends at which there is less steel than the cut needs."""
     for end, cut, steel in zip(("start", "finish"), one.cuts, came.steel, strict=True):
-        if cut is None or steel is None or cut.beyond <= steel + _SAID_MM:
+        # A little less is a gap that the weld fills.
+        if cut is None or steel is None or cut.beyond <= steel + open_limit(one.part.section.wall):
             continue
         yield Finding(
             "as-bent-short", "error", f"{one.part.name}, {end}",

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal
+
+import numpy as np
 
 from geometry.bend import BendMarks, BendRow, BendWall, bend_marks, bend_table, bend_wall
 from geometry.bend_checks import bend_findings, first_end
@@ -73,20 +76,34 @@ class BendJob:
         check_range("least wall", self.least_wall, 0.0, MAX_SIZE_MM)
 
     @property
-    def shown_trim(self) -> tuple[float, float]:
-        """The trim that is drawn: where fitted ends are cut is the wraps' to say."""
-        return (0.0, 0.0) if self.long_points else self.trim
-
-    @property
     def bar_ends(self) -> tuple[float, float]:
         """How far the bar's start and finish stand beyond the path's, mm; short of them they are negative."""
         (start, finish), (one, other) = self.trim, self.left_on
         return (start + one, finish + other)
 
+    @cached_property
+    def bar_path(self) -> Path:
+        """The centreline from one end of the bar to the other; a bar that ends inside a bend ends before it here."""
+        return moved_ends(self.path, self.bar_ends)
+
+    @property
+    def delivered(self) -> Path:
+        """The centreline of the tube as the bender hands it over: fitted ends are cut later, trim is gone."""
+        return self.bar_path if self.long_points else self.path
+
     @property
     def cut_off(self) -> tuple[float, float]:
         """What is cut off the bar's start and finish after bending, mm, but for the shape of fitted ends."""
         return self.left_on if self.long_points else self.trim
+
+
+def moved_ends(path: Path, beyond: tuple[float, float]) -> Path:
+    """A path whose start and finish stand so far beyond where they were, mm; never past their tangent points."""
+    start, finish = (max(by, -straight) for by, straight in zip(beyond, (path.straights[0], path.straights[-1]), strict=True))  # fmt: skip
+    first, *inner, last = (np.array(vertex) for vertex in path.vertices)
+    ends = first - start * path.directions[0], last + finish * path.directions[-1]
+    corners = [ends[0], *inner, ends[1]]
+    return Path(tuple((float(x), float(y), float(z)) for x, y, z in corners), path.radii)
 
 
 @dataclass(frozen=True)

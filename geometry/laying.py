@@ -73,13 +73,12 @@ class Support:
 
     Attributes:
         at: the point of the centreline above it, mm.
-        block: height of the tube's underside straight below that point over the bench, mm; None where the tube is
-            too steep for a block.
+        block: height of the tube's underside straight below that point over the bench, mm.
         centre: height of the centreline there, mm.
     """
 
     at: Point
-    block: float | None
+    block: float
     centre: float
 
 
@@ -143,6 +142,7 @@ def _lying(path: Path, run: PlaneRun, radius: float) -> Lying:
         supports = [
             Support(_point(at), _block(height(at), float(np.dot(way, sight)), radius), height(at))
             for at, way in _places(path, run, 2 * radius)
+            if abs(float(np.dot(way, sight))) <= _STEEP
         ]
         if lift < radius + _ON_BENCH_MM:
             level = {_point(at) for at, _ in _level_places(path, run, 2 * radius)}
@@ -187,10 +187,8 @@ def _directions(arc: Arc, turns: Floats) -> Floats:
     return np.asarray(np.cos(turns)[:, None] * arc.forwards - np.sin(turns)[:, None] * arc.outwards)
 
 
-def _block(centre: float, lean: float, radius: float) -> float | None:
+def _block(centre: float, lean: float, radius: float) -> float:
     """Height of the underside straight below a point of a straight that leans by the sine ``lean``."""
-    if abs(lean) > _STEEP:
-        return None
     return max(centre - radius / math.sqrt(1 - lean**2), 0.0)
 
 

@@ -28,7 +28,7 @@ class Places:
     def __init__(self, frame: Frame, twin: Places | None = None) -> None:
         self._frame = frame
         self._is_twin = twin is not None
-        measured = any(one.use for tube in frame.tubes if tube.handed for one in tube.as_bent)
+        measured = any(one.use for tube in frame.tubes for one in tube.as_bent)
         self.twin: Places = twin or (Places(frame, self) if measured else self)
         self._points: dict[str, Point] = {}
         self._paths: dict[str, Path] = {}
@@ -92,12 +92,18 @@ class Places:
         hand = entered_hand(path) if tube.handed else ""
         other = tube.handed and self._is_twin
         for measured in tube.as_bent:
-            if measured.use and (measured.hand != hand) == other:
-                return (
-                    mirrored(returned(mirrored(path), measured).path)
-                    if other
-                    else returned(path, measured).path
-                )
+            if not measured.use or (measured.hand != hand) != other:
+                continue
+            try:
+                if other:
+                    return mirrored(returned(mirrored(path), measured).path)
+                real = returned(path, measured).path
+            except BadPath as error:
+                text = f"tube {tube.name!r}: {error}"
+                raise BadPath(text) from error
+            # A tube on the centre-plane serves both hands: in the mirror it is off to the other side.
+            middle = all(abs(y) < CENTRE_PLANE_MM for _, y, _ in path.vertices)
+            return mirrored(real) if self._is_twin and middle else real
         return path
 
     def path(self, tube: Tube) -> Path:

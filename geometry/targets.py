@@ -199,7 +199,7 @@ def _target_on(end: PartEnd, part: Part, solid: tuple[Piece, ...]) -> Target:
 def nearest_on(part: Part, end: PartEnd) -> tuple[Floats, Floats, Straight | Arc]:
     """The place on a part's centreline nearest to a tube's end, seen along the tube's axis.
 
-    What lies behind the end's straight is not looked at.
+    What lies farther behind the end than its targets may is not looked at: the other leg of a hoop is the other end's.
 
     Returns:
         The place (3,), the unit tangent (3,) there, and the segment it is on. Of places as near, the one
@@ -224,7 +224,7 @@ def nearest_on(part: Part, end: PartEnd) -> tuple[Floats, Floats, Straight | Arc
             tangents = cosine * segment.forwards - sine * segment.outwards
         from_end = places - point
         along = from_end @ axis
-        behind = np.maximum(-end.straight - along, 0.0)
+        behind = np.maximum(-end.front - along, 0.0)
         off = from_end - along[:, None] * axis
         away = np.sqrt(np.einsum("ij,ij->i", off, off)) + behind
         # A hair in favour of what is near the end.

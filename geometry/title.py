@@ -16,12 +16,13 @@ PROJECTIONS: tuple[Projection, ...] = ("first", "third")
 LEAST_LENGTH_MM = 2.0
 """Lengths under this have no tolerance in ISO 13920."""
 
-_LENGTHS = (30.0, 120.0, 400.0, 1000.0, 2000.0, 4000.0, 8000.0)
+# From 8000 mm on, from memory.
+_LENGTHS = (30.0, 120.0, 400.0, 1000.0, 2000.0, 4000.0, 8000.0, 12000.0, 16000.0, 20000.0, 1e9)
 _LINEAR: dict[ToleranceClass, tuple[float, ...]] = {
-    "A": (1, 1, 1, 2, 3, 4, 5),
-    "B": (1, 2, 2, 3, 4, 6, 8),
-    "C": (1, 3, 4, 6, 8, 11, 14),
-    "D": (1, 4, 7, 9, 12, 16, 21),
+    "A": (1, 1, 1, 2, 3, 4, 5, 6, 7, 8, 9),
+    "B": (1, 2, 2, 3, 4, 6, 8, 10, 12, 14, 16),
+    "C": (1, 3, 4, 6, 8, 11, 14, 18, 21, 24, 27),
+    "D": (1, 4, 7, 9, 12, 16, 21, 27, 32, 36, 40),
 }
 _LEGS = (400.0, 1000.0)
 _ANGULAR_MINUTES: dict[ToleranceClass, tuple[float, float, float]] = {
@@ -37,10 +38,9 @@ def length_tolerance(chosen: ToleranceClass, length: float) -> float:
 
     Args:
         chosen: the class.
-        length: nominal, mm; one above 8000 has the last range's.
+        length: nominal, mm.
     """
-    at = min(bisect_left(_LENGTHS, length), len(_LENGTHS) - 1)
-    return float(_LINEAR[chosen][at])
+    return float(_LINEAR[chosen][bisect_left(_LENGTHS, length)])
 
 
 def angle_tolerance(chosen: ToleranceClass, leg: float) -> float:
@@ -96,7 +96,7 @@ class TitleFacts:
                 raise OutOfRange(text)
 
 
-_ROOM = {"owner": 40, "number": 10, "revision": 2, "date": 10, "drawn_by": 20, "approved_by": 20}
+_ROOM = {"owner": 40, "number": 10, "revision": 2, "date": 16, "drawn_by": 20, "approved_by": 20}
 """Letters: the lengths of ISO 7200's fields; of the number six are kept for the part's own."""
 
 BLANK_TITLE = TitleFacts()

@@ -11,6 +11,7 @@ import io
 from collections.abc import Iterable, Sequence
 
 from geometry.bend_plan import BendResult
+from templates_out.bend_words import bar_straights
 
 
 def bend_csv_files(result: BendResult, stem: str) -> dict[str, bytes]:
@@ -31,22 +32,26 @@ def points_csv(result: BendResult) -> bytes:
 
 
 def table_csv(result: BendResult) -> bytes:
-    """Length, rotation and angle bend by bend, what to set, and where to mark the bar; the last straight last."""
+    """Length, rotation and angle bend by bend, what to set, and where to mark the bar; the last straight last.
+
+    ``length`` is from the path's ends, ``length_on_bar`` from those of the bar as it is sawn.
+    """
+    on_bar = bar_straights(result)
     rows: list[Sequence[str]] = [
         (
             str(number), *(_number(value) for value in (row.length, row.rotation_deg, row.angle_deg, row.clr)),
             *(_number(value) for value in (setting.set_angle_deg, setting.tool_radius)), found[0] if found else "",
-            *(_number(value) for value in (mark.start, mark.middle, mark.end, mark.tool)),
+            *(_number(value) for value in (mark.start, mark.middle, mark.end, mark.tool, on_bar[number - 1])),
         )
         for number, (row, setting, mark, found) in enumerate(
             zip(result.rows, result.settings, result.marks, result.tools, strict=True), 1
         )
     ]  # fmt: skip
-    rows.append(("last", _number(result.last_straight), *[""] * 10))
+    rows.append(("last", _number(result.last_straight), *[""] * 10, _number(on_bar[-1])))
     return _written(
         (
             "bend", "length", "rotation", "angle", "radius", "set_angle", "tool_radius", "tool", "mark_start",
-            "mark_middle", "mark_end", "mark_tool",
+            "mark_middle", "mark_end", "mark_tool", "length_on_bar",
         ),
         rows,
     )  # fmt: skip

@@ -3,17 +3,24 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
 
 from geometry.bend_plan import BendResult
 from geometry.path import Straight
-from geometry.title import angle_tolerance, length_tolerance
+from geometry.title import LEAST_LENGTH_MM, ToleranceClass, angle_tolerance, length_tolerance
 from geometry.units import format_fixed, format_mm
 from templates_out.bend_picture import WORTH_A_PAGE, TubePicture, fitted_pages, tube_picture
 from templates_out.bend_view import flat_path, profile, true_view
-from templates_out.bend_words import delivery_lines, hand_lines, section_line, turn_words
+from templates_out.bend_words import (
+    bar_straights,
+    delivery_lines,
+    hand_lines,
+    section_line,
+    turn_words,
+)
 from templates_out.canvas import extents
 from templates_out.drawing import (
     CHECK,
@@ -26,6 +33,7 @@ from templates_out.drawing import (
 )
 from templates_out.dxf import dxf_bytes
 from templates_out.flow import Flow
+from templates_out.fonts import shortened, text_width
 from templates_out.paper import Box, Paper
 from templates_out.sheet import Content
 from templates_out.table import Table, table
@@ -40,7 +48,8 @@ from templates_out.title_block import (
 
 _MOST_BELOW = 0.5
 """Share of a sheet that tables may take below the views."""
-_GAP_MM = 4.0
+_GAP_MM = 3.0
+_ENDLESS_MM = 1e6
 
 
 def drawing_contents(result: BendResult, paper: Paper, issue: Issue) -> list[Content]:
@@ -62,15 +71,22 @@ def drawing_contents(result: BendResult, paper: Paper, issue: Issue) -> list[Con
         scale, pictures = fitted_pages(result, upper, projection)
         if scale < WORTH_A_PAGE * whole_scale and len(pictures) == 1:
             page = pictures[0].drawing + words.placed(window.left, window.bottom + below)
-            return _with_blocks([page], result, paper, issue, scale)
+            return _with_blocks([(page, _scale(pictures[0], scale))], result, paper, issue)
     flow = Flow(window)
     _flowed(flow, result, issue)
-    pages = [picture.drawing for picture in whole_pages]
-    return _with_blocks([*pages, *flow.pages], result, paper, issue, whole_scale)
+    pages = [(picture.drawing, _scale(picture, whole_scale)) for picture in whole_pages]
+    pages += [(page, "none") for page in flow.pages]
+    return _with_blocks(pages, result, paper, issue)
+
+
+def _scale(picture: TubePicture, scale: int) -> str:
+    """A page's scale: of the whole tube where that is on it, else of the planes."""
+    whole = any(shown.whole for shown in picture.views)
+    return f"1:{scale}" if whole else f"1:{round(1 / picture.scale)}"
 
 
 def _with_blocks(
-    pages: list[Drawing], result: BendResult, paper: Paper, issue: Issue, scale: int
+    pages: Sequence[tuple[Drawing, str]], result: BendResult, paper: Paper, issue: Issue
 ) -> list[Content]:
     window = paper.window
     title = f"Bend drawing: {result.job.name}"
@@ -78,8 +94,8 @@ def _with_blocks(
         "not at true size: do not measure this drawing; its figures are true, in mm, to the centreline",
     )
     contents = []
-    for number, page in enumerate(pages, 1):
-        block = _block(result, issue, f"1:{scale}", f"{number} of {len(pages)}")
+    for number, (page, scale) in enumerate(pages, 1):
+        block = _block(result, issue, scale, f"{number} of {len(pages)}")
         drawing = page + block.placed(window.left, window.bottom)
         contents.append(Content(paper, drawing, title, facts))
     return contents
@@ -88,25 +104,27 @@ def _with_blocks(
 def _block(result: BendResult, issue: Issue, scale: str, sheet: str) -> Drawing:
     job, facts = result.job, issue.facts
     hand = f", {issue.hand.upper()} HAND" if issue.hand else ""
-    hands = f"{issue.hand}; the opposite hand is {issue.opposite}" if issue.hand else ""
+    # The hand stays whole, whatever the tube's name is.
+    name = shortened(_bare_name(result, issue), 115.0 - text_width(hand, TITLE_MM), TITLE_MM)
+    hands = f"opposite hand: {issue.opposite}" if issue.hand else ""
     rows = (
         (
-            Cell("legal owner", facts.owner, 52.0),
-            Cell("document type", "Bend drawing", 40.0),
+            Cell("legal owner", facts.owner, 62.0),
+            Cell("document type", "Bend drawing", 30.0),
             Cell("number", issue.number, 42.0),
             Cell("revision", facts.revision, 18.0),
             Cell("sheet", sheet, 28.0),
         ),
         (
-            Cell(f"title{': ' * bool(issue.job)}{issue.job}", f"{_bare_name(result, issue)}{hand}", 118.0, TITLE_MM),
-            Cell("hand", hands or "neither: all alike" * bool(issue.job), 62.0, SMALL_MM),
+            Cell(f"title{': ' * bool(issue.job)}{issue.job}", f"{name}{hand}", 118.0, TITLE_MM),
+            Cell(f"hand: {issue.hand or 'none'}" if issue.job else "hand", hands, 62.0, SMALL_MM),
         ),
         (
-            Cell("tube and material", section_line(result), 76.0),
-            Cell("quantity", str(job.quantity), 18.0),
-            Cell("mass", f"{result.mass:.2f} kg", 24.0),
-            Cell("drawn by", facts.drawn_by, 31.0),
-            Cell("approved by", facts.approved_by, 31.0),
+            Cell("tube and material", section_line(result), 66.0),
+            Cell("quantity", str(job.quantity), 16.0),
+            Cell("mass", f"{result.mass:.2f} kg", 22.0),
+            Cell("drawn by", facts.drawn_by, 38.0),
+            Cell("approved by", facts.approved_by, 38.0),
         ),
         (
             Cell("tolerances, where none is given", f"ISO 13920-{facts.tolerance}", 76.0),
@@ -126,7 +144,8 @@ def _bare_name(result: BendResult, issue: Issue) -> str:
 
 
 def bend_rows(result: BendResult, issue: Issue) -> Table:
-    """The bend table with what each figure may be off."""
+    """The bend table with what each figure may be off; where the bar ends elsewhere than the path, its straights too."""
+    on_bar, shown = bar_straights(result), any(abs(by) >= 0.005 for by in result.job.bar_ends)
     chosen, path = issue.facts.tolerance, result.job.path
     corners = np.array(path.vertices)
     legs = np.linalg.norm(np.diff(corners, axis=0), axis=1)
@@ -135,21 +154,33 @@ def bend_rows(result: BendResult, issue: Issue) -> Table:
         allowed = angle_tolerance(chosen, float(min(legs[number - 1], legs[number])))
         rows.append(
             (
-                str(number), format_fixed(row.length), f"±{format_mm(length_tolerance(chosen, row.length))}",
+                str(number), format_fixed(row.length), *[format_fixed(on_bar[number - 1])] * shown,
+                _allowed(chosen, row.length),
                 format_fixed(row.rotation_deg), "" if number == 1 else turn_words(row.rotation_deg),
                 format_fixed(row.angle_deg), f"±{degrees_and_minutes(allowed)}", format_mm(row.clr),
             )
         )  # fmt: skip
     last = result.last_straight
     rows.append(
-        ("last", format_fixed(last), f"±{format_mm(length_tolerance(chosen, last))}", *[""] * 5)
+        (
+            "last",
+            format_fixed(last),
+            *[format_fixed(on_bar[-1])] * shown,
+            _allowed(chosen, last),
+            *[""] * 5,
+        )
     )
     return Table(
-        ("bend", "straight", "", "rotation", "looking from", "angle", "angle,", "radius"),
-        ("", "before it", "", "°", "start to finish", "°", "rotation", ""),
+        ("bend", "straight", *["on the"] * shown, "", "rotation", "seen from", "angle", "angle,", "radius"),
+        ("", "before it", *["bar"] * shown, "", "°", "the start", "°", "rotation", ""),
         tuple(rows),
-        (9.0, 17.0, 9.0, 16.0, 25.0, 13.0, 14.0, 12.0),
+        (8.0, 14.5, *[14.5] * shown, 8.0, 15.5, 23.5, 12.0, 12.5, 10.0),
     )  # fmt: skip
+
+
+def _allowed(chosen: ToleranceClass, length: float) -> str:
+    """What a length may be off; nothing for one too short for the table."""
+    return f"±{format_mm(length_tolerance(chosen, length))}" if length >= LEAST_LENGTH_MM else ""
 
 
 def point_rows(result: BendResult) -> Table:
@@ -166,7 +197,7 @@ def point_rows(result: BendResult) -> Table:
         ("point", "x", "y", "z"),
         ("", "", "", ""),
         tuple((name, *(format_fixed(float(value)) for value in at)) for name, at in rows),
-        (17.0, 15.5, 15.5, 15.5),
+        (15.0, 14.0, 14.0, 14.0),
         (0,),
     )
 
@@ -178,8 +209,8 @@ def _lines(result: BendResult, issue: Issue) -> list[str]:
 def _tables(result: BendResult, issue: Issue, width: float) -> Drawing:
     """Both tables beside each other and the words below the first, the upper left corner at the origin."""
     bends, points = bend_rows(result, issue), point_rows(result)
-    left = width - points.width - _GAP_MM
-    flow = Flow(Box(0.0, -1000.0, left, 0.0))
+    left = max(width - points.width - _GAP_MM, bends.width)
+    flow = Flow(Box(0.0, -_ENDLESS_MM, left, 0.0))
     flow.table(bends)
     flow.words(_lines(result, issue))
     (column,) = flow.pages

@@ -106,5 +106,5 @@ def _lying_numbers(result: BendResult) -> list[dict[str, Any]]:
                 for one in lying.supports
             ],
         }
-        for lying in ways_to_lie(result.job.path, result.job.tube.radius)
+        for lying in ways_to_lie(result.job.bar_path, result.job.tube.radius)
     ]

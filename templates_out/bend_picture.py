@@ -9,7 +9,7 @@ from functools import cached_property, lru_cache
 import numpy as np
 
 from geometry.bend_plan import BendResult
-from geometry.laying import PlaneRun, plane_runs
+from geometry.laying import PlaneRun, plane_runs, run_path
 from geometry.path import Arc as BendArc
 from geometry.path import Path
 from geometry.title import Projection
@@ -174,15 +174,23 @@ def _plane_shown(result: BendResult, scale: float, height: float, words: str = "
     for run in plane_runs(result.rows):
         view = plane_view(path, run)
         picture = plane_picture(path, run, radius, scale, height, done)
-        names = _run_names(path, run, view, scale)
+        own, ends = run_path(path, run), list(result.job.bar_ends)
+        ends[0] *= run.first == 0
+        ends[1] *= run.last == len(path.radii) - 1
+        corners, ways = view.flat(np.array(own.vertices)) * scale, view.flat(own.directions)
+        picture += bar_ends(corners, ways, (ends[0], ends[1]), radius, scale)
+        names = _run_names(result, run, view, scale)
         picture = labelled(picture, names, radius * scale + height, height)
         seen.append(replace(_named(picture, view, height, f"{view.name}{words}"), whole=False))
     return seen
 
 
-def _run_names(path: Path, run: PlaneRun, view: View, scale: float) -> list[tuple[str, XY, XY]]:
+def _run_names(
+    result: BendResult, run: PlaneRun, view: View, scale: float
+) -> list[tuple[str, XY, XY]]:
     """The bends of a run, and the tube's ends where they are in it."""
-    named = place_names(path, view, scale, (0.0, 0.0), fitted=False)
+    job, path = result.job, result.job.path
+    named = place_names(path, view, scale, job.bar_ends, job.long_points)
     ends = [named[0]] * (run.first == 0) + [named[1]] * (run.last == len(path.radii) - 1)
     return [*ends, *named[2 + run.first : 3 + run.last]]
 

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from geometry.as_bent import finish_height
 from geometry.bend_checks import bends_words
 from geometry.bend_plan import BendResult
 from geometry.laying import envelope
+from geometry.path import Arc, Path
 from geometry.springback import fit_trials
 from geometry.title import ToleranceClass, length_tolerance
 from geometry.units import format_fixed, format_mm
@@ -29,6 +32,7 @@ BEND_CAUTION = (
 def bend_tables(result: BendResult) -> tuple[Table, Table]:
     """The bend table with its settings, and the marks along the bar with the wall in each bend."""
     bends, marks = [], []
+    on_bar = bar_straights(result)
     for number, (row, setting, mark, wall) in enumerate(
         zip(result.rows, result.settings, result.marks, result.walls, strict=True), 1
     ):
@@ -36,7 +40,7 @@ def bend_tables(result: BendResult) -> tuple[Table, Table]:
         round_tube = abs(row.rotation_deg) / 360 * math.pi * result.job.tube.od
         bends.append(
             (
-                str(number), format_fixed(row.length), format_fixed(row.rotation_deg), turn,
+                str(number), format_fixed(on_bar[number - 1]), format_fixed(row.rotation_deg), turn,
                 "" if number == 1 else format_fixed(round_tube, 1), format_fixed(row.angle_deg),
                 format_mm(row.clr), format_fixed(setting.set_angle_deg) + "*" * setting.extrapolated,
                 format_fixed(setting.tool_radius),
@@ -49,12 +53,12 @@ def bend_tables(result: BendResult) -> tuple[Table, Table]:
                 format_fixed(wall.inside), format_fixed(wall.strain * 100, 1),
             )
         )  # fmt: skip
-    bends.append(("last", format_fixed(result.last_straight), "", "", "", "", "", "", ""))
+    bends.append(("last", format_fixed(on_bar[-1]), "", "", "", "", "", "", ""))
     return (
         Table(
             (
                 "bend",
-                "straight before,",
+                "straight before",
                 "rotation",
                 "looking from",
                 "mm round",
@@ -65,7 +69,7 @@ def bend_tables(result: BendResult) -> tuple[Table, Table]:
             ),
             (
                 "",
-                "without trim",
+                "it, on the bar",
                 "°",
                 "start to finish",
                 "the tube",
@@ -86,6 +90,15 @@ def bend_tables(result: BendResult) -> tuple[Table, Table]:
     )
 
 
+def bar_straights(result: BendResult) -> list[float]:
+    """The straights of the bar as it is sawn, mm: the first and the last up to its ends."""
+    first, last = result.job.bar_ends
+    straights = list(result.job.path.straights)
+    straights[0] += first
+    straights[-1] += last
+    return straights
+
+
 def turn_words(rotation_deg: float) -> str:
     """Which way the bend plane turns, for someone who looks from the start to the finish."""
     if rotation_deg == 0:
@@ -103,7 +116,6 @@ def fact_lines(result: BendResult) -> tuple[str, ...]:
         f"P{index} ({', '.join(format_mm(value) for value in vertex)})"
         for index, vertex in enumerate(path.vertices)
     )
-    apart = math.dist(path.vertices[0], path.vertices[-1])
     if not result.rows:
         return (
             f"A straight tube: cut the bar at {format_mm(result.supplied_length)} mm, "
@@ -120,20 +132,22 @@ def fact_lines(result: BendResult) -> tuple[str, ...]:
             + f" the path's {end}"
             for end, trim in zip(("start", "finish"), job.trim, strict=True)
         )
+        long_points = result.supplied_length - sum(job.left_on)
+        more = " and ".join(
+            f"{format_mm(by)} mm at the {end}" for end, by in zip(("start", "finish"), job.left_on, strict=True) if by
+        )  # fmt: skip
         length = (
-            f"Cut the bar at {format_mm(result.supplied_length)} mm, from long point to long point of its cut "
-            f"ends: they stand {ends}. The path is {format_mm(result.cut_length)} mm along its centreline. Leave "
-            "more on, the same at both ends, if the bender needs it, and add it to every mark."
+            f"Saw the bar at {format_mm(result.supplied_length)} mm. "
+            + f"Of that {more} {'are' if all(job.left_on) else 'is'} left on: " * bool(more)
+            + f"{'From' if not more else 'from'} long point to long point of its fitted ends it is "
+            f"{format_mm(long_points)} mm; they stand {ends}. The path is {format_mm(result.cut_length)} mm along its "
+            "centreline."
         )
     else:
         length = _trimmed_words(result)
     lines = (
         length,
-        f"Check when bent: the path's two ends are {format_mm(apart)} mm apart in a straight "
-        f"line. Mass {result.mass:.2f} kg each."
-        if job.long_points
-        else f"Check when bent: the two end centres, trimmed, are {format_mm(apart)} mm apart in a straight "
-        f"line. Mass {result.mass:.2f} kg each.",
+        f"Check when bent: {apart_words(result)}. Mass {result.mass:.2f} kg each.",
         order_words(result),
         "Marks are measured along the straight bar from its start end, trim included; from the finish "
         f"end, take them from {format_mm(result.supplied_length)}. {_reference_words(result)}",
@@ -143,6 +157,19 @@ def fact_lines(result: BendResult) -> tuple[str, ...]:
         BEND_CAUTION,
     )
     return tuple(line for line in lines if line)
+
+
+def apart_words(result: BendResult) -> str:
+    """How far apart the ends are, where a tape can be held to them."""
+    job = result.job
+    bar, path = (math.dist(one.vertices[0], one.vertices[-1]) for one in (job.bar_path, job.path))
+    whole = (
+        "the middles of the bar's two ends" if any(job.bar_ends) else "the middles of its two ends"
+    )
+    words = f"{whole} are {format_mm(bar, 1)} mm apart in a straight line"
+    if job.long_points or not any(job.bar_ends):
+        return words
+    return f"{words}, trimmed {format_mm(path, 1)} mm"
 
 
 def _reference_words(result: BendResult) -> str:
@@ -247,7 +274,6 @@ def delivery_lines(result: BendResult, chosen: ToleranceClass) -> tuple[str, ...
     if not result.rows:
         return (f"A straight tube, {format_mm(result.supplied_length)} long as supplied.",)
     whole = result.supplied_length
-    apart = math.dist(path.vertices[0], path.vertices[-1])
     places = " and ".join(
         f"{format_mm(abs(by), 1)} {'beyond' if by > 0 else 'short of'} {name}"
         if abs(by) >= 0.05
@@ -256,17 +282,23 @@ def delivery_lines(result: BendResult, chosen: ToleranceClass) -> tuple[str, ...
     )
     return (
         f"Developed length {format_mm(result.cut_length)} along the centreline, P0 to {last}. Supplied length of the bar "
-        f"{format_mm(whole)} ±{format_mm(length_tolerance(chosen, whole))}: it ends {places}; bend 1 begins "
+        f"{format_mm(whole)} {_whole_tolerance(result, chosen)}: it ends {places}; bend 1 begins "
         f"{format_mm(result.marks[0].start)} from its start end.",
         _trim_words(result),
         f"Arcs along the centreline: {', '.join(format_mm(row.clr * math.radians(row.angle_deg)) for row in result.rows)}.",
-        f"Check: P0 and {last} are {format_mm(apart)} ±{format_mm(length_tolerance(chosen, apart))} apart; between P0 and "
-        f"{last} it fits a box of {' x '.join(format_mm(size, 1) for size in envelope(path, job.tube.radius))} (x, y, z).",
+        f"For a check: {apart_words(result)}; it fits a box of "
+        f"{' x '.join(format_mm(size, 1) for size in envelope(job.bar_path, job.tube.radius))} (x, y, z).",
         "The table reads in the direction of feed, from start to finish. Rotation is right-handed about it: plus turns "
         "the next bend's plane clockwise, looking from start to finish. A machine that turns the tube itself turns it "
         "the other way. Where a program's signs differ, the points decide.",
         "Keep the tube's weld seam beside the bends, neither outside nor inside (common practice).",
     )
+
+
+def _whole_tolerance(result: BendResult, chosen: ToleranceClass) -> str:
+    """A bar that fitted ends are cut from may be longer, not shorter."""
+    by = format_mm(length_tolerance(chosen, result.supplied_length))
+    return f"+{by}/-0" if result.job.long_points else f"±{by}"
 
 
 def _trim_words(result: BendResult) -> str:
@@ -295,21 +327,34 @@ def _trim_words(result: BendResult) -> str:
 
 def hand_lines(result: BendResult, hand: str) -> tuple[str, ...]:
     """How to tell on the bench which hand a tube is."""
-    path = result.job.path
+    path = result.job.bar_path
     if not result.rows:
         return ()
     if path.plane is not None:
         same = " Both hands are bent alike, and are the same tube turned over until their ends are cut."
         return (f"The tube is flat.{same * bool(hand)}",)
-    height = finish_height(path)
+    what, height = _standing_out(path)
     side = "above" if height > 0 else "below"
     other = "; on the opposite hand it is on the other side" if hand else ""
     if abs(height) < LEAST_HEIGHT_MM:
-        return ()
+        return ("The tube is so nearly flat that its hands are not told apart by eye: mark each when it is bent.",) * bool(hand)  # fmt: skip
     return (
         f"Check of the hand: lay the first two straights level, so that bend 1 turns to the left as you walk from start "
-        f"to finish. The middle of the finish end is then {format_mm(abs(height), 1)} {side} that of the start{other}.",
+        f"to finish. The middle of {what} is then {format_mm(abs(height), 1)} {side} that of the start{other}.",
     )
+
+
+def _standing_out(path: Path) -> tuple[str, float]:
+    """What shows the hand, and how high it stands: the finish end, or where that is level the bend that is not."""
+    found = [("the finish end", finish_height(path))]
+    if abs(found[0][1]) < LEAST_HEIGHT_MM:
+        up = np.cross(path.directions[0], path.directions[1])
+        up /= np.linalg.norm(up)
+        arcs = [segment for segment in path.segments if isinstance(segment, Arc)]
+        for number, arc in enumerate(arcs, 1):
+            middle = arc.points(np.array([arc.angle_rad / 2]))[0]
+            found.append((f"bend {number}", float((middle - path.vertices[0]) @ up)))
+    return max(found, key=lambda one: abs(one[1]))
 
 
 LEAST_HEIGHT_MM = 5.0

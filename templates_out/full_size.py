@@ -13,10 +13,10 @@ from geometry.arrays import Floats
 from geometry.bend_plan import BendResult
 from geometry.laying import Lying, Support, straights_of, ways_to_lie
 from geometry.units import format_mm
-from templates_out.bend_view import View, bar_ends, place_names, xy
+from templates_out.bend_view import View, place_names, xy
 from templates_out.canvas import extents
 from templates_out.correction import NO_CORRECTION, Correction
-from templates_out.drawing import NOTE_MM, NOTES, SMALL_MM, XY, Drawing, Item, Line, Text
+from templates_out.drawing import FOLD, NOTE_MM, NOTES, SMALL_MM, XY, Drawing, Item, Line, Text
 from templates_out.dxf import dxf_bytes
 from templates_out.fonts import text_width
 from templates_out.labels import labelled
@@ -24,7 +24,7 @@ from templates_out.paper import BAND_MM, MAX_PAGE_MM, Paper
 from templates_out.parts import Part, sheet_parts
 from templates_out.printer import corrected, room_for
 from templates_out.sheet import Sheet, number_sheets
-from templates_out.space_view import space_view
+from templates_out.space_view import merged_lines, space_view
 from templates_out.tiling import JOIN_WORDS, Tile
 
 FULL_SIZE, ROLL = "full-size.pdf", "full-size-roll.pdf"
@@ -58,12 +58,12 @@ def check_sheets(result: BendResult) -> list[CheckSheet]:
     """A tube's full-size drawings, one for each way that it can lie."""
     if not result.rows:
         return []
-    path, radius = result.job.path, result.job.tube.radius
+    path, radius = result.job.bar_path, result.job.tube.radius
     return [_check_sheet(result, lying) for lying in ways_to_lie(path, radius)]
 
 
 def _check_sheet(result: BendResult, lying: Lying) -> CheckSheet:
-    path = result.job.path
+    path = result.job.bar_path
     view = View("", np.array(lying.right), np.array(lying.up))
     name = "flat" if path.plane is not None else f"{lying.run.words} level"
     corners = view.flat(np.array(path.vertices))
@@ -79,15 +79,12 @@ def _check_sheet(result: BendResult, lying: Lying) -> CheckSheet:
 
 
 def _drawing(result: BendResult, lying: Lying, view: View) -> Drawing:
-    job, path = result.job, result.job.path
+    job, path = result.job, result.job.bar_path
     radius = job.tube.radius
-    corners = view.flat(np.array(path.vertices))
-    picture = space_view(path, view, radius)
-    picture += bar_ends(corners, view.flat(path.directions), job.bar_ends, radius, 1.0)
-    picture += Drawing(tuple(_tangent_lines(result, view)))
-    picture += Drawing(
-        tuple(_crosses([view.flat(np.array([one.at]))[0] for one in lying.supports]))
-    )
+    seen = space_view(path, view, radius)
+    lines = [*_tangent_lines(result, view), *_trim_lines(result, view)]
+    lines += _crosses([view.flat(np.array([one.at]))[0] for one in lying.supports])
+    picture = seen + Drawing(tuple(merged_lines(lines)))
     picture += Drawing(tuple(_names_along(result, view)))
     named = _end_and_bend_names(result, lying, view)
     picture = labelled(picture, named, radius + NOTE_MM, NOTE_MM)
@@ -95,9 +92,25 @@ def _drawing(result: BendResult, lying: Lying, view: View) -> Drawing:
     return labelled(picture, supports, radius + SMALL_MM, SMALL_MM)
 
 
+def _trim_lines(result: BendResult, view: View) -> list[Item]:
+    """Across the tube where what is left on is to be cut off."""
+    job, path = result.job, result.job.bar_path
+    items: list[Item] = []
+    reach = job.tube.radius + _BESIDE_MM
+    for index, (off, into) in enumerate(zip(job.cut_off, (1.0, -1.0), strict=True)):
+        way = view.flat(path.directions[-index : len(path.directions) if index else 1])[0]
+        size = math.hypot(way[0], way[1])
+        if off <= 0 or size < _END_ON:
+            continue
+        at = view.flat(np.array([path.vertices[-index]]))[0] + into * off * way
+        left = np.array([-way[1], way[0]]) / size * reach
+        items.append(Line(xy(at + left), xy(at - left), FOLD))
+    return items
+
+
 def _tangent_lines(result: BendResult, view: View) -> list[Item]:
     """Across the tube where each bend begins and ends; where the straight is seen end on, none."""
-    path, reach = result.job.path, result.job.tube.radius + _BESIDE_MM
+    path, reach = result.job.bar_path, result.job.tube.radius + _BESIDE_MM
     straights = straights_of(path)
     items: list[Item] = []
     for index, straight in enumerate(straights):
@@ -128,7 +141,7 @@ def _names_along(result: BendResult, view: View) -> list[Item]:
     if height < SMALL_MM:
         return []
     items: list[Item] = []
-    for straight in straights_of(result.job.path):
+    for straight in straights_of(result.job.bar_path):
         start, end = view.flat(np.array([straight.start, straight.end]))
         way = end - start
         size = math.hypot(way[0], way[1])
@@ -144,14 +157,18 @@ def _names_along(result: BendResult, view: View) -> list[Item]:
 
 def _end_and_bend_names(result: BendResult, lying: Lying, view: View) -> list[tuple[str, XY, XY]]:
     """The ends, with their heights where they are not level, and the bends with what they should measure."""
-    job, path = result.job, result.job.path
-    named = place_names(path, view, 1.0, job.bar_ends, job.long_points)
+    job, path = result.job, result.job.bar_path
+    named = place_names(path, view, 1.0, (0.0, 0.0), fitted=False)
     words = []
     for number, (word, at, out) in enumerate(named):
         if number < 2:
             high = lying.ends[number]
-            level = path.plane is not None or abs(high - lying.lift) < 0.05
-            words.append((word if level else f"{word}, centre {format_mm(high, 1)} up", at, out))
+            if job.cut_off[number]:
+                cut = "long point" if job.long_points else "trim"
+                word += f", {cut} {format_mm(job.cut_off[number], 1)} in"
+            if path.plane is None and abs(high - lying.lift) >= 0.05:
+                word += f", centre {format_mm(high, 1)} up"
+            words.append((word, at, out))
         else:
             row = result.rows[number - 2]
             words.append((f"{word}: {format_mm(row.angle_deg)}°, R{format_mm(row.clr)}", at, out))
@@ -185,7 +202,7 @@ def full_size_parts(result: BendResult) -> list[Part]:
 def _facts(result: BendResult, sheet: CheckSheet, tile: Tile) -> tuple[str, ...]:
     lift, radius = sheet.lying.lift, result.job.tube.radius
     lay = "Lay the tube on its outline and sight straight down past its sides."
-    if result.job.path.plane is None:
+    if result.job.bar_path.plane is None:
         on = (
             "on the paper"
             if lift < radius + 0.05

@@ -11,17 +11,17 @@ import numpy as np
 
 from geometry.bend_plan import BendResult
 from geometry.errors import CopewrightError
-from geometry.path import Arc, Straight
+from geometry.path import Arc
 
 if TYPE_CHECKING:
     from geometry.arrays import Floats
 
-_LEAST_MM = 1e-6
+_LEAST_MM = 1e-5
 _STAMP = "1970-01-01T00:00:00"
 
 
 class NoStep(CopewrightError, RuntimeError):
-    """OpenCascade is not there."""
+    """OpenCascade is not there, or cannot make the tube."""
 
 
 def step_files(result: BendResult, stem: str) -> dict[str, bytes]:
@@ -39,13 +39,16 @@ def step_files(result: BendResult, stem: str) -> dict[str, bytes]:
         from OCP.BRepOffsetAPI import BRepOffsetAPI_MakePipe
     except ImportError as error:
         text = (
-            "a STEP file needs OpenCascade, which is not installed; install the extra, as in "
-            'pip install "copewright[step]"'
+            "a STEP file needs OpenCascade, which is not installed; install it where this program was cloned, with "
+            'pip install ".[step]"'
         )
         raise NoStep(text) from error
     wire, start, ahead = _centreline(result)
     pipe = BRepOffsetAPI_MakePipe(wire, _ring(result, start, ahead))
     pipe.Build()
+    if not pipe.IsDone():
+        text = f"{result.job.name} makes no STEP file: OpenCascade cannot make its solid"
+        raise NoStep(text)
     name = result.job.name
     return {
         f"{stem}.step": _written(pipe.Shape(), name),
@@ -53,53 +56,40 @@ def step_files(result: BendResult, stem: str) -> dict[str, bytes]:
     }
 
 
-def delivered_ends(result: BendResult) -> tuple[float, float]:
-    """How far the delivered tube stands beyond its path's start and finish, mm; short of them negative."""
-    return result.job.bar_ends if result.job.long_points else (0.0, 0.0)
-
-
 def _centreline(result: BendResult) -> tuple[Any, Floats, Floats]:
     """The delivered tube's centreline as a wire, where it starts, and its direction there."""
     from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge, BRepBuilderAPI_MakeWire
     from OCP.gp import gp_Ax2, gp_Circ, gp_Dir, gp_Pnt
 
-    path = result.job.path
-    begin, end = delivered_ends(result)
-    segments = path.segments
+    path = result.job.delivered
     builder = BRepBuilderAPI_MakeWire()
-    first = np.array(path.vertices[0])
-    for index, segment in enumerate(segments):
+    at = first = np.array(path.vertices[0])
+    for segment in path.segments:
         if isinstance(segment, Arc):
+            # From where the edge before it ends: OpenCascade joins nothing that is farther apart than 1e-7 mm.
+            centre = at - segment.radius * segment.outwards
             place = gp_Ax2(
-                gp_Pnt(*segment.centre.tolist()),
+                gp_Pnt(*centre.tolist()),
                 gp_Dir(*segment.normal.tolist()),
                 gp_Dir(*segment.outwards.tolist()),
             )
             edge = BRepBuilderAPI_MakeEdge(gp_Circ(place, segment.radius), 0.0, segment.angle_rad)
-        else:
-            one, two = _ends(
-                segment, index == 0, index == len(segments) - 1, begin, end, path.directions
+            at = (
+                at
+                + segment.points(np.array([segment.angle_rad]))[0]
+                - segment.points(np.zeros(1))[0]
             )
-            if index == 0:
-                first = one
-            if float(np.linalg.norm(two - one)) < _LEAST_MM:
+        else:
+            if segment.length < _LEAST_MM:
                 continue
-            edge = BRepBuilderAPI_MakeEdge(gp_Pnt(*one.tolist()), gp_Pnt(*two.tolist()))
+            end = at + (segment.end - segment.start)
+            edge = BRepBuilderAPI_MakeEdge(gp_Pnt(*at.tolist()), gp_Pnt(*end.tolist()))
+            at = end
         builder.Add(edge.Edge())
+    if not builder.IsDone():
+        text = f"{result.job.name} makes no STEP file: its centreline does not join up"
+        raise NoStep(text)
     return builder.Wire(), first, path.directions[0]
-
-
-def _ends(
-    straight: Straight, is_first: bool, is_last: bool, begin: float, end: float, ways: Floats
-) -> tuple[Floats, Floats]:
-    """A straight's ends, moved to the delivered tube's; never past the tangent point."""
-    one, two = straight.start, straight.end
-    if is_first:
-        one = one - max(begin, -straight.length) * ways[0]
-    if is_last:
-        left = float(np.linalg.norm(two - one))
-        two = two + max(end, -left) * ways[-1]
-    return one, two
 
 
 def _ring(result: BendResult, start: Floats, ahead: Floats) -> Any:

@@ -94,9 +94,10 @@ def title_block(rows: tuple[tuple[Cell, ...], ...], projection: Projection) -> D
         for cell in row:
             if x > 0:
                 items.append(Line((x, top), (x, top - high), _RULE))
-            items.append(Text((x + _PAD, top - SMALL_MM - 1.0), cell.name, SMALL_MM))
+            room = cell.width - 2 * _PAD
+            heading = shortened(cell.name, room, SMALL_MM)
+            items.append(Text((x + _PAD, top - SMALL_MM - 1.0), heading, SMALL_MM))
             if cell.value:
-                room = cell.width - 2 * _PAD
                 small = text_width(cell.value, cell.height) > room
                 size = (
                     min(cell.height, NOTE_MM if cell.height == TITLE_MM else SMALL_MM)

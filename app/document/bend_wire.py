@@ -57,6 +57,7 @@ class AsBent(Wire, frozen=True):
     height: Number | None = None
     hold: Literal["all", "start", "finish"] = "all"
     use: bool = False
+    beyond: tuple[Number, Number] = (0.0, 0.0)
 
 
 class Title(Wire, frozen=True):

@@ -13,7 +13,7 @@ from scipy.spatial.transform import Rotation
 
 from app.document.frame_file import frame_bytes, open_frame, read_frame
 from geometry.as_bent import AsBent, best_turn, returned
-from geometry.as_bent_checks import as_drawn, as_it_is, open_limit, seats
+from geometry.as_bent_checks import as_drawn, built_in, open_limit, seats
 from geometry.bend import bend_table, path_from_table
 from geometry.errors import CopewrightError
 from geometry.fitup import solve
@@ -101,13 +101,17 @@ THREE = Path(((0, 0, 0), (500, 0, 0), (700, 300, 0), (900, 350, 400), (900, 800,
 @pytest.mark.parametrize("twist", [-3.0, 0.0, 2.5])
 def test_ends_distance_and_height_tell_a_common_share_and_twist(share, twist):
     """What they must be is worked out by scipy's rotations, from the share and the twist."""
+    # The bar keeps its length: what a bend is shorter, the straight after it is longer.
+    drawn = bend_table(THREE)
+    spared = [row.clr * math.radians(row.angle_deg) * (1 - share) for row in drawn]
     rows = [
         replace(
-            row, angle_deg=row.angle_deg * share, rotation_deg=row.rotation_deg + twist * (i > 0)
+            row, length=row.length + (spared[i - 1] if i else 0.0), angle_deg=row.angle_deg * share,
+            rotation_deg=row.rotation_deg + twist * (i > 0),
         )
-        for i, row in enumerate(bend_table(THREE))
-    ]
-    points = walked(rows, THREE.straights[-1])
+        for i, row in enumerate(drawn)
+    ]  # fmt: skip
+    points = walked(rows, THREE.straights[-1] + spared[-1])
     way = points[-1] - points[0]
     first, second = points[1] - points[0], points[2] - points[1]
     up = np.cross(first, second)
@@ -148,7 +152,7 @@ def test_held_at_an_end_its_straight_and_bend_lie_as_drawn(hold):
 @pytest.mark.parametrize(
     ("measured", "words"),
     [
-        ({"angles": (90.0,)}, "has 1 angles; it needs 3"),
+        ({"angles": (90.0,)}, "has 1 angle; it needs 3"),
         ({"straights": (1.0, 2.0, 3.0)}, "has 3 straights; it needs 4"),
         ({"rotations": (5.0, 1.0, 2.0)}, "rotation before bend 1 is 5°"),
         ({"apart": 100.0}, "explains its ends"),
@@ -252,15 +256,12 @@ def test_doubts_and_missing_steel_are_findings():
     drawn = solve(bench()).parts[0].part.path
     angles = tuple(row.angle_deg for row in bend_table(drawn))
     assert "measure" in findings(angles=angles, apart=900.0)["as-bent-doubt"].do.lower()
-    assert findings(angles=(None, 30.0))["as-bent-length"].level == "note"
+    assert "as-bent-length" not in findings(angles=(30.0, None))
+    grown = findings(straights=(None, drawn.straights[1] + 4.0, None))["as-bent-length"]
+    assert "begins 4.0 mm farther from its first one" in grown.what
     short = findings(straights=(None, None, drawn.straights[-1] - 5.0))
     assert "5.0 mm before the long point" in short["as-bent-short"].what
     assert findings(angles=(1.0,))["as-bent-wrong"].level == "error"
-    assert (
-        findings(angles=(1.0,), use=True)["as-bent-wrong" if False else "as-bent"] is None
-        if False
-        else True
-    )
 
 
 def test_the_drawing_for_the_bender_stays_the_nominal_one():
@@ -304,9 +305,90 @@ def test_two_degrees_short_in_the_motorcycle(tmp_path):
     tubes = tuple(replace(t, as_bent=(measured,)) if t is rail else t for t in frame.tubes)
     real = replace(frame, tubes=tubes)
     assert as_drawn(real) == frame
-    assert as_it_is(real) == real
+    assert built_in(real, "main rail", "left", True) == real
     fitted = solve(real)
     assert not [f for f in fitted.findings if f.level == "error"]
     for before, after in zip(solve(frame).parts, fitted.parts, strict=True):
         if "right" in after.part.name:
             assert before.part.path == after.part.path
+
+
+def test_a_perfect_tube_measured_between_its_bars_ends_is_as_drawn():
+    """The bar ends 12.2 mm before the path does: that distance is measured, and not the path's."""
+    drawn = bend_table(THREE)
+    beyond = (-12.2, 7.0)
+    rows = (replace(drawn[0], length=drawn[0].length + beyond[0]), *drawn[1:])
+    points = walked(rows, THREE.straights[-1] + beyond[1])
+    apart = float(np.linalg.norm(points[-1] - points[0]))
+    came = returned(THREE, AsBent(apart=apart, beyond=beyond))
+    assert came.share == pytest.approx(1.0, abs=1e-9)
+    assert returned(THREE, AsBent(apart=apart)).share != pytest.approx(1.0, abs=1e-4)
+    # An end straight that was measured says it better.
+    straights = (drawn[0].length + beyond[0], None, None, THREE.straights[-1] + beyond[1])
+    came = returned(THREE, AsBent(apart=apart, straights=straights, beyond=(99.0, 99.0)))
+    assert came.share == pytest.approx(1.0, abs=1e-9)
+
+
+def test_a_tube_that_hangs_on_the_returned_one_is_too_long_for_it():
+    """Both rails come 4 mm nearer to the middle: a cross tube cut to the drawing is 8 mm too long."""
+    frame = bench()
+    fitted = solve(frame)
+    nearer = {
+        name: replace(at, y=at.y - 4.0)
+        for name, at in frame.points.items()
+        if isinstance(at, At) and name in "abcd"
+    }
+    real = solve(replace(frame, points={**frame.points, **nearer}))
+    found = {seat.where: seat for seat in seats(fitted, real, "rail left")}
+    for end in ("start", "finish"):
+        assert found[f"cross, {end}"].excess == pytest.approx(4.0, abs=1e-3)
+        assert not found[f"cross, {end}"].seats
+
+
+def test_a_cross_tube_that_only_slides_along_still_fits():
+    """One rail 4 mm farther out, the other as much nearer: the tube between them slides."""
+    frame = bench()
+    fitted = solve(frame)
+    post = {one.part.name: one for one in fitted.parts}["cross"]
+    moved = replace(
+        post.part, path=Path(tuple((x, y + 4.0, z) for x, y, z in post.part.path.vertices), ())
+    )
+    real = replace(
+        fitted,
+        parts=tuple(replace(one, part=moved) if one is post else one for one in fitted.parts),
+    )
+    found = {seat.where: seat for seat in seats(fitted, real, "rail left")}
+    assert found["cross, start"].seats
+    assert "cross, finish" not in found
+
+
+def test_the_limit_is_the_thinner_walls():
+    frame = bench()
+    frame = replace(frame, stock={**frame.stock, "main": Stock(RoundTube(38.1, 1.0))})
+    fitted = solve(frame)
+    limits = {seat.where: seat.limit for seat in seats(fitted, fitted, "rail left")}
+    assert limits["post left, finish"] == pytest.approx(open_limit(1.0))
+
+
+def test_both_hands_reach_a_bent_tube_on_the_centre_plane_where_it_really_is():
+    """A backbone that came back with a turn to the left: the right strut is as much longer as the left is shorter."""
+    stock = {"main": Stock(RoundTube(38.1, 2.0)), "thin": Stock(RoundTube(25.0, 1.5))}
+    points = {
+        "a": At(0, 0, 500), "b": At(400, 0, 500), "c": At(700, 0, 300), "d": At(900, 0, 300),
+        "on": Along("backbone", distance=-60.0), "out": At(800, 250, 300),
+    }  # fmt: skip
+    measured = AsBent("", rotations=(None, 165.0), hold="start", use=True)
+    backbone = Tube("backbone", "main", ("a", "b", "c", "d"), (120.0, 120.0), as_bent=(measured,))
+    strut = Tube(
+        "strut", "thin", ("out", "on"), (), (End("square"), End(onto=("backbone",))), handed=True
+    )
+    parts = {
+        one.part.name: one for one in solve(Frame("f", stock, points, (backbone, strut))).parts
+    }
+    ends = {
+        hand: np.array(parts[f"strut {hand}"].part.path.vertices[-1]) for hand in ("left", "right")
+    }
+    assert abs(ends["left"][1]) > 2.0
+    assert ends["left"] == pytest.approx(ends["right"])
+    assert parts["strut left"].cuts[1].offset == pytest.approx(0.0, abs=1e-6)
+    assert parts["strut right"].cuts[1].offset == pytest.approx(0.0, abs=1e-6)

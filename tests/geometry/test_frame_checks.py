@@ -104,3 +104,19 @@ def test_the_closest_places_of_two_chains(one, two):
             fit = lsq_linear(np.column_stack((along_a, -along_b)), b - a, (0, 1), method="bvls")
             best = min(best, np.sqrt(2 * fit.cost))
     assert _closest(one, two)[0] == pytest.approx(best, abs=2e-3)
+
+
+@pytest.mark.parametrize("aside", [0.0, 0.3, -0.7])
+def test_a_bar_between_the_legs_of_a_hoop_ends_at_its_own_leg(aside):
+    """Even where the other leg lies nearer to the bar's axis than its own, which it just misses."""
+    points = {
+        "p": At(0, 300, 0), "k": At(0, 300, 600), "m": At(0, -300, 600), "n": At(aside, -300, 0),
+        "one": At(0, 300, 250), "two": At(0, -300, 250),
+    }  # fmt: skip
+    stock = {"main": Stock(RoundTube(25.4, 2.0)), "thin": Stock(RoundTube(20.0, 1.5))}
+    hoop = Tube("hoop", "main", ("p", "k", "m", "n"), (100.0, 100.0))
+    bar = Tube("bar", "thin", ("one", "two"), (), (End(onto=("hoop",)), End(onto=("hoop",))))
+    _, fitted = solve(Frame("f", stock, points, (hoop, bar))).parts
+    for cut in fitted.cuts:
+        assert abs(cut.shift) < 1.0
+        assert cut.beyond == pytest.approx(-8.0, abs=1.5)

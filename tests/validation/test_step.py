@@ -114,5 +114,5 @@ def test_same_tube_same_bytes_and_its_name_in_it():
 
 def test_without_opencascade_it_says_what_to_install(monkeypatch):
     monkeypatch.setitem(sys.modules, "OCP.BRepOffsetAPI", None)
-    with pytest.raises(NoStep, match="copewright\\[step\\]"):
+    with pytest.raises(NoStep, match="step"):
         step_files(solved(SPACE), "tube")
