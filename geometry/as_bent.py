@@ -25,6 +25,7 @@ Measured: TypeAlias = tuple[float | None, ...]
 _MOST_SHARE, _MOST_TWIST_DEG = 0.3, 45.0
 """A tube whose bends are all off by more than this share, or turned by more, is not the tube that was drawn."""
 _SOLVED_MM = 1e-6
+_OTHER_HAND_MM = 10.0
 _SAME = 1e-6
 """Degrees or mm: less is rounding."""
 _ONE = {"angles": "angle", "straights": "straight", "rotations": "rotation", "radii": "radius"}
@@ -197,6 +198,25 @@ def returned(nominal: Path, asked: AsBent) -> Returned:
     return Returned(
         asked, nominal, _laid(loose, nominal, asked.hold, _same(drawn, rows)), rows, share, twist, left_over, (steel[0], steel[1])
     )  # fmt: skip
+
+
+def looks_mirrored(nominal: Path, asked: AsBent) -> bool:
+    """Whether what was measured is far from this tube, and near to its mirror image."""
+    image = replace(
+        asked,
+        rotations=tuple(None if turn is None else _turned(-turn) for turn in asked.rotations),
+        height=None if asked.height is None else -asked.height,
+    )
+    if image == asked:
+        return False
+    off = []
+    for one in (asked, image):
+        try:
+            came = returned(nominal, one)
+            off.append(float(came.off.max()) + max(map(abs, came.left_over)))
+        except CopewrightError:
+            off.append(math.inf)
+    return off[0] > _OTHER_HAND_MM and off[1] < off[0] / 4
 
 
 def _given(values: Measured, index: int, otherwise: float) -> float:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from geometry.as_bent import AsBent, Returned, returned
+from geometry.as_bent import AsBent, Returned, looks_mirrored, returned
 from geometry.bend import bend_table
 from geometry.end_cut import EndCut
 from geometry.errors import CopewrightError
@@ -169,6 +169,11 @@ def as_bent_findings(frame: Frame, fitted: Fitted, drawn: Fitted) -> Iterator[Fi
             )
             fits = seats(without, with_it, part.name)
             yield _said(came, part, fits, measured, frame.drawing.tolerance)
+            if looks_mirrored(part.path, measured):
+                yield Finding(
+                    "as-bent-hand", "warning", part.name, "It measures like the opposite hand.",
+                    "Look whether left and right were swapped before you use it or send it back.",
+                )  # fmt: skip
             yield from _doubts(came, part.name)
             yield from _short(came, now.get(part.name, one))
 

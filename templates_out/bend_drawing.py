@@ -174,7 +174,7 @@ def bend_rows(result: BendResult, issue: Issue) -> Table:
         ("bend", "straight", *["on the"] * shown, "", "rotation", "seen from", "angle", "angle,", "radius"),
         ("", "before it", *["bar"] * shown, "", "°", "the start", "°", "rotation", ""),
         tuple(rows),
-        (8.0, 14.5, *[14.5] * shown, 8.0, 15.5, 23.5, 12.0, 12.5, 10.0),
+        (9.2, 14.3, *[14.3] * shown, 8.0, 15.3, 23.3, 12.0, 12.5, 9.6),
     )  # fmt: skip
 
 
@@ -197,7 +197,7 @@ def point_rows(result: BendResult) -> Table:
         ("point", "x", "y", "z"),
         ("", "", "", ""),
         tuple((name, *(format_fixed(float(value)) for value in at)) for name, at in rows),
-        (15.0, 14.0, 14.0, 14.0),
+        (17.0, 13.7, 13.7, 13.7),
         (0,),
     )
 
