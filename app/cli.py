@@ -186,7 +186,6 @@ def _parser() -> argparse.ArgumentParser:
     )
     add(
         "--tool-reference",
-        default="0",
         metavar="LEN",
         help="how far before the tangent point, towards the start, the bender's mark lies; default 0",
     )
@@ -198,10 +197,10 @@ def _parser() -> argparse.ArgumentParser:
     )
     block = bend.add_argument_group("title block", "what is left out is filled in by hand")
     for name, words in (
-        ("owner", "whose drawing it is"),
-        ("number", "of the drawing"),
-        ("revision", "such as A"),
-        ("date", "of issue, as it is to be written"),
+        ("owner", "whose drawing it is, up to 40 letters"),
+        ("number", "of the drawing, up to 10 letters"),
+        ("revision", "such as A, up to 2 letters"),
+        ("date", "of issue, as it is to be written, up to 16 letters"),
         ("drawn-by", "who made it"),
         ("approved-by", "who answers for it"),
     ):

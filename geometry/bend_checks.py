@@ -12,7 +12,7 @@ from geometry.arrays import Floats
 from geometry.bend_tool import LEAST_RATIO, BendTool, tools_near
 from geometry.findings import Finding
 from geometry.path import Arc, Path, Straight
-from geometry.springback import Trial
+from geometry.trial_checks import trial_findings
 from geometry.units import format_mm
 
 if TYPE_CHECKING:
@@ -24,11 +24,8 @@ LEAST_RADIUS_DIAMETERS = 3.0
 LEAST_STRAIGHT_DIAMETERS = 2.0
 """Least straight at an end and between bends in diameters, without a tool's own: common practice, no source."""
 
-WIDE_SPREAD_DEG = 0.5
-"""Trial bends that lie farther than this from their line want a second look: common practice, no source."""
-
-LEAST_KEPT, MOST_APART = 0.85, 0.08
-"""Share of a set angle that a trial keeps, and how far two may differ: common practice, no source."""
+LEAST_LEFT_ON_MM = 5.0
+"""What a shop's tolerance may take at a fitted end: common practice, no source."""
 
 MANDREL = 8.0
 """A wall factor (diameter over wall) above this times radius over diameter calls for a mandrel: common practice, no
@@ -45,9 +42,38 @@ def bend_findings(result: BendResult) -> tuple[Finding, ...]:
     """The findings of one bent tube."""
     return tuple(
         finding
-        for checks in (_radii, _tools, _straights, _swings, _bar, _walls, _trials, _others)
+        for checks in (
+            _radii,
+            _tools,
+            _straights,
+            _left_on,
+            _swings,
+            _bar,
+            _walls,
+            trial_findings,
+            _others,
+        )
         for finding in checks(result)
     )
+
+
+def _left_on(result: BendResult) -> Iterator[Finding]:
+    """Fitted ends that take every millimetre of the bar."""
+    job = result.job
+    bare = [
+        end
+        for end, by in zip(("start", "finish"), job.left_on, strict=True)
+        if by < LEAST_LEFT_ON_MM
+    ]
+    if job.long_points and result.rows and bare:
+        both = [max(by, LEAST_LEFT_ON_MM) for by in job.left_on]
+        yield Finding(
+            "nothing-left-on", "warning", job.name,
+            f"at its {' and its '.join(bare)} the fitted end takes the bar to its last millimetre, and bends come out some "
+            "millimetres along.",
+            f'Leave at least {format_mm(LEAST_LEFT_ON_MM)} mm on for the bender: "trim": [{format_mm(both[0])}, '
+            f"{format_mm(both[1])}] at the tube.",
+        )  # fmt: skip
 
 
 def bends_words(numbers: Sequence[int]) -> str:
@@ -153,15 +179,9 @@ def _tools(result: BendResult) -> Iterator[Finding]:
         got = result.radius_got(number - 1)
         if got is not None and abs(got / row.clr - 1) > RADIUS_OFF:
             yield Finding(
-                "radius-off", "note", where,
+                "radius-off", "warning", where,
                 f"{name} leaves a radius of {format_mm(got, 1)} mm, not {format_mm(row.clr)}.",
                 f"Put {format_mm(got, 1)} in the path, so that the tube is drawn as it will be.",
-            )  # fmt: skip
-        if tool.trials and not tool.tried_on(job.tube, job.material.name) and result.fit is None:
-            yield Finding(
-                "trials-of-other-tube", "warning", where,
-                f"the trial bends of {name} were not made on {job.material.name} of {format_mm(job.tube.wall)} mm wall.",
-                "Bend one trial on this tube: springback follows the steel and its wall.",
             )  # fmt: skip
 
 
@@ -179,7 +199,7 @@ def _straights(result: BendResult) -> Iterator[Finding]:
             "short-straight", "warning", f"{job.name}, between bends {number} and {number + 1}",
             f"the straight is {format_mm(between)} mm, {format_mm(short)} mm less than the {format_mm(least)} mm that "
             f"{_asker(result, number - 1, number)}.",
-            f"{_smaller_radius(path, number, least)}{format_mm(short)} mm more between bends {number} and {number + 1}.",
+            f"{_smaller_radius(job, number, least)}{format_mm(short)} mm more between bends {number} and {number + 1}.",
         )  # fmt: skip
     for end, short in _end_shortage(job, result.tools, result.first_end).items():
         at = 0 if end == "start" else len(path.radii) - 1
@@ -200,13 +220,17 @@ def _asker(result: BendResult, *which: int) -> str:
     return f"{names[0]} asks for" if names else "most benders can grip, two diameters"
 
 
-def _smaller_radius(path: Path, number: int, least: float) -> str:
-    """The radius that would leave room between two bends of the same radius: "Radius 108 or less, or "; "" for none."""
+def _smaller_radius(job: BendJob, number: int, least: float) -> str:
+    """The radius that would leave room between two bends of the same radius, as "Radius 108 or less, or ".
+
+    Not one that is too tight for the tube.
+    """
+    path = job.path
     one, two = path.radii[number - 1], path.radii[number]
     tangents = sum(math.tan(path.bend_angles_rad[which] / 2) for which in (number - 1, number))
     leg = path.straights[number] + path.setbacks[number - 1] + path.setbacks[number]
     radius = (leg - least) / tangents
-    if one != two or radius <= 0.5 * one:
+    if one != two or radius < LEAST_RADIUS_DIAMETERS * job.tube.od:
         return "Make it "
     return f"Radius {math.floor(radius * 10) / 10:g} or less, or "
 
@@ -329,56 +353,6 @@ def _walls(result: BendResult) -> Iterator[Finding]:
                     f"a trial bend came out {one.ratio:.2f} least over greatest diameter, under 0.9.",
                     "Use a larger radius, a thicker wall or a mandrel, and measure again.",
                 )  # fmt: skip
-
-
-def _trials(result: BendResult) -> Iterator[Finding]:
-    job = result.job
-    yield from _trial_set(job.name, job.trials)
-    seen = dict(found for found in result.tools if found)
-    if result.fit is None:
-        for name, tool in seen.items():
-            yield from _trial_set(
-                f"{job.name}, {name}", tool.trials_for(job.tube, job.material.name)
-            )
-    beyond = [number for number, setting in enumerate(result.settings, 1) if setting.extrapolated]
-    if beyond:
-        angles = ", ".join(f"{result.settings[number - 1].set_angle_deg:.1f}°" for number in beyond)
-        yield Finding(
-            "extrapolated", "warning", f"{job.name}, {bends_words(beyond)}",
-            f"the setting of {angles} lies outside the trial bends.",
-            "Make a trial bend nearer it before you bend the real tube.",
-        )  # fmt: skip
-    if result.fit is not None and result.fit.spread_deg > WIDE_SPREAD_DEG:
-        yield Finding(
-            "trials-spread", "warning", job.name,
-            f"the trial bends lie up to {result.fit.spread_deg:.1f}° from their line.",
-            "Measure them again, or bend one more.",
-        )  # fmt: skip
-
-
-def _trial_set(where: str, trials: Sequence[Trial]) -> Iterator[Finding]:
-    for trial in trials:
-        if trial.got_deg > trial.set_deg:
-            yield Finding(
-                "trial-grew", "warning", where,
-                f"a trial set to {format_mm(trial.set_deg)}° gave {format_mm(trial.got_deg)}°, more than was set; a tube "
-                "springs back to less.",
-                "Check that the angle set comes first, and where the bender's scale has its zero.",
-            )  # fmt: skip
-        if trial.got_deg < LEAST_KEPT * trial.set_deg:
-            yield Finding(
-                "trial-odd", "warning", where,
-                f"a trial set to {format_mm(trial.set_deg)}° gave {format_mm(trial.got_deg)}°, "
-                f"{trial.got_deg / trial.set_deg:.0%} of it; steel tube keeps 90 % and more as a rule.",
-                "Measure that trial again, and check that the angle is how far it turned.",
-            )  # fmt: skip
-    kept = sorted(trial.got_deg / trial.set_deg for trial in trials)
-    if kept and kept[-1] - kept[0] > MOST_APART:
-        yield Finding(
-            "trials-disagree", "warning", where,
-            f"one trial kept {kept[0]:.0%} of what was set, another {kept[-1]:.0%}.",
-            "Measure both again: of one tube and tool they keep nearly the same share.",
-        )  # fmt: skip
 
 
 def _others(result: BendResult) -> Iterator[Finding]:

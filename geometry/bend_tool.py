@@ -18,6 +18,7 @@ OD_SLACK_MM = 0.3
 """A former takes a tube whose diameter is so near its own; common practice, no source."""
 RADIUS_SLACK = 0.05
 """A finished radius is at most so much, as a share, larger than the tool that leaves it."""
+_SAME_WALL_MM = 0.05
 LEAST_RATIO = 0.9
 """Least over greatest diameter in a bend: FIA Appendix J, article 253-8; Motorsport UK, competition rules 2026, 20."""
 
@@ -44,6 +45,12 @@ class TrialBend:
         """Refuse what cannot be measured."""
         check_range("trial bend, wall", self.wall, 0.0, MAX_SIZE_MM)
         check_range("trial bend, least over greatest diameter", self.ratio, 0.0, 1.0, unit="")
+
+    def may_be(self, tube: RoundTube, material: str) -> bool:
+        """Whether it was made of this material and wall, as far as that is known."""
+        return (not self.material or self.material.lower() == material.lower()) and (
+            not self.wall or abs(self.wall - tube.wall) < _SAME_WALL_MM
+        )
 
 
 @dataclass(frozen=True)
@@ -105,20 +112,13 @@ class BendTool:
         )
 
     def trials_for(self, tube: RoundTube, material: str) -> tuple[Trial, ...]:
-        """Its trials of the same material and wall; of any, where there are none of the same."""
-        same = tuple(
-            one.trial
-            for one in self.trials
-            if one.material.lower() == material.lower() and abs(one.wall - tube.wall) < 0.05
-        )
+        """Its trials that may be of the same material and wall; all, where there are none."""
+        same = tuple(one.trial for one in self.trials if one.may_be(tube, material))
         return same or tuple(one.trial for one in self.trials)
 
     def tried_on(self, tube: RoundTube, material: str) -> bool:
-        """Whether there are trials of this very material and wall."""
-        return any(
-            one.material.lower() == material.lower() and abs(one.wall - tube.wall) < 0.05
-            for one in self.trials
-        )
+        """Whether there are trials that may be of this material and wall."""
+        return any(one.may_be(tube, material) for one in self.trials)
 
 
 def tool_for(

@@ -10,6 +10,7 @@ from functools import lru_cache
 import numpy as np
 
 from geometry.arrays import Floats
+from geometry.as_bent import returned
 from geometry.end_cut import EndCut, coped_cut, flat_cut, forget_joints, plain_cut, stopped_before
 from geometry.errors import CopewrightError
 from geometry.findings import Finding
@@ -195,6 +196,7 @@ def forget() -> None:
         kept.cache_clear()
     forget_joints()
     forget_parts()
+    returned.cache_clear()
 
 
 @lru_cache(maxsize=KEPT)

@@ -9,9 +9,10 @@ import numpy as np
 from shapely import STRtree, box
 
 from geometry.arrays import Floats
+from geometry.as_bent_checks import as_drawn
 from geometry.end_cut import EndCut
 from geometry.findings import Finding
-from geometry.fitup import Fitted, FittedPart
+from geometry.fitup import Fitted, FittedPart, solve
 from geometry.mitre_checks import mitre_findings
 from geometry.near_misses import (
     almost_mirrored,
@@ -59,7 +60,8 @@ def frame_findings(fitted: Fitted) -> tuple[Finding, ...]:
     found += _alone(fitted.parts, joined)
     found += _clashes(fitted.parts, joined)
     found += almost_touching(fitted.parts, joined)
-    found += almost_mirrored(fitted)
+    measured = any(tube.as_bent for tube in fitted.frame.tubes)
+    found += almost_mirrored(solve(as_drawn(fitted.frame)) if measured else fitted)
     found += hands_differ(fitted.parts)
     found += stuck_findings(fitted.parts)
     return tuple(found)
@@ -186,7 +188,9 @@ def _length_findings(one: FittedPart) -> Iterator[Finding]:
 
 
 def _point_findings(fitted: Fitted) -> Iterator[Finding]:
-    places, frame = Places(fitted.frame), fitted.frame
+    # As drawn: where a returned tube has moved a point is no slip of the keys.
+    frame = as_drawn(fitted.frame)
+    places = Places(frame)
     made = {tube.name for tube in frame.tubes} - {f.where for f in fitted.findings}
     used = {name for tube in frame.tubes if tube.name in made for name in tube.path}
     points = {name: np.array(places.point(name)) for name in frame.points if name in used}

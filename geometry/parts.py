@@ -303,10 +303,10 @@ def _made(
         if measured.hand == hand and measured.use:
             try:
                 came = returned(path, measured)
-                _check_radii(name, came.path, stock.section)
             except BadPath as error:
                 text = f"tube {name!r}: {error}"
                 raise BadPath(text) from error
+            _check_radii(name, came.path, stock.section)
             return Part(name, tube, hand, came.path, stock, up, planes, came)
     return Part(name, tube, hand, path, stock, up, planes)
 

@@ -22,6 +22,7 @@ from templates_out.bend_words import (
     turn_words,
 )
 from templates_out.canvas import extents
+from templates_out.clip import texts_of
 from templates_out.drawing import (
     CHECK,
     NOTE_MM,
@@ -31,7 +32,7 @@ from templates_out.drawing import (
     Line,
     Text,
 )
-from templates_out.dxf import dxf_bytes
+from templates_out.dxf import dxf_bytes, latin1
 from templates_out.flow import Flow
 from templates_out.fonts import shortened, text_width
 from templates_out.paper import Box, Paper
@@ -261,5 +262,9 @@ def _plotted(picture: TubePicture, result: BendResult, issue: Issue, text_scale:
         )
     )
     box = picture.box
-    sheet = (words + block + check).enlarged(text_scale)
+    sheet = words + block + check
+    if any(latin1(text.text).count("?") > text.text.count("?") for text in texts_of(sheet)):
+        told = "? stands for a letter that DXF cannot hold; the PDF has it"
+        sheet += Drawing((Text((0.0, foot - 5.0), told, SMALL_MM),))
+    sheet = sheet.enlarged(text_scale)
     return picture.drawing + sheet.placed(box.left, box.bottom - 14.0 * text_scale)

@@ -106,13 +106,7 @@ def book_files(
         full_size: the full-size sheets by the name of their file, where they are wanted.
         step: STEP files of the bent tubes too.
     """
-    jobs = list(_drawings(result))
-    if full_size:
-        jobs += _full_size_drawings(result, full_size)
-    if step:
-        names = FileNames()
-        stems = {name: names.of(name) for name in result.bends}
-        jobs += [(s, partial(step_files, result.bends[n], f"step/{s}")) for n, s in stems.items()]
+    jobs = list(_drawings(result, full_size or {}, step=step))
     whole = len(jobs) + 2
     files: dict[str, bytes] = {}
     progress(0, whole, "book.pdf")
@@ -121,7 +115,9 @@ def book_files(
     )
     for number, (name, make) in enumerate(jobs, 1):
         progress(number, whole, name)
-        files |= make()
+        made = make()
+        assert not made.keys() & files.keys()  # noqa: S101 - no drawing may take another's place
+        files |= made
     files["schedule.csv"] = schedule_csv(result)
     progress(whole - 1, whole, "numbers.json")
     files["numbers.json"] = frame_numbers(result, [*files, "numbers.json"])
@@ -132,16 +128,37 @@ def book_files(
 Made = Callable[[], dict[str, bytes]]
 
 
-def _drawings(result: FrameResult) -> Iterator[tuple[str, Made]]:
-    """The files still to be made: a wrap for each end, the drawings and tables of each bent tube."""
+def _drawings(
+    result: FrameResult, full_size: Mapping[str, list[Sheet]], *, step: bool
+) -> Iterator[tuple[str, Made]]:
+    """The files still to be made: a wrap for each end, the drawings and tables of each bent tube, what else is wanted."""
     names = FileNames()
     for one, cut in wrapped_ends(result.fitted.parts):
         stem = names.of(f"{one.part.name} {cut.at.name}")
         yield stem, partial(_drawn, stem, partial(end_file, one, cut, result.units))
     for name, bend in result.bends.items():
-        stem = names.of(f"{name} bend")
+        stem = names.of(f"{name} bend", "-profile")
         yield stem, partial(bend_files, bend, f"dxf/{stem}", result.issue(name))
         yield stem, partial(bend_csv_files, bend, f"csv/{stem}")
+    for name, some in full_size.items():
+        title, subject = f"Full size: {result.name}", "True size: print at 100 %"
+        yield name, partial(_printed, name, some, title, subject)
+    for bend in laid_tubes(result) if full_size else ():
+        ways = (f"-full-size-{number}" for number in range(1, len(bend.rows) + 1))
+        stem = names.of(bend.job.name, *ways)
+        yield stem, partial(full_size_files, bend, f"dxf/{stem}")
+    solids = FileNames()
+    for name, bend in result.bends.items() if step else ():
+        stem = solids.of(name, "-centreline")
+        yield stem, partial(step_files, bend, f"step/{stem}")
+
+
+def _drawn(stem: str, draw: Callable[[], Drawing]) -> dict[str, bytes]:
+    return {f"dxf/{stem}.dxf": dxf_bytes(draw())}
+
+
+def _printed(name: str, sheets: list[Sheet], title: str, subject: str) -> dict[str, bytes]:
+    return {name: pdf_bytes(sheets, title, subject)}
 
 
 def laid_tubes(result: FrameResult) -> list[BendResult]:
@@ -172,42 +189,26 @@ def _lie_alike(one: BendResult, other: BendResult) -> bool:
     return all(abs(a - b) < 1e-6 for a, b in zip(*figures, strict=True))
 
 
-def _full_size_drawings(
-    result: FrameResult, sheets: Mapping[str, list[Sheet]]
-) -> Iterator[tuple[str, Made]]:
-    """The full-size sheets, and a DXF of each way that a tube can lie."""
-    subject = "True size: print at 100 %"
-    for name, some in sheets.items():
-        yield name, partial(_printed, name, some, f"Full size: {result.name}", subject)
-    names = FileNames()
-    for bend in laid_tubes(result):
-        stem = names.of(bend.job.name)
-        yield stem, partial(full_size_files, bend, f"dxf/{stem}")
-
-
-def _printed(name: str, sheets: list[Sheet], title: str, subject: str) -> dict[str, bytes]:
-    return {name: pdf_bytes(sheets, title, subject)}
-
-
-def _drawn(stem: str, draw: Callable[[], Drawing]) -> dict[str, bytes]:
-    return {f"dxf/{stem}.dxf": dxf_bytes(draw())}
-
-
 class FileNames:
     """Names made safe for files on every system, and still told apart."""
 
     def __init__(self) -> None:
         self._taken: set[str] = set()
 
-    def of(self, name: str) -> str:
-        """A stem of small letters, digits and hyphens; numbered where another name has made the same."""
+    def of(self, name: str, *also: str) -> str:
+        """A stem of small letters, digits and hyphens; numbered where another name has made the same.
+
+        Args:
+            name: any.
+            also: endings with which it is used too; the stem with each of them is kept free.
+        """
         plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
         stem = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:_STEM].strip("-") or "tube"
         if re.fullmatch(r"con|prn|aux|nul|com\d|lpt\d", stem):
             stem = f"tube-{stem}"
         unique, number = stem, 1
-        while unique in self._taken:
+        while self._taken & {unique, *(unique + ending for ending in also)}:
             number += 1
             unique = f"{stem}-{number}"
-        self._taken.add(unique)
+        self._taken |= {unique, *(unique + ending for ending in also)}
         return unique

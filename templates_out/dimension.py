@@ -24,6 +24,8 @@ from templates_out.drawing import (
 from templates_out.fonts import text_width
 
 _LAYER = DIMENSIONS.layer
+_STEEP_DEG = 15.0
+"""A figure that leans over by so much still reads from the right (ISO 129-1)."""
 
 
 def dim_text(dim: Dim) -> str:
@@ -47,9 +49,9 @@ def _arrow(tip: XY, towards: float, size: float) -> Polyline:
 
 
 def _upright(turn_deg: float) -> float:
-    """The same direction, or its opposite, so that text reads from below or from the right."""
+    """The same direction, or its opposite, so that text reads from below or, where it is steep, from the right."""
     turn = turn_deg % 360
-    return turn - 180 if 90 + 1e-6 < turn <= 270 + 1e-6 else turn
+    return turn - 180 if 90 + _STEEP_DEG < turn <= 270 + _STEEP_DEG else turn
 
 
 def dimension_strokes(dim: Dim) -> Drawing:

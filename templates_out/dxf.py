@@ -113,8 +113,13 @@ class DxfCanvas:
         override: Any
         match dim:
             case LinearDim():
+                # From left to right, or upwards: from right to left the figure would stand on its head.
+                start, end, away = dim.start, dim.end, dim.away
+                back, down = start[0] - end[0], start[1] - end[1]
+                if back > 1e-6 or (back > -1e-6 and down > 0):
+                    start, end, away = end, start, -away
                 override = space.add_aligned_dim(
-                    dim.start, dim.end, dim.away, dimstyle=_STYLE, dxfattribs=attribs
+                    start, end, away, dimstyle=_STYLE, dxfattribs=attribs
                 )
                 measured = dim.value
             case AngleDim():

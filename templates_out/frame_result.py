@@ -61,7 +61,7 @@ class FrameResult:
             (place, hand)
             for place, tube in enumerate(frame.tubes, 1)
             for hand in ("", "left", "right")
-            if part == f"{tube.name} {hand}".strip() and (not hand or tube.handed)
+            if part == f"{tube.name} {hand}".strip() and bool(hand) == tube.handed
         )
 
         def number(hand: str) -> str:

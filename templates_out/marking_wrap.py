@@ -27,6 +27,7 @@ from templates_out.wrap import DEFAULT_PAPER_MM, TAB_MM, once_round
 
 HEAVY = Pen("DATUM", 0.7)
 _OVER_MM, _UNDER_MM, _ROW_MM = 9.0, 8.0, 3.7
+_NARROW_MM, _ALONG_MM = 60.0, 95.0
 
 
 def outside_places(result: BendResult) -> list[float]:
@@ -56,10 +57,13 @@ def marking_wrap(result: BendResult, number: int, paper_mm: float = DEFAULT_PAPE
         "left edge on the line scribed along the bar, the outside of bend 1; heavy line: the outside of this bend",
         "up: towards the finish",
     ]
-    rows = [line for text in texts for line in wrapped(text, max(around - 12.0, 46.0), SMALL_MM)]
+    # Round a thin bar there is no room for a line: the words run along it.
+    along_bar = around < _NARROW_MM
+    room = _ALONG_MM - 5.0 if along_bar else around - 12.0
+    rows = [line for text in texts for line in wrapped(text, room, SMALL_MM)]
     top = max(_OVER_MM, tool + _OVER_MM if tool > 0 else _OVER_MM)
     low = min(-_UNDER_MM, tool - 4.0)
-    foot = low - _ROW_MM * len(rows) - 8.0
+    foot = low - (_ALONG_MM if along_bar else _ROW_MM * len(rows)) - 8.0
     frame = np.array([[0.0, top], [around, top], [around, foot], [0.0, foot]])
     tab = np.array(
         [
@@ -89,6 +93,13 @@ def marking_wrap(result: BendResult, number: int, paper_mm: float = DEFAULT_PAPE
             "left" if right else "right",
         )
     )
+    if along_bar:
+        step = min(_ROW_MM, (around - 2.0) / len(rows))
+        for number, line in enumerate(rows):
+            # Such a wrap lies turned by a quarter on its sheet: then they are level.
+            at = (around - 1.0 - SMALL_MM - number * step, low - 1.0)
+            items.append(Text(at, line, SMALL_MM, "left", -90.0))
+        return Drawing(tuple(items))
     y = low - 1.0
     for line in rows:
         items.append(Text((6.0, y - SMALL_MM), line, SMALL_MM))

@@ -13,6 +13,7 @@ from app.document.settings import alone, settings_folder
 from app.jobs.writing import write_files
 from geometry.bend_tool import BendTool
 from geometry.errors import BadText, CopewrightError
+from geometry.names import parse_name
 
 FILE = "bending-tools.json"
 _FORMAT: Literal["copewright-tools"] = "copewright-tools"
@@ -59,7 +60,11 @@ def change_library(keep: Mapping[str, BendTool], forget: str | None = None) -> d
             known = ", ".join(repr(name) for name in sorted(tools)) or "none yet"
             text = f"{forget!r} is not one of your bending tools; kept are {known}"
             raise BadText(text)
-        tools = {name: tool for name, tool in {**tools, **keep}.items() if name != forget}
+        # Names are told apart whatever their case, as in a frame.
+        new = {parse_name(name, "the tool's name").lower() for name in keep}
+        tools = {n: t for n, t in tools.items() if n.lower() not in new and n != forget} | dict(
+            keep
+        )
         kept = _Library(tools={name: tool_out(tool) for name, tool in tools.items()})
         data = msgspec.json.format(msgspec.json.encode(kept, order="sorted"), indent=1)
         write_files(settings_folder(), {FILE: data + b"\n"})

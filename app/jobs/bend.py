@@ -39,13 +39,16 @@ def run(asked: Namespace) -> list[str]:
     radii = [parse_length(word, "--clr") for word in asked.clr.split()]
     if len(radii) == 1:
         radii *= bends
+    if asked.my_tools and asked.tool_reference is not None:
+        text = "--tool-reference and --my-tools do not go together: each kept tool has its own reference"
+        raise BadText(text)
     job = BendJob(
         tube,
         Centreline(corners, tuple(radii)),
         material("E235" if asked.material is None else asked.material),
         parse_trials(asked.trials) if asked.trials is not None else (),
         _trim(asked.trim),
-        parse_length(asked.tool_reference, "--tool-reference"),
+        parse_length(asked.tool_reference or "0", "--tool-reference"),
         _whole(asked.quantity, "--quantity"),
         parse_name(asked.name),
         asked.material is not None,
@@ -61,6 +64,9 @@ def run(asked: Namespace) -> list[str]:
         kind, some = (
             ("full-size", full_size.get(FULL_SIZE, [])) if asked.full_size else ("bend", sheets)
         )
+        if asked.full_size and not some:
+            text = "--full-size: a straight tube has no full-size sheets"
+            raise BadText(text)
         again = only(some, asked.only)
         return write_again(asked.out, f"{kind}-again.pdf", again, f"Bend: {asked.name}")
     files = outputs(result, sheets, full_size, issue) | (

@@ -52,7 +52,7 @@ def test_a_tube_that_is_off_is_said_kept_used_and_forgotten(frame, tmp_path, cap
         cuts[1]["main rail left", "start"], abs=0.1
     )
     code, out, _ = run(capsys, "as-bent", frame, *LEFT, "--forget")
-    assert "kept as drawn" in out
+    assert "saved as drawn" in out
     assert frame.read_bytes() == SAMPLE.read_bytes()
 
 

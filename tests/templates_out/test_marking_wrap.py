@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import combinations
 
 import numpy as np
 import pytest
@@ -19,7 +20,8 @@ from geometry.path import Arc, Path
 from geometry.section import RoundTube
 from geometry.skin import skin_rings
 from templates_out.bend_sheet import bend_sheets
-from templates_out.drawing import Line, Text
+from templates_out.canvas import box_of
+from templates_out.drawing import Line, Polyline, Text
 from templates_out.marking_wrap import HEAVY, marking_wrap
 from templates_out.paper import paper
 from tests.cases import examples
@@ -121,3 +123,24 @@ def test_they_follow_the_bend_sheet():
     drawing, bench = titles.index("Bend drawing: tube"), titles.index("Bend sheet: tube")
     marks = [i for i, title in enumerate(titles) if "Marks for bending: tube, bend" in title]
     assert drawing == 0 < bench < min(marks)
+
+
+@pytest.mark.parametrize("od", [8.0, 12.0, 19.0, 25.0, 60.0])
+def test_its_words_stay_on_it_however_thin_the_bar(od):
+    path = Path(((0, 0, 0), (200, 0, 0), (200, 300, 0)), (3 * od,))
+    job = BendJob(RoundTube(od, 1.0), path, material("E235"), name="the rail that goes all round")
+    for items in (marking_wrap(solve_bend(job), 0, 0.1).items,):
+        frame = next(item for item in items if isinstance(item, Polyline) and item.closed)
+        (left, low), (right, high) = frame.points.min(axis=0), frame.points.max(axis=0)
+        texts = [item for item in items if isinstance(item, Text)]
+        for text in texts:
+            (x0, y0), (x1, y1) = box_of(text)
+            assert left <= x0, text.text
+            assert x1 <= right, text.text
+            assert low <= y0, text.text
+            assert y1 <= high, text.text
+        for one, other in combinations(map(box_of, texts), 2):
+            apart = any(
+                one[1][i] <= other[0][i] + 0.4 or other[1][i] <= one[0][i] + 0.4 for i in (0, 1)
+            )
+            assert apart
