@@ -20,12 +20,11 @@ from templates_out.drawing import (
     Polyline,
     RadiusDim,
     Text,
+    stands_on_its_head,
 )
 from templates_out.fonts import text_width
 
 _LAYER = DIMENSIONS.layer
-_STEEP_DEG = 15.0
-"""A figure that leans over by so much still reads from the right (ISO 129-1)."""
 
 
 def dim_text(dim: Dim) -> str:
@@ -50,8 +49,7 @@ def _arrow(tip: XY, towards: float, size: float) -> Polyline:
 
 def _upright(turn_deg: float) -> float:
     """The same direction, or its opposite, so that text reads from below or, where it is steep, from the right."""
-    turn = turn_deg % 360
-    return turn - 180 if 90 + _STEEP_DEG < turn <= 270 + _STEEP_DEG else turn
+    return turn_deg % 360 - 180 if stands_on_its_head(turn_deg) else turn_deg % 360
 
 
 def dimension_strokes(dim: Dim) -> Drawing:

@@ -76,6 +76,10 @@ class Arc:
     pen: Pen
 
 
+STEEP_DEG = 15.0
+"""A line of text that leans over by so much still reads from the right (ISO 129-1)."""
+
+
 @dataclass(frozen=True)
 class Text:
     """A line of text; ``height`` is that of a capital, ``turn_deg`` anticlockwise."""
@@ -269,3 +273,18 @@ def arc_points(arc: Arc, sagitta: float = 0.005) -> Floats:
     return np.column_stack(
         (arc.centre[0] + arc.radius * np.cos(turn), arc.centre[1] + arc.radius * np.sin(turn))
     )
+
+
+def stands_on_its_head(turn_deg: float) -> bool:
+    """Whether text turned by so much reads neither from below nor, where it is steep, from the right."""
+    return 90 + STEEP_DEG < turn_deg % 360 <= 270 + STEEP_DEG
+
+
+def readable(text: Text) -> Text:
+    """The text, or where it would stand on its head the same turned round where it is."""
+    if not stands_on_its_head(text.turn_deg):
+        return text
+    turn = math.radians(text.turn_deg)
+    at = (text.at[0] - text.height * math.sin(turn), text.at[1] + text.height * math.cos(turn))
+    anchors: dict[Anchor, Anchor] = {"left": "right", "right": "left", "centre": "centre"}
+    return replace(text, at=at, turn_deg=text.turn_deg + 180.0, anchor=anchors[text.anchor])

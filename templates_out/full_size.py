@@ -194,6 +194,7 @@ def full_size_parts(result: BendResult) -> list[Part]:
             partial(_facts, result, sheet),
             sheet.turns,
             group=f"full size {result.job.name} {sheet.name}",
+            upright=True,
         )
         for sheet in check_sheets(result)
     ]
@@ -263,7 +264,8 @@ def _on_roll(part: Part, correction: Correction) -> tuple[Part, Paper]:
             if wide < roll.window.width - 1.0 and high < MAX_PAGE_MM - BAND_MM - 40.0
         ]
         if fitting:
-            return replace(part, drawing=turned[min(fitting)[1]], turns=(0.0,)), roll
+            best = turned[min(fitting)[1]]
+            return replace(part, drawing=best, turns=(0.0,)), roll
     return part, roll
 
 

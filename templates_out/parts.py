@@ -25,6 +25,7 @@ class Part:
         turns: how it may be turned where it has to be tiled, degrees.
         group: only parts of the same group share a sheet, so that a wrap for one tube's end is not
             taken for the mark on another.
+        upright: words that turning stands on their heads are turned round.
     """
 
     drawing: Drawing
@@ -32,6 +33,7 @@ class Part:
     facts: Callable[[Tile], tuple[str, ...]]
     turns: Sequence[float] = QUARTERS
     group: str = ""
+    upright: bool = False
 
 
 def sheet_parts(parts: Sequence[Part], paper: Paper) -> list[Content]:
@@ -70,7 +72,7 @@ def _group_sheets(parts: Sequence[Part], paper: Paper) -> list[Content]:
                     tile.reserved,
                     "" if tile.single else tile.name,
                 )
-                for tile in lay_out(part.drawing, paper, part.turns)
+                for tile in lay_out(part.drawing, paper, part.turns, upright=part.upright)
             ]
             continue
         turned = part.drawing.placed(0, 0, place.turn_deg)

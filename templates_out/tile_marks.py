@@ -140,7 +140,8 @@ def check_lines(plan: TilePlan) -> Drawing:
         words = f"check line, no cut: {format_mm(length)} mm between its end ticks when joined"
         turn = 90.0 if upright else 0.0
         shift = -1.2 if upright else 1.2
-        items.append(Text(at(6.0, shift), words, SMALL_MM, "left", turn))
+        # The two begin in one corner: the upright one's words stand farther along.
+        items.append(Text(at(40.0 if upright else 6.0, shift), words, SMALL_MM, "left", turn))
     return Drawing(tuple(items))
 
 

@@ -4,16 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import product
 
 import numpy as np
 
 from templates_out.canvas import box_of
 from templates_out.clip import clipped, inside, strokes_of, texts_of
-from templates_out.drawing import (
-    Drawing,
-    Item,
-)
+from templates_out.drawing import Drawing, Item, Text, readable
 from templates_out.packing import free_box
 from templates_out.paper import BAND_MM, MAX_PAGE_MM, Box, Paper, cut_to_length
 from templates_out.tile_marks import (
@@ -77,13 +75,16 @@ class Tile:
         return words if self.single else f"{words} ({self.name})"
 
 
-def lay_out(drawing: Drawing, paper: Paper, turns: Sequence[float] = QUARTERS) -> list[Tile]:
+def lay_out(
+    drawing: Drawing, paper: Paper, turns: Sequence[float] = QUARTERS, *, upright: bool = False
+) -> list[Tile]:
     """Place a drawing at true size on the fewest sheets.
 
     Args:
         drawing: in mm.
         paper: the sheet; a roll is cut to length.
         turns: how the drawing may be turned, degrees anticlockwise.
+        upright: words that would stand on their heads are turned round.
 
     Returns:
         The tiles, row by row from the top; none is blank.
@@ -97,6 +98,10 @@ def lay_out(drawing: Drawing, paper: Paper, turns: Sequence[float] = QUARTERS) -
     window = sheet.window
     plan = plan_tiles(points, window.width, window.height, OVERLAP_MM, turns)
     chosen = drawing.placed(0, 0, plan.turn_deg)
+    if upright:
+        chosen = Drawing(
+            tuple(readable(item) if isinstance(item, Text) else item for item in chosen.items)
+        )
     if plan.used == ((0, 0),):
         region = plan.region(0, 0)
         return [Tile(sheet, chosen.placed(window.left - region.left, window.bottom - region.bottom), turn_deg=plan.turn_deg)]  # fmt: skip
@@ -170,6 +175,25 @@ def _with_missed(drawing: Drawing, plan: TilePlan) -> TilePlan:
     )
 
 
+def _inside_clear(text: Text, region: Box, drawing: Drawing) -> Text:
+    """The text inside a region; one that had to be moved, a little farther, to where no stroke runs through it."""
+    moved = inside(text, region)
+    if moved == text:
+        return text
+    step = 1.5 * text.height
+    tries = [
+        inside(replace(moved, at=(moved.at[0] + across * step, moved.at[1] + up * step)), region)
+        for across, up in sorted(product(range(-8, 9), repeat=2), key=lambda way: math.hypot(*way))
+    ]
+    clear = (one for one in tries if not clipped(drawing, _box_round(one)).items)
+    return next(clear, moved)
+
+
+def _box_round(text: Text) -> Box:
+    (left, bottom), (right, top) = box_of(text)
+    return Box(left, bottom, right, top)
+
+
 def _words(drawing: Drawing, plan: TilePlan) -> dict[tuple[int, int], Drawing]:
     """Every text on the tile nearest its middle, moved inside it where it would cross a joint."""
     kept: dict[tuple[int, int], list[Item]] = {tile: [] for tile in plan.used}
@@ -184,5 +208,5 @@ def _words(drawing: Drawing, plan: TilePlan) -> dict[tuple[int, int], Drawing]:
             )
 
         nearest = min(plan.used, key=away)
-        kept[nearest].append(inside(text, plan.region(*nearest)))
+        kept[nearest].append(_inside_clear(text, plan.region(*nearest), drawing))
     return {tile: Drawing(tuple(items)) for tile, items in kept.items()}
