@@ -44,6 +44,7 @@ class BendJob:
         tools: the bending tools at hand, by name.
         bar_length: as bought, mm; 0 where it is not to be reckoned.
         least_wall: least wall outside a bend that is wanted, mm; 0 for any.
+        inches: lengths are told in inches beside the mm.
     """
 
     tube: RoundTube
@@ -60,6 +61,7 @@ class BendJob:
     tools: tuple[tuple[str, BendTool], ...] = ()
     bar_length: float = 0.0
     least_wall: float = 0.0
+    inches: bool = False
 
     def __post_init__(self) -> None:
         """Refuse what cannot be bent."""

@@ -73,10 +73,13 @@ def drawing_contents(result: BendResult, paper: Paper, issue: Issue) -> list[Con
         if scale < WORTH_A_PAGE * whole_scale and len(pictures) == 1:
             page = pictures[0].drawing + words.placed(window.left, window.bottom + below)
             return _with_blocks([(page, _scale(pictures[0], scale))], result, paper, issue)
-    flow = Flow(window)
-    _flowed(flow, result, issue)
     pages = [(picture.drawing, _scale(picture, whole_scale)) for picture in whole_pages]
-    pages += [(page, "none") for page in flow.pages]
+    if below <= window.height:
+        pages.append((words.placed(window.left, window.top), "none"))
+    else:
+        flow = Flow(window)
+        _flowed(flow, result, issue)
+        pages += [(page, "none") for page in flow.pages]
     return _with_blocks(pages, result, paper, issue)
 
 
@@ -172,8 +175,8 @@ def bend_rows(result: BendResult, issue: Issue) -> Table:
         )
     )
     return Table(
-        ("bend", "straight", *["on the"] * shown, "", "rotation", "seen from", "angle", "angle,", "radius"),
-        ("", "before it", *["bar"] * shown, "", "°", "the start", "°", "rotation", ""),
+        ("bend", "straight", *["on the"] * shown, "", "rotation", "seen from", "angle", "", "radius"),
+        ("", "before it", *["bar"] * shown, "", "°", "the start", "°", "", ""),
         tuple(rows),
         (9.2, 14.3, *[14.3] * shown, 8.0, 15.3, 23.3, 12.0, 12.5, 9.6),
     )  # fmt: skip

@@ -154,7 +154,9 @@ def _with_ends(
     corners = view.flat(np.array(path.vertices)) * scale
     ends, radius = job.bar_ends, job.tube.radius
     picture += bar_ends(corners, view.flat(path.directions), ends, radius, scale)
-    names = place_names(path, view, scale, ends, job.long_points)
+    # In space the planes' views say where the bar ends; here the words would only take room.
+    said = ends if path.plane is not None or not path.radii else (0.0, 0.0)
+    names = place_names(path, view, scale, said, job.long_points)
     return labelled(picture, names, radius * scale + height, height)
 
 
@@ -241,11 +243,26 @@ def _rows(
 def _named(picture: Drawing, view: View, height: float, caption: str = "") -> Shown:
     """The view with its name below it."""
     (left, low), (right, high) = extents(picture)
-    at = ((left + right) / 2, low - _NAME_BELOW * height)
-    name = Text(at, caption or f"seen {view.name}", height, "centre")
-    (name_left, name_low), (name_right, _) = box_of(name)
-    box = Box(min(left, name_left), name_low, max(right, name_right), high)
-    return Shown(view, picture + Drawing((name,)), box)
+    words = _caption(view) if not caption else [caption]
+    middle = (left + right) / 2
+    names = [
+        Text((middle, low - (_NAME_BELOW + 1.5 * number) * height), line, height, "centre")
+        for number, line in enumerate(words)
+    ]
+    boxes = [box_of(name) for name in names]
+    box = Box(
+        min(left, *(one[0][0] for one in boxes)),
+        boxes[-1][0][1],
+        max(right, *(one[1][0] for one in boxes)),
+        high,
+    )
+    return Shown(view, picture + Drawing(tuple(names)), box)
+
+
+def _caption(view: View) -> list[str]:
+    """What a view is, and on a line of its own which way its axes run."""
+    name, _, axes = f"seen {view.name}".partition(" (")
+    return [name, f"({axes}"] if axes else [name]
 
 
 def fitted_pages(
@@ -335,7 +352,7 @@ def _cannot_fit(result: BendResult, scale: float, space: Box) -> bool:
         if isinstance(arc, BendArc)
     ]
     sizes = np.array([np.ptp(view.flat(np.array(points)), axis=0) for view in _VIEWS]) / scale
-    widths = np.maximum(sizes[:, 0], [_name_width(view.name) for view in _VIEWS])
+    widths = np.maximum(sizes[:, 0], [_name_width(view) for view in _VIEWS])
     heights = sizes[:, 1] + _NAME_BELOW * SMALL_MM
     across = widths[0] + max(widths[2], widths[3])
     down = heights[0] + max(heights[1], heights[3])
@@ -344,6 +361,5 @@ def _cannot_fit(result: BendResult, scale: float, space: Box) -> bool:
     )
 
 
-@lru_cache(maxsize=8)
-def _name_width(name: str) -> float:
-    return text_width(f"seen {name}", SMALL_MM)
+def _name_width(view: View) -> float:
+    return max(text_width(line, SMALL_MM) for line in _caption(view))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 
 import numpy as np
 
@@ -13,7 +14,7 @@ from geometry.laying import envelope
 from geometry.path import Arc, Path
 from geometry.springback import fit_trials
 from geometry.title import ToleranceClass, length_tolerance
-from geometry.units import format_fixed, format_mm
+from geometry.units import MM_PER_INCH, format_fixed, format_mm
 from templates_out.table import Table
 
 ROTATION_WORDS = (
@@ -151,6 +152,7 @@ def fact_lines(result: BendResult) -> tuple[str, ...]:
         order_words(result),
         "Marks are measured along the straight bar from its start end, trim included; from the finish "
         f"end, take them from {format_mm(result.supplied_length)}. {_reference_words(result)}",
+        *inch_lines(result),
         source,
         ROTATION_WORDS,
         f"Points where the straights' centrelines cross, x y z: {points}.",
@@ -290,8 +292,24 @@ def delivery_lines(result: BendResult, chosen: ToleranceClass) -> tuple[str, ...
         f"{' x '.join(format_mm(size, 1) for size in envelope(job.bar_path, job.tube.radius))} (x, y, z).",
         "The table reads in the direction of feed, from start to finish. Rotation is right-handed about it: plus turns "
         "the next bend's plane clockwise, looking from start to finish. A machine that turns the tube itself turns it "
-        "the other way. Where a program's signs differ, the points decide.",
+        "the other way. Where a program's signs differ, the points decide. A rotation may be off by as much as its angle.",
         "Keep the tube's weld seam beside the bends, neither outside nor inside (common practice).",
+        *inch_lines(result),
+    )
+
+
+def inch_lines(result: BendResult) -> tuple[str, ...]:
+    """What is measured on the bar, in inches, for who reads them."""
+    if not result.job.inches:
+        return ()
+
+    def row(values: Iterable[float]) -> str:
+        return ", ".join(f"{value / MM_PER_INCH:.3f}" for value in values)
+
+    return (
+        f"In inches: straights on the bar {row(bar_straights(result))}; radii {row(r.clr for r in result.rows)}; bends begin "
+        f"{row(mark.start for mark in result.marks)} from the start end and end at "
+        f"{row(mark.end for mark in result.marks)}; the bar is {row([result.supplied_length])} long.",
     )
 
 

@@ -104,6 +104,8 @@ def _as_bent_numbers(
             return None
         return {
             "used": measured.use,
+            "developed_length": came.path.developed_length,
+            "cut_length": one.cut_length if measured.use else None,
             "bends": [
                 {"length": r.length, "rotation": r.rotation_deg, "angle": r.angle_deg, "clr": r.clr}
                 for r in came.rows
@@ -128,6 +130,10 @@ def _tube_numbers(one: FittedPart, result: FrameResult) -> dict[str, Any]:
     section = part.section
     if isinstance(section, RoundTube):
         bend = result.bends.get(part.name) or solve_bend(bend_job(one, result.fitted.frame))
+        if bend.rows:
+            # As the shop is told; what came back otherwise stands in "as_bent".
+            ends = bend.job.trim
+            lengths = {"cut_length": bend.cut_length + sum(ends)}
         return {
             **tube_numbers(bend),
             **lengths,

@@ -122,4 +122,5 @@ def bend_job(one: FittedPart, frame: Frame) -> BendJob:
         tools=tuple(frame.tools.items()),
         bar_length=part.stock.bar_length,
         least_wall=frame.least_wall,
+        inches=frame.units == "in",
     )

@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from geometry.bend_plan import BendResult
-from geometry.units import format_mm
+from geometry.units import MM_PER_INCH, format_mm
 from templates_out.drawing import (
     DATUM,
     FOLD,
@@ -51,9 +51,10 @@ def marking_wrap(result: BendResult, number: int, paper_mm: float = DEFAULT_PAPE
     mark, row = result.marks[number], result.rows[number]
     outside = outside_places(result)[number] * stretch
     tool = mark.tool - mark.start
+    inch = f" ({mark.start / MM_PER_INCH:.3f} in)" * result.job.inches
     texts = [
         f"{result.job.name}: bend {number + 1} of {len(result.rows)}, {format_mm(row.angle_deg)}°",
-        f"line across: {format_mm(mark.start, 1)} from the start end of the bar; the bend begins there",
+        f"line across: {format_mm(mark.start, 1)}{inch} from the start end of the bar; the bend begins there",
         "left edge on the line scribed along the bar, the outside of bend 1; heavy line: the outside of this bend",
         "up: towards the finish",
     ]

@@ -68,7 +68,11 @@ def stock_table(result: FrameResult) -> Table:
     small, large = ((MM_PER_INCH, 2), (12 * MM_PER_INCH, 2)) if inches else ((1.0, 1), (1000.0, 3))
     rows = []
     for name, stock in result.fitted.frame.stock.items():
-        lengths = [o.supplied_length for o in result.fitted.parts if o.part.tube.stock == name]
+        lengths = [
+            (result.bends.get(o.part.name) or o).supplied_length
+            for o in result.fitted.parts
+            if o.part.tube.stock == name
+        ]
         if lengths:
             mass = sum(o.mass for o in result.fitted.parts if o.part.tube.stock == name)
             rows.append(

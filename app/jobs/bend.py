@@ -53,6 +53,7 @@ def run(asked: Namespace) -> list[str]:
         parse_name(asked.name),
         asked.material is not None,
         tools=_kept_tools() if asked.my_tools else (),
+        inches=bool(re.search(r'in\b|"', f"{asked.tube} {asked.path} {asked.clr}")),
     )
     result = solve_bend(job)
     facts = TitleFacts(**{name: getattr(asked, name) for name in TITLE_FIELDS})

@@ -52,9 +52,9 @@ def read_pages(result, issue=None, size="A4"):
     ][:count]  # fmt: skip
 
 
-def words_of(result, size="A4"):
+def words_of(result, size="A4", issue=None):
     """What a drawing says, line after line."""
-    contents = drawing_contents(result, paper(size), Issue())
+    contents = drawing_contents(result, paper(size), issue or Issue())
     return " ".join(text.text for content in contents for text in texts_of(content.drawing))
 
 
@@ -102,9 +102,9 @@ def test_views_stand_as_the_projection_asks(projection, below, beside):
     issue = Issue(replace(FACTS, projection=projection))
     drawing = drawing_contents(solved(SPACE), paper("A3"), issue)[0].drawing
     at = {text.text: text.at for text in texts_of(drawing) if text.text.startswith("seen ")}
-    side = next(at[name] for name in at if "from the right (" in name)
-    top = next(at[name] for name in at if "from above" in name)
-    front = next(at[name] for name in at if "from the front (" in name)
+    side = at["seen from the right"]
+    top = at["seen from above"]
+    front = at["seen from the front"]
     assert (top[1] < side[1]) is below
     assert math.copysign(1, front[0] - side[0]) == beside
 
@@ -131,9 +131,9 @@ def test_left_and_right_tables_are_mirror_images(motorcycle):
         assert one.rotation_deg == pytest.approx(-other.rotation_deg, abs=1e-9)
         assert (one.length, one.angle_deg) == pytest.approx((other.length, other.angle_deg))
     texts = [
-        "\n".join(read_pages(motorcycle.bends[f"main rail {hand}"], motorcycle.issue(f"main rail {hand}")))
-        for hand in ("left", "right")
-    ]  # fmt: skip
+        words_of(motorcycle.bends[name], issue=motorcycle.issue(name))
+        for name in ("main rail left", "main rail right")
+    ]
     assert "RIGHT HAND" not in texts[0]
     assert "LEFT HAND" not in texts[1]
     turns = [re.findall(r"(?<!anti)clockwise|anticlockwise", text) for text in texts]
@@ -239,3 +239,15 @@ def test_the_dxf_says_that_it_is_true_and_how_to_check_it():
     assert check.dxf.start.distance(check.dxf.end) == pytest.approx(100.0)
     words = {text.dxf.text for text in space.query("TEXT")}
     assert {"100 mm check", "mm, degrees", "ES-1-01", "1:1", "ISO 13920-C", "B"} <= words
+
+
+def test_inches_beside_the_mm_where_the_person_reads_them():
+    result = solved(SPACE, inches=True)
+    text = words_of(result)
+    said = re.search(r"straights on the bar ([\d., ]+); radii ([\d., ]+);", text)
+    inches = [float(word) for word in said.group(1).split(", ")]
+    assert inches == pytest.approx([length / 25.4 for length in SPACE.straights], abs=5e-4)
+    assert [float(word) for word in said.group(2).split(", ")] == pytest.approx(
+        [80 / 25.4] * 3, abs=5e-4
+    )
+    assert "In inches" not in words_of(solved(SPACE))

@@ -170,18 +170,19 @@ def test_the_schedule_adds_up(name):
 
 @EACH
 def test_a_bent_tubes_marks_begin_at_its_long_point(name):
-    """The bar is as long as the tube is from long point to long point, and the marks are counted from its end."""
+    """The bar is as long as the tube from long point to long point and what is left on; the marks are counted from its end."""
     result, _, files = BOOKS[name]
     tubes = {tube["tube"]: tube for tube in numbers(files)["tubes"]}
     for part in result.bends:
         tube = tubes[part]
-        assert tube["supplied_length"] == pytest.approx(tube["cut_length"])
+        start, finish = next(t for t in result.fitted.frame.tubes if part.startswith(t.name)).trim
+        assert tube["supplied_length"] == pytest.approx(tube["cut_length"] + start + finish)
         (one,) = [one for one in result.fitted.parts if one.part.name == part]
         first = tube["bends"][0]
-        assert first["mark_start"] == pytest.approx(first["length"] + one.cuts[0].beyond)
+        assert first["mark_start"] == pytest.approx(first["length"] + one.cuts[0].beyond + start)
         last = tube["bends"][-1]
         left = tube["supplied_length"] - last["mark_end"]
-        assert left == pytest.approx(tube["last_straight"] + one.cuts[1].beyond)
+        assert left == pytest.approx(tube["last_straight"] + one.cuts[1].beyond + finish)
 
 
 def test_both_hands_have_their_own_wraps_and_mirrored_words():
