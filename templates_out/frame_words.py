@@ -6,7 +6,7 @@ from geometry.arrays import Floats
 from geometry.end_cut import EndCut
 from geometry.fitup import FittedPart
 from geometry.frame import Units
-from geometry.parts import Part, PartEnd
+from geometry.parts import PartEnd
 from geometry.section import RoundTube, Section
 from geometry.units import MM_PER_INCH, format_mm
 from templates_out.wrap import WrapWords
@@ -125,8 +125,3 @@ def short_cut(cut: EndCut | None) -> str:
         past = cut.kind == "mitre" and cut.at.end.way == "past"
         return f"square, {format_mm(cut.beyond, 1)} past" if past else "square"
     return f"{cut.kind} {format_mm(cut.angle_deg, 1)}°"
-
-
-def hand_words(part: Part) -> str:
-    """Which hand a part is."""
-    return f"{part.hand} hand" if part.hand else "one only"

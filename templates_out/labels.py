@@ -7,7 +7,6 @@ from collections.abc import Iterable, Sequence
 
 import numpy as np
 
-from geometry.arrays import Floats
 from templates_out.canvas import box_of
 from templates_out.clip import strokes_of, texts_of
 from templates_out.drawing import DIMENSIONS, XY, Drawing, Item, Line, Text
@@ -100,10 +99,3 @@ def labelled(
         item for word, at, out in words for item in labels.place(word, at, out, reach)
     ]
     return drawing + Drawing(tuple(items))
-
-
-def outwards(at: Floats, middle: Floats) -> XY:
-    """The direction from the middle of a picture to a place of it (2,)."""
-    way = at - middle
-    size = math.hypot(way[0], way[1])
-    return (float(way[0] / size), float(way[1] / size)) if size > 1e-9 else (0.0, 1.0)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import shutil
 from pathlib import Path
 
@@ -10,6 +11,7 @@ import pytest
 
 from app.cli import main
 from app.document.frame_file import open_frame
+from templates_out.frame_result import solve_frame
 
 SAMPLE = Path(__file__).parents[2] / "sample_projects" / "single-cylinder" / "single-cylinder.frame"
 LEFT = ["--tube", "main rail left"]
@@ -84,4 +86,61 @@ def test_what_makes_no_tube_is_refused_and_not_kept(words, says, frame, capsys):
     code, out, err = run(capsys, "as-bent", frame, *words)
     assert (code, out) == (2, "")
     assert says in err
+    assert frame.read_bytes() == SAMPLE.read_bytes()
+
+
+def test_what_a_tape_is_held_to_is_the_bars_ends(frame, capsys):
+    """The rail's bar ends short of the path's start: a perfect one measures what its drawing says, and is as drawn."""
+    whole = frame.read_text("utf-8")
+    assert '"trim": [20, 20]' in whole
+    frame.write_text(whole.replace('"trim": [20, 20]', '"trim": [3, 8]'), "utf-8")
+    bend = solve_frame(open_frame(frame)).bends["main rail left"]
+    apart = math.dist(bend.job.bar_path.vertices[0], bend.job.bar_path.vertices[-1])
+    code, out, _ = run(capsys, "as-bent", frame, *LEFT, "--apart", f"{apart:.3f}")
+    assert (code, "it is as drawn" in out) == (0, True), out
+    (kept,) = open_frame(frame).tube("main rail").as_bent
+    assert kept.beyond == pytest.approx(bend.job.bar_ends, abs=1e-3)
+
+
+def test_each_option_is_kept_until_it_is_changed(frame, capsys):
+    _, out, _ = run(
+        capsys, "as-bent", frame, *LEFT, "--angles", "69 80 73", "--hold", "start", "--use"
+    )
+    assert "kept: angles 69 80 73, used as it is" in out
+    run(capsys, "as-bent", frame, "--tube", "main rail right", "--angles", "70 81 74")
+    run(capsys, "as-bent", frame, *LEFT, "--radii", "101 - -")
+    left, right = sorted(open_frame(frame).tube("main rail").as_bent, key=lambda one: one.hand)
+    assert (left.hold, left.use, left.radii) == ("start", True, (101, None, None))
+    assert (right.angles, right.use) == ((70, 81, 74), False)
+    _, out, _ = run(capsys, "as-bent", frame, *LEFT, "--as-drawn")
+    assert "cut to the drawing" in out
+    left = next(one for one in open_frame(frame).tube("main rail").as_bent if one.hand == "left")
+    assert left.use is False
+    before = frame.read_bytes()
+    _, out, _ = run(capsys, "as-bent", frame, *LEFT)
+    assert "saved" not in out
+    assert frame.read_bytes() == before
+    # Of another tube nothing is said.
+    assert "main rail right" not in out
+
+
+def test_steel_that_is_missing_is_an_error_and_exit_1(frame, capsys):
+    code, out, _ = run(capsys, "as-bent", frame, *LEFT, "--straights", "400 - - -")
+    assert code == 1
+    assert "error: main rail left, start: The tube ends" in out
+
+
+def test_a_swapped_hand_is_known(frame, capsys):
+    code, _, err = run(capsys, "as-bent", frame, *LEFT, "--height", "-86.4")
+    assert (code, "measures like the opposite hand" in err) == (2, True)
+    _, out, _ = run(capsys, "as-bent", frame, *LEFT, "--rotations", "- -10.88 179.59")
+    assert "It measures like the opposite hand" in out
+
+
+def test_a_radius_that_no_tube_has_is_refused_whatever_it_is_used_for(frame, capsys):
+    for more in ([], ["--use"]):
+        code, _, err = run(capsys, "as-bent", frame, *LEFT, "--radii", "13 - -", *more)
+        assert (code, "bend 1 has radius 13 mm" in err) == (2, True)
+    code, _, err = run(capsys, "as-bent", frame, *LEFT, "--forget", "--apart", "5")
+    assert (code, "give it without new ones" in err) == (2, True)
     assert frame.read_bytes() == SAMPLE.read_bytes()

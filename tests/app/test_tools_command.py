@@ -88,3 +88,49 @@ def test_a_library_that_cannot_be_read_is_left_as_it_is(settings, tmp_path, caps
         code, _, err = run(capsys, "tools", "--from", frame)
         assert (code, "mend the file or move it away" in err) == (2, True)
         assert (settings / FILE).read_bytes() == broken
+
+
+def test_a_tool_kept_again_replaces_the_old_one_whatever_its_case(settings, tmp_path, capsys):
+    for name, radius in (("press", 150.0), ("Press", 152.0)):
+        frame = tmp_path / f"{radius}.frame"
+        save_frame(frame, replace(EVERYTHING, tools={name: BendTool(38.1, radius)}))
+        run(capsys, "tools", "--from", frame)
+    assert {name: tool.radius for name, tool in library_tools().items()} == {"Press": 152.0}
+
+
+def test_putting_in_keeps_the_frames_other_tools_and_takes_equal_ones(settings, tmp_path, capsys):
+    one, other = tmp_path / "one.frame", tmp_path / "other.frame"
+    save_frame(one, EVERYTHING)
+    own = {"mine": BendTool(20.0, 60.0), "press": EVERYTHING.tools["press"]}
+    save_frame(other, replace(EVERYTHING, tools=own))
+    run(capsys, "tools", "--from", one)
+    code, _, _ = run(capsys, "tools", "--into", other)
+    assert code == 0
+    assert set(open_frame(other).tools) == {"mine", "press", "hand 148"}
+
+
+def test_a_tube_on_its_own_gets_the_kept_tool(settings, tmp_path, capsys):
+    frame = tmp_path / "one.frame"
+    save_frame(frame, EVERYTHING)
+    bend = [
+        "bend",
+        "--tube",
+        "25x1.5",
+        "--path",
+        "0,0,0 400,0,0 700,0,300",
+        "--clr",
+        "148",
+        "--material",
+        "E355",
+    ]
+    code, _, err = run(capsys, *bend, "--my-tools", "--out", tmp_path / "out")
+    assert (code, "no bending tools are kept" in err) == (2, True)
+    run(capsys, "tools", "--from", frame)
+    code, _, err = run(
+        capsys, *bend, "--my-tools", "--tool-reference", "5", "--out", tmp_path / "out"
+    )
+    assert (code, "do not go together" in err) == (2, True)
+    run(capsys, *bend, "--my-tools", "--out", tmp_path / "out")
+    (row,) = json.loads((tmp_path / "out" / "numbers.json").read_text())["tubes"][0]["bends"]
+    assert row["tool"] == "hand 148"
+    assert row["mark_tool"] == pytest.approx(row["mark_start"] - 12.5)

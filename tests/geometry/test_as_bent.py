@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 from scipy.spatial.transform import Rotation
 
 from app.document.frame_file import frame_bytes, open_frame, read_frame
-from geometry.as_bent import AsBent, best_turn, returned
-from geometry.as_bent_checks import as_drawn, built_in, open_limit, seats
-from geometry.bend import bend_table, path_from_table
+from geometry.as_bent import AsBent, best_turn, looks_mirrored, returned
+from geometry.as_bent_checks import as_drawn, built_in, deviation_words, open_limit, seats
+from geometry.bend import BendRow, bend_table, path_from_table
 from geometry.errors import CopewrightError
 from geometry.fitup import solve
 from geometry.frame import Along, At, End, Frame, MirrorOf, Stock, Tube
@@ -392,3 +392,86 @@ def test_both_hands_reach_a_bent_tube_on_the_centre_plane_where_it_really_is():
     assert ends["left"] == pytest.approx(ends["right"])
     assert parts["strut left"].cuts[1].offset == pytest.approx(0.0, abs=1e-6)
     assert parts["strut right"].cuts[1].offset == pytest.approx(0.0, abs=1e-6)
+
+
+def test_each_figure_counts():
+    rows = bend_table(THREE)
+    radii = (THREE.radii[0] + 2.0, None, THREE.radii[2] - 3.0)
+    came = returned(THREE, AsBent(radii=radii))
+    assert [row.clr for row in came.rows] == [radii[0], THREE.radii[1], radii[2]]
+    turned = returned(THREE, AsBent(rotations=(None, rows[1].rotation_deg + 3.0, None)))
+    assert turned.rows[1].rotation_deg == pytest.approx(rows[1].rotation_deg + 3.0)
+    apart, height = math.dist(THREE.vertices[0], THREE.vertices[-1]), 7.0
+    angles = tuple(row.angle_deg for row in rows)
+    rotations = (None, *(row.rotation_deg for row in rows[1:]))
+    over = returned(
+        THREE, AsBent(angles=angles, rotations=rotations, apart=apart - 3.0, height=height)
+    )
+    up = np.cross(THREE.directions[0], THREE.directions[1])
+    drawn = float((np.array(THREE.vertices[-1]) - THREE.vertices[0]) @ up / np.linalg.norm(up))
+    assert over.left_over == pytest.approx((3.0, drawn - height))
+    with pytest.raises(CopewrightError, match="ends apart"):
+        AsBent(apart=-1.0)
+
+
+def test_a_rotation_past_half_a_turn_comes_round():
+    rows = (BendRow(200, 0, 40, 90), BendRow(200, 179, 40, 90), BendRow(200, 20, 50, 90))
+    path = path_from_table(rows, 200)
+    twisted = [
+        replace(row, rotation_deg=row.rotation_deg + 2.0 * (i > 0)) for i, row in enumerate(rows)
+    ]
+    points = walked(twisted, 200.0)
+    up = np.cross(points[1] - points[0], points[2] - points[1])
+    height = float((points[-1] - points[0]) @ up / np.linalg.norm(up))
+    came = returned(path, AsBent(height=height))
+    assert came.twist_deg == pytest.approx(2.0, abs=1e-4)
+    assert came.rows[1].rotation_deg == pytest.approx(-179.0, abs=1e-4)
+
+
+def test_what_is_off_is_said_with_its_side_and_the_tolerance():
+    path = path_from_table((BendRow(300, 0, 60, 100), BendRow(300, 40, 60, 100)), 300)
+    rows = bend_table(path)
+
+    def said(**measured):
+        return deviation_words(returned(path, AsBent(**measured)), "B")
+
+    assert said(angles=(60.5, None)) == "bend 1 is 0.5° over, straight 2 is 0.9 mm under"
+    assert "bend 1 is 1.0° over, class B allows 0.75°" in said(angles=(61.0, None))
+    assert "bend 2 is 1.0° short, class B allows 0.75°" in said(angles=(None, 59.0))
+    assert "rotation before bend 2 is 2.0° clockwise, class B" in said(rotations=(None, 42.0))
+    assert "rotation before bend 2 is 0.6° anticlockwise" in said(rotations=(None, 39.4))
+    assert (
+        said(straights=(None, rows[1].length + 3.0, None))
+        == "straight 2 is 3.0 mm over, class B allows 2 mm"
+    )
+    assert "radius 2 is 1.5 mm under" in said(radii=(None, 98.5))
+    assert said(angles=(60.0, 60.0)) == ""
+
+
+def test_a_tube_that_measures_like_its_opposite_hand():
+    rows = bend_table(THREE)
+    image = AsBent(rotations=(None, *(-row.rotation_deg for row in rows[1:])))
+    assert looks_mirrored(THREE, image)
+    assert not looks_mirrored(
+        THREE, AsBent(rotations=(None, *(row.rotation_deg for row in rows[1:])))
+    )
+    assert not looks_mirrored(THREE, AsBent(angles=(None, 50.0, None)))
+    up = np.cross(THREE.directions[0], THREE.directions[1])
+    height = float((np.array(THREE.vertices[-1]) - THREE.vertices[0]) @ up / np.linalg.norm(up))
+    assert looks_mirrored(THREE, AsBent(height=-height))
+    assert not looks_mirrored(THREE, AsBent(height=height))
+
+
+def test_lines_that_only_just_miss_do_not_count_as_a_gap():
+    """A tube as wide as what it sits on: a hair to the side, and some of its lines go on into the open."""
+    stock = {"main": Stock(RoundTube(25.4, 2.0))}
+    points = {"a": At(-300, 0, 0), "b": At(300, 0, 0), "c": At(0, 0, 300), "d": At(0, 0, 0)}
+    tubes = (
+        Tube("rail", "main", ("a", "b"), (), (End("square"), End("square"))),
+        Tube("post", "main", ("c", "d"), (), (End("square"), End(onto=("rail",)))),
+    )
+    drawn = solve(Frame("f", stock, points, tubes))
+    aside = solve(Frame("f", stock, {**points, "c": At(0, 0.1, 300), "d": At(0, 0.1, 0)}, tubes))
+    (seat,) = [s for s in seats(drawn, aside, "post") if s.where == "post, finish"]
+    assert aside.parts[1].cuts[1].missing > 0
+    assert seat.gap < 3.0

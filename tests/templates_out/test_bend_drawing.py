@@ -13,22 +13,26 @@ import ezdxf
 import numpy as np
 import pytest
 from hypothesis import given
+from scipy.spatial import cKDTree
 
 from app.document.frame_file import open_frame
-from geometry.bend import bend_table, path_from_table
+from geometry.bend import BendRow, bend_table, path_from_table
 from geometry.bend_plan import BendJob, solve_bend
 from geometry.material import MATERIALS
 from geometry.path import Path
 from geometry.section import RoundTube
 from geometry.title import TitleFacts
 from templates_out.bend_drawing import bend_files, drawing_contents
+from templates_out.bend_picture import tube_picture
 from templates_out.bend_sheet import bend_sheets
+from templates_out.bend_words import fact_lines
 from templates_out.canvas import box_of, extents
-from templates_out.clip import texts_of
-from templates_out.drawing import Arc, Polyline
+from templates_out.clip import strokes_of, texts_of
+from templates_out.drawing import CENTRELINE, OUTLINE, Arc, Line, Polyline
 from templates_out.frame_result import solve_frame
 from templates_out.paper import paper
 from templates_out.pdf import pdf_bytes
+from templates_out.tile_plan import stroke_points
 from templates_out.title_block import Issue, drawing_number, projection_symbol
 from tests.cases import examples, paths
 from tests.readback import pages
@@ -251,3 +255,148 @@ def test_inches_beside_the_mm_where_the_person_reads_them():
         [80 / 25.4] * 3, abs=5e-4
     )
     assert "In inches" not in words_of(solved(SPACE))
+
+
+def rows_of(result, issue=None):
+    """The bend table's cells as printed, row by row."""
+    from templates_out.bend_drawing import bend_rows
+
+    return bend_rows(result, issue or Issue()).rows
+
+
+def test_tolerances_in_the_table_are_those_of_each_figure():
+    # Legs of 300 and 900 mm: the shorter one decides on the angle (ISO 13920, table 2).
+    path = path_from_table(
+        [BendRow(250.0, 0.0, 60.0, 80.0), BendRow(850.0, 30.0, 90.0, 80.0)], 1250.0
+    )
+    first, second, last = rows_of(solved(path))
+    assert first[2] == "±2"
+    assert first[-2] == "±45'"
+    assert (second[2], second[-2]) == ("±3", "±30'")
+    assert last[2] == "±4"
+    assert second[4] == "clockwise"
+    back = path_from_table(
+        [BendRow(250.0, 0.0, 60.0, 80.0), BendRow(850.0, -30.0, 90.0, 80.0)], 1.5
+    )
+    _, second, last = rows_of(solved(back))
+    assert second[4] == "anticlockwise"
+    assert last[2] == ""
+    loose = rows_of(solved(path), Issue(replace(FACTS, tolerance="D")))
+    assert (loose[0][2], loose[0][-2]) == ("±7", "±1°30'")
+
+
+def test_the_bars_own_straights_stand_beside_the_paths():
+    """A bar 12 mm short at its start, 20 longer at its finish: its straights and arcs are its length."""
+    result = solved(SPACE, trim=(-12.0, 5.0), left_on=(0.0, 15.0), long_points=True)
+    cells = rows_of(result)
+    on_bar = [float(row[2]) for row in cells]
+    arcs = sum(row.clr * math.radians(row.angle_deg) for row in result.rows)
+    assert sum(on_bar) + arcs == pytest.approx(result.supplied_length, abs=0.03)
+    assert on_bar[0] == pytest.approx(SPACE.straights[0] - 12, abs=0.006)
+    assert on_bar[-1] == pytest.approx(SPACE.straights[-1] + 20, abs=0.006)
+    text = words_of(result)
+    assert "start (bar 12 short)" in text
+    assert "finish (bar 20 longer)" in text
+    assert f"{result.supplied_length:.2f} +4/-0" in text
+    bench = " ".join(fact_lines(result))
+    long_points = result.supplied_length - 15
+    assert (
+        f"Saw the bar at {result.supplied_length:.2f} mm. Of that 15 mm at the finish is left on"
+        in bench
+    )
+    assert f"it is {long_points:.2f} mm" in bench
+    # A tape held to the bar's own ends.
+    start = np.array(SPACE.vertices[0]) + 12 * SPACE.directions[0]
+    finish = np.array(SPACE.vertices[-1]) + 20 * SPACE.directions[-1]
+    apart = re.search(r"ends are ([\d.]+) mm apart", text)
+    assert float(apart.group(1)) == pytest.approx(math.dist(start, finish), abs=0.051)
+
+
+def test_the_hand_is_told_by_the_bars_end_and_else_by_a_bend():
+    up = np.array((0.0, 0.0, 1.0))
+    path = Path(
+        ((0, 0, 0), (300, 0, 0), (300, 300, 0), (300, 300, 200), (300, 500, 215)), (60.0,) * 3
+    )
+    shorter = solved(path, trim=(0.0, -60.0), long_points=True)
+    said = re.search(r"middle of the finish end is then ([\d.]+) above", words_of(shorter))
+    finish = np.array(path.vertices[-1]) - 60 * path.directions[-1]
+    assert float(said.group(1)) == pytest.approx(finish @ up, abs=0.051)
+    level = Path(
+        ((0, 0, 0), (300, 0, 0), (300, 300, 0), (300, 300, 200), (300, 600, 0)), (60.0,) * 3
+    )
+    assert "The middle of bend 3 is then" in words_of(solved(level))
+
+
+def test_however_many_bends_it_gets_its_tables():
+    bends = 100
+    rows = [BendRow(20.0, 180.0 * (i > 0), 40.0, 80.0) for i in range(bends)]
+    result = solved(path_from_table(rows, 100.0))
+    assert f"P{bends + 1} f" in words_of(result)
+    assert "bend.dxf" in bend_files(result)
+
+
+def test_quantity_mass_and_scale_are_in_the_block():
+    result = solved(FLAT, quantity=7)
+    text = words_of(result)
+    assert f"mass {result.mass:.2f} kg" in text
+    assert "quantity 7 " in text
+    (page,) = drawing_contents(result, paper("A3"), Issue())
+    scale = next(t.text for t in texts_of(page.drawing) if re.fullmatch(r"1:\d+", t.text))
+    # The one view's longest straight, on paper and on steel.
+    lines = [
+        item for item in page.drawing.items if isinstance(item, Line) and item.pen == CENTRELINE
+    ]
+    drawn = max(math.dist(line.start, line.end) for line in lines)
+    assert drawn * int(scale[2:]) == pytest.approx(max(FLAT.straights), rel=1e-6)
+
+
+def test_letters_that_dxf_cannot_hold_are_said():
+    for name, said in (("Träger", False), ("Балка 管", True)):
+        data = bend_files(solved(FLAT, name=name))["bend.dxf"]
+        space = ezdxf.read(io.TextIOWrapper(io.BytesIO(data), encoding="cp1252")).modelspace()
+        words = " ".join(text.dxf.text for text in space.query("TEXT"))
+        assert ("stands for a letter that DXF cannot hold" in words) is said
+
+
+def test_a_picture_by_ezdxfs_own_renderer_looks_like_the_pdf(tmp_path):
+    """Both drawn to pixels: the tube's strokes of one lie on those of the other."""
+    from ezdxf.addons.drawing import Frontend, RenderContext, config, layout, svg
+    from PySide6.QtCore import QByteArray
+    from PySide6.QtGui import QImage, QPainter
+    from PySide6.QtSvg import QSvgRenderer
+
+    result = solved(FLAT)
+    document = ezdxf.read(
+        io.TextIOWrapper(io.BytesIO(bend_files(result)["bend-profile.dxf"]), encoding="cp1252")
+    )
+    backend = svg.SVGBackend()
+    black = config.Configuration(
+        background_policy=config.BackgroundPolicy.WHITE, color_policy=config.ColorPolicy.BLACK
+    )
+    Frontend(RenderContext(document), backend, config=black).draw_layout(document.modelspace())
+    page = layout.Page(0, 0, layout.Units.mm, margins=layout.Margins.all(0))
+    drawn = backend.get_string(page, settings=layout.Settings(scale=0.5))
+    image = QImage(1400, 1400, QImage.Format.Format_Grayscale8)
+    image.fill(255)
+    painter = QPainter(image)
+    renderer = QSvgRenderer(QByteArray(drawn.encode()))
+    size = renderer.defaultSize()
+    renderer.render(painter)
+    painter.end()
+    bits = np.frombuffer(image.constBits(), np.uint8).reshape(1400, image.bytesPerLine())[:, :1400]
+    rows, columns = np.nonzero(bits < 128)
+    seen = np.column_stack((columns / 1400 * size.width(), -rows / 1400 * size.height()))
+    seen = seen - seen.min(axis=0)
+    strokes = stroke_points(
+        [
+            s.points
+            for s in strokes_of(tube_picture(result, 1.0, 3.5).drawing)
+            if s.pen in (OUTLINE, CENTRELINE)
+        ],
+        0.5,
+    )
+    strokes = strokes - strokes.min(axis=0)
+    scale = np.ptp(strokes, axis=0) / np.ptp(seen, axis=0)
+    assert scale[0] == pytest.approx(scale[1], rel=0.01)
+    assert cKDTree(seen * scale).query(strokes)[0].max() < 0.02 * np.ptp(strokes[:, 0])
+    assert cKDTree(strokes).query(seen * scale)[0].max() < 0.01 * np.ptp(strokes[:, 0])

@@ -29,7 +29,7 @@ from geometry.section import RoundTube
 from templates_out.book import laid_tubes
 from templates_out.canvas import box_of
 from templates_out.clip import texts_of
-from templates_out.drawing import OUTLINE
+from templates_out.drawing import FOLD, NOTES, OUTLINE, Line
 from templates_out.frame_result import solve_frame
 from templates_out.full_size import (
     check_sheets,
@@ -265,3 +265,87 @@ def test_a_straight_tube_has_none():
     assert check_sheets(solved(Path(((0, 0, 0), (500, 0, 0)), ()))) == []
     with pytest.raises(BadPath):
         Path(((0, 0, 0),), ())
+
+
+def texts(sheet):
+    return {text.text: text for text in texts_of(sheet.drawing)}
+
+
+def test_words_and_crosses_say_where_and_how_high():
+    result = solved(SPACE, 25.0)
+    for sheet in check_sheets(result):
+        lying = sheet.lying
+        axes = np.column_stack((lying.right, lying.up))
+        crosses_at = {
+            (round(float(m[0]), 6), round(float(m[1]), 6))
+            for item in sheet.drawing.items
+            if isinstance(item, Line) and item.pen is NOTES and math.dist(item.start, item.end) == pytest.approx(8.0)
+            for m in [np.mean((item.start, item.end), axis=0)]
+        }  # fmt: skip
+        wanted = {tuple(np.round(np.array(one.at) @ axes, 6).tolist()) for one in lying.supports}
+        assert crosses_at == wanted
+        words = " ".join(texts(sheet))
+        for one in lying.supports:
+            assert f"block {one.block:.1f}".removesuffix(".0") in words
+            # No block under what is steeper than a block can hold.
+            leg = min(
+                range(4),
+                key=lambda n: np.linalg.norm(
+                    np.cross(np.array(one.at) - SPACE.vertices[n], SPACE.directions[n])
+                ),
+            )
+            lean = abs(float(SPACE.directions[leg] @ np.cross(lying.right, lying.up)))
+            assert lean < math.sin(math.radians(45)) + 1e-9
+        for name, high in zip(("start", "finish"), lying.ends, strict=True):
+            if abs(high - lying.lift) > 0.05:
+                assert f"{name}, centre {high:.1f} up" in words
+
+
+def test_the_bars_own_ends_lie_on_the_paper():
+    """A bar left 50 longer at its finish, which hangs lowest: the blocks are that much higher."""
+    path = Path(((0, 0, 0), (300, 0, 0), (300, 300, 0), (300, 300, -200)), (60.0, 60.0))
+    plain, longer = solved(path, 25.0), solved(path, 25.0, trim=(0.0, 50.0))
+    for one, other in zip(check_sheets(plain), check_sheets(longer), strict=True):
+        assert other.lying.ends[1] - other.lying.lift == pytest.approx(
+            (one.lying.ends[1] - one.lying.lift) * (250 / 200), abs=1e-6
+        )
+    (_, second) = check_sheets(longer)
+    middle = second.lying
+    words = " ".join(texts(second))
+    assert "trim 50 in" in words
+    trims = [i for i in second.drawing.items if isinstance(i, Line) and i.pen is FOLD]
+    assert len(trims) == 1
+    at = np.mean((trims[0].start, trims[0].end), axis=0)
+    axes = np.column_stack((middle.right, middle.up))
+    assert at == pytest.approx(np.array(path.vertices[-1]) @ axes, abs=1e-6)
+
+
+def test_a_flat_tube_lies_on_the_paper_and_needs_no_blocks():
+    (lying,) = ways_to_lie(LONG, 19.05)
+    assert lying.supports == ()
+    assert lying.lift == pytest.approx(19.05)
+    assert lying.ends == pytest.approx((19.05, 19.05))
+
+
+def test_what_is_level_gets_blocks_only_where_it_is_off_the_paper():
+    # Bend 2 level, the first leg hangs below it.
+    path = Path(((0, 0, -200), (0, 0, 0), (300, 0, 0), (300, 300, 0), (300, 300, 150)), (60.0,) * 3)
+    for lying in ways_to_lie(path, 12.5):
+        level = [one for one in lying.supports if abs(one.centre - lying.lift) < 1e-6]
+        assert bool(level) is (lying.lift > 12.6)
+
+
+def test_no_line_is_drawn_twice_where_a_leg_stands_upright():
+    path = Path(
+        ((0, 0, 0), (300, 0, 0), (300, 300, 0), (300, 300, 400), (500, 300, 400)), (60.0,) * 3
+    )
+    for data in full_size_files(solved(path, 25.0), "t").values():
+        space = ezdxf.read(io.TextIOWrapper(io.BytesIO(data), encoding="cp1252")).modelspace()
+        keys = [
+            (
+                line.dxf.layer,
+                *sorted((tuple(line.dxf.start.round(6)), tuple(line.dxf.end.round(6)))),
+            )
+            for line in space.query("LINE")
+        ]
+        assert len(keys) == len(set(keys))
