@@ -190,12 +190,40 @@ def profile_dims(
         sweep = row.angle_deg
         start = direction if turns[index] else direction - sweep
         reach = radius * scale + 5 * height
-        items.append(AngleDim(xy(corner), start, start + sweep, reach, sweep, height))
+        # The next straight's dimension, on the same side, begins with a line through the angle.
+        crossed = (
+            index + 1 not in skip
+            and not inside
+            and turns[min(index + 1, len(turns) - 1)] == turns[index]
+        )
+        share = 0.5
+        if crossed:
+            share = _clear_share(flat.setbacks[index] * scale, math.radians(sweep), reach, height)
+            share = share if turns[index] else 1.0 - share
+        items.append(AngleDim(xy(corner), start, start + sweep, reach, sweep, height, share))
         towards = _direction(arc, 0.1 if inside else 0.5)
         items.append(
             RadiusDim(xy(arc.centre * scale), arc.radius * scale, towards, arc.radius, height)
         )
     return Drawing(tuple(items))
+
+
+def _clear_share(setback: float, sweep: float, reach: float, height: float) -> float:
+    """How far round an angle its figure is clear of the line square to the second leg at its tangent point.
+
+    Args:
+        setback: from the corner to the tangent point, mm on the drawing.
+        sweep: the angle, radians.
+        reach: radius of the angle's arc, mm.
+        height: of the letters.
+    """
+    away = reach + 2.0 * height
+    if setback >= away:
+        return 0.5
+    line = 1.0 - math.acos(setback / away) / sweep
+    apart = {share: abs(share - line) * sweep * away for share in (0.5, 0.35, 0.65, 0.2, 0.8)}
+    clear = (share for share, by in apart.items() if by >= 2.5 * height)
+    return next(clear, max(apart, key=lambda share: apart[share]))
 
 
 def _direction(arc: BendArc, share: float) -> float:

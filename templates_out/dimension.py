@@ -125,7 +125,7 @@ def _angle(dim: AngleDim) -> Drawing:
     if (end - start) * r > 2.5 * dim.height:
         items.append(_arrow(out(start, r), start - math.pi / 2 + lean, dim.height))
         items.append(_arrow(out(end, r), end + math.pi / 2 - lean, dim.height))
-    middle = (start + end) / 2
+    middle = start + dim.share * (end - start)
     text = dim_text(dim)
     clear = r + dim.height * 0.7 + text_width(text, dim.height) / 2 * abs(math.cos(middle))
     tx, ty = out(middle, clear + dim.height * 0.5 * abs(math.sin(middle)))

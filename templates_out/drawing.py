@@ -122,6 +122,7 @@ class AngleDim:
         radius: of the dimension arc.
         value: the true angle, degrees.
         height: of the text.
+        share: how far round from the first line to the second the figure stands.
     """
 
     corner: XY
@@ -130,6 +131,7 @@ class AngleDim:
     radius: float
     value: float
     height: float
+    share: float = 0.5
 
 
 @dataclass(frozen=True)

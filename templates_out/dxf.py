@@ -134,10 +134,15 @@ class DxfCanvas:
                     )
                     for turn in (math.radians(dim.end_deg), math.radians(dim.start_deg))
                 )
+                aside = math.radians(dim.start_deg + dim.share * (dim.end_deg - dim.start_deg))
+                away = dim.radius + dim.height
                 override = space.add_angular_dim_2l(
                     (x + dim.radius * math.cos(middle), y + dim.radius * math.sin(middle)),
                     first,
                     second,
+                    location=None
+                    if dim.share == 0.5
+                    else (x + away * math.cos(aside), y + away * math.sin(aside)),
                     dimstyle=_STYLE,
                     dxfattribs=attribs,
                 )
