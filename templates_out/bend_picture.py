@@ -8,6 +8,7 @@ from functools import cached_property, lru_cache
 
 import numpy as np
 
+from geometry.arrays import Floats
 from geometry.bend_plan import BendResult
 from geometry.laying import PlaneRun, plane_runs, run_path
 from geometry.path import Arc as BendArc
@@ -314,6 +315,9 @@ def _tried(
 ) -> TubePicture | None:
     """The whole tube at one scale, where it fits."""
     if view is not None:
+        bare = np.ptp(view.flat(np.array(result.job.path.vertices)), axis=0) / scale
+        if np.any(bare > (space.width, space.height)):
+            return None
         shown: tuple[Shown, ...] = (_true_shown(result, view, 1 / scale, SMALL_MM),)
     elif _cannot_fit(result, scale, space):
         return None
@@ -325,7 +329,12 @@ def _tried(
 def _fitted_planes(result: BendResult, space: Box) -> tuple[int, list[Shown]]:
     """The runs of bends in one plane at the largest standard scale (1 to it) at which all fit, in rows."""
     rows: list[Shown] = []
+    sizes = _plane_sizes(result)
     for scale in SCALES:
+        # Without words and dimensions they are already too large.
+        bare = sizes / scale
+        if np.any(bare > (space.width, space.height)) or _area(bare) > space.width * space.height:
+            continue
         seen = _plane_shown(result, 1 / scale, SMALL_MM, f", 1:{scale}")
         if max(shown.box.width for shown in seen) > space.width:
             continue
@@ -336,6 +345,21 @@ def _fitted_planes(result: BendResult, space: Box) -> tuple[int, list[Shown]]:
             down = (space.bottom - box.bottom) / 2
             return scale, [shown.moved(across, down) for shown in rows]
     return scale, rows
+
+
+def _plane_sizes(result: BendResult) -> Floats:
+    """Width and height (n, 2) of each run's centreline, true size."""
+    path = result.job.path
+    return np.array(
+        [
+            np.ptp(plane_view(path, run).flat(np.array(run_path(path, run).vertices)), axis=0)
+            for run in plane_runs(result.rows)
+        ]
+    )
+
+
+def _area(sizes: Floats) -> float:
+    return float(np.sum(np.prod(sizes, axis=1)))
 
 
 def _too_large(box: Box, space: Box) -> bool:
