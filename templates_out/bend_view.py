@@ -12,6 +12,7 @@ from geometry.arrays import Floats
 from geometry.bend import bend_table
 from geometry.path import Arc as BendArc
 from geometry.path import Path, Straight
+from geometry.tolerances import STRAIGHT_RAD
 from geometry.units import format_mm
 from templates_out.drawing import (
     CENTRELINE,
@@ -88,9 +89,19 @@ def true_view(path: Path) -> View | None:
 
 
 def flat_path(path: Path, view: View) -> Path:
-    """A flat path in the view's own coordinates, z = 0, tangent to tangent."""
+    """A flat path in the view's own coordinates, z = 0, tangent to tangent.
+
+    A bend that turns only out of the plane, by the hair that counts as flat, is none in it.
+    """
     corners = view.flat(np.array(path.vertices))
-    return Path(tuple((float(x), float(y), 0.0) for x, y in corners), path.radii)
+    ways = np.diff(corners, axis=0)
+    one, two = ways[:-1], ways[1:]
+    across = one[:, 0] * two[:, 1] - one[:, 1] * two[:, 0]
+    turns = np.abs(np.arctan2(across, np.sum(one * two, axis=1)))
+    bent = turns > 2 * STRAIGHT_RAD
+    corners = corners[np.concatenate(([True], bent, [True]))]
+    radii = tuple(radius for radius, kept in zip(path.radii, bent, strict=True) if kept)
+    return Path(tuple((float(x), float(y), 0.0) for x, y in corners), radii)
 
 
 def profile(flat: Path, radius: float, scale: float = 1.0) -> Drawing:

@@ -350,6 +350,15 @@ def test_quantity_mass_and_scale_are_in_the_block():
     assert drawn * int(scale[2:]) == pytest.approx(max(FLAT.straights), rel=1e-6)
 
 
+def test_a_bend_by_a_hair_out_of_an_otherwise_flat_tube_is_no_crash():
+    rows = [BendRow(100.0, 0.0, 60.0, 80.0), BendRow(20.0, 90.0, 0.01, 80.0)]
+    path = path_from_table(rows, 20.0)
+    assert path.plane is not None
+    files = bend_files(solved(path))
+    assert {"bend.dxf", "bend-profile.dxf"} == set(files)
+    assert drawing_contents(solved(path), paper("A4"), Issue())
+
+
 def test_letters_that_dxf_cannot_hold_are_said():
     for name, said in (("Träger", False), ("Балка 管", True)):
         data = bend_files(solved(FLAT, name=name))["bend.dxf"]
