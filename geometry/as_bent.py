@@ -26,6 +26,8 @@ _MOST_SHARE, _MOST_TWIST_DEG = 0.3, 45.0
 """A tube whose bends are all off by more than this share, or turned by more, is not the tube that was drawn."""
 _SOLVED_MM = 1e-6
 _OTHER_HAND_MM = 10.0
+_SPREAD_SHARE, _SPREAD_DEG = 1e-3, 0.1
+"""Less is how a tape is read."""
 _SAME = 1e-6
 """Degrees or mm: less is rounding."""
 _ONE = {"angles": "angle", "straights": "straight", "rotations": "rotation", "radii": "radius"}
@@ -150,6 +152,16 @@ class Returned:
         """How far each of its points is from where it is drawn, ends included (n,), mm."""
         away = np.array(self.path.vertices) - np.array(self.nominal.vertices)
         return np.asarray(np.linalg.norm(away, axis=1))
+
+    def told(self, what: str, number: int) -> bool:
+        """Whether a figure was measured: the number of a bend, or of a straight, from 1."""
+        values: Measured = getattr(self.asked, what)
+        return bool(values) and values[number - 1] is not None
+
+    @property
+    def spread(self) -> bool:
+        """The error of its ends is spread alike over what was not measured: which bend it is in is not known."""
+        return abs(self.share - 1.0) > _SPREAD_SHARE or abs(self.twist_deg) > _SPREAD_DEG
 
     @property
     def longer(self) -> float:

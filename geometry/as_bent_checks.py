@@ -23,6 +23,8 @@ _SAID_DEG, _SAID_MM = 0.05, 0.05
 _DOUBT_MM = 2.0
 """Measurements that leave more than this unexplained want to be made again: common practice, no source."""
 _LENGTH_MM = 1.0
+_MOST_STEP_MM = 3.0
+"""Offset of two tubes welded end to end: half the wall, at most this; ISO 5817 no. 507, level C, from memory."""
 _ROUND = 721
 _GRAZING = 0.03
 """Share of the turn beside what meets nothing that only just meets something."""
@@ -69,17 +71,21 @@ class Seat:
         gap: most that it stands open, mm.
         excess: most that it is in the way and has to be filed off, mm.
         limit: most that it may stand open, mm.
+        step: of a mitre, how far the two tubes' middles pass beside each other, mm.
+        step_limit: most that they may, mm.
     """
 
     where: str
     gap: float
     excess: float
     limit: float
+    step: float = 0.0
+    step_limit: float = 0.0
 
     @property
     def seats(self) -> bool:
         """Whether it can be welded as it is."""
-        return self.gap + self.excess <= self.limit
+        return self.gap + self.excess <= self.limit and self.step <= self.step_limit
 
 
 def seats(drawn: Fitted, real: Fitted, name: str) -> list[Seat]:
@@ -91,23 +97,51 @@ def seats(drawn: Fitted, real: Fitted, name: str) -> list[Seat]:
         name: the part's.
     """
     now = {one.part.name: one for one in real.parts}
+    was = {one.part.name: one for one in drawn.parts}
+
+    def misfit(one: FittedPart, index: int) -> tuple[float, float]:
+        other, cut = now.get(one.part.name), one.cuts[index]
+        real_cut = other.cuts[index] if other is not None else None
+        if cut is None or other is None or real_cut is None:
+            return np.inf, np.inf
+        return _apart(cut, real_cut, 0.0 if one.part.name == name else _moved(one, other)[index])
+
     found = []
     for one in drawn.parts:
-        other = now.get(one.part.name)
-        itself = one.part.name == name
+        itself, other = one.part.name == name, now.get(one.part.name)
         moved = (0.0, 0.0) if itself or other is None else _moved(one, other)
         for index, cut in enumerate(one.cuts):
             touches = itself or (cut is not None and name in cut.onto)
             if cut is None or not (touches or abs(moved[index]) > _SAID_MM):
                 continue
-            met = [now[target] for target in cut.onto if target in now]
+            met = [was[target] for target in cut.onto if target in was]
             limit = open_limit(min(each.part.section.wall for each in (one, *met)))
-            real_cut = other.cuts[index] if other is not None else None
-            gap, excess = (
-                _apart(cut, real_cut, moved[index]) if real_cut is not None else (np.inf, np.inf)
-            )
-            found.append(Seat(cut.at.where, gap, excess, limit))
+            gap, excess = misfit(one, index)
+            if cut.kind != "mitre" or not met:
+                found.append(Seat(cut.at.where, gap, excess, limit))
+                continue
+            # A mitred joint is off by what both of its ends are.
+            its = _partner(cut, met[0])
+            more, in_way = misfit(met[0], its)
+            step = _beside(other, index, now.get(met[0].part.name), its)
+            most = min(0.5 * one.part.section.wall, _MOST_STEP_MM)
+            found.append(Seat(cut.at.where, gap + more, excess + in_way, limit, step, most))
     return found
+
+
+def _partner(cut: EndCut, other: FittedPart) -> int:
+    """Which end of another part a mitred end is mitred with: 0 its start, 1 its finish."""
+    away = [float(np.linalg.norm(end.point - cut.at.point)) for end in other.part.ends]
+    return int(np.argmin(away))
+
+
+def _beside(one: FittedPart | None, index: int, other: FittedPart | None, its: int) -> float:
+    """How far a mitred end's middle passes beside its partner's, mm."""
+    if one is None or other is None:
+        return float("inf")
+    end, partner = one.part.ends[index], other.part.ends[its]
+    away = partner.point - end.point
+    return float(np.linalg.norm(away - (away @ end.axis) * end.axis))
 
 
 def _moved(drawn: FittedPart, real: FittedPart) -> tuple[float, float]:
@@ -184,41 +218,65 @@ def _said(
     """Where the tube is off, and what that does to its joints."""
     names = ["start", *(f"bend {number}" for number in range(1, len(came.rows) + 1)), "finish"]
     places = ", ".join(f"{name} {off:.1f}" for name, off in zip(names, came.off, strict=True))
-    words = deviation_words(came, chosen)
+    words = "; ".join(filter(None, (deviation_words(came, chosen), spread_words(came))))
     what = (
         f"As bent, {words}; its points lie so far from where they are drawn, in mm: {places}."
         if words
         else "As bent, it is as drawn."
     )
-    off = [one for one in fits if not one.seats]
-    worst = max(fits, key=lambda one: one.gap + one.excess - one.limit, default=None)
     if measured.use:
         return Finding(
-            "as-bent", "note", part.name, what, "It is used as it is: what is cut on it and onto it fits it."
+            "as-bent", "warning" if came.spread else "note", part.name, what,
+            "It is used as it is: every cut on it and onto it is made for it. Measure the angles one by one first: where the "
+            "error is, is not known."
+            if came.spread
+            else "It is used as it is: every cut on it and onto it is made for it.",
         )  # fmt: skip
-    if not off or worst is None:
-        return Finding(
-            "as-bent", "note", part.name, what,
-            "What is cut to the drawing still fits it: no joint stands open by more than ISO 5817 level C allows.",
-        )  # fmt: skip
-    how = (
-        "does not meet it"
-        if np.isinf(worst.gap)
-        else f"{_how(worst)}, where {worst.limit:.1f} mm is good (ISO 5817 level C)"
+    off = sorted(
+        (one for one in fits if not one.seats), key=lambda one: one.limit - one.gap - one.excess
     )
+    if not off:
+        fit = "What is cut to the drawing still fits it: no joint stands open by more than ISO 5817 level C allows."
+        doubt = "Measure it again before you trust this: the figures do not go together."
+        return Finding("as-bent", "note", part.name, what, doubt if _contradicts(came) else fit)
+    ends = "; ".join(f"{one.where} {_how(one)}" for one in off)
     return Finding(
         "as-bent", "warning", part.name,
-        f"{what} Cut to the drawing, {len(off)} of the {len(fits)} ends on it and onto it would not seat: "
-        f"{worst.where} {how}.",
-        "Use it as bent, and every cut is made for it, or have it corrected and measure it again.",
+        f"{what} Of {len(fits)} ends on it, onto it or moved by it, {len(off)} that are cut to the drawing would not seat "
+        f"(ISO 5817 level C): {ends}.",
+        "Measure the angles one by one: where the error is, is not known."
+        if came.spread
+        else "Use it as bent, and every cut is made for it, or have it corrected and measure it again.",
     )  # fmt: skip
 
 
+def spread_words(came: Returned) -> str:
+    """What its ends alone say of what was not measured; "" for nothing."""
+    if not came.spread:
+        return ""
+    words = []
+    if abs(came.share - 1.0) > 1e-9:
+        words.append(
+            f"its bends {abs(came.share - 1) * 100:.1f} % {'over' if came.share > 1 else 'short'}"
+        )
+    if abs(came.twist_deg) > 1e-9:
+        side = "clockwise" if came.twist_deg > 0 else "anticlockwise"
+        words.append(f"each rotation {abs(came.twist_deg):.1f}° {side}")
+    return f"its ends lie as if the error were spread alike over what was not measured, {' and '.join(words)}"
+
+
+def _contradicts(came: Returned) -> bool:
+    return any(abs(by) > _DOUBT_MM for by in came.left_over)
+
+
 def _how(seat: Seat) -> str:
-    """How far an end stands open, and how much of it is in the way."""
-    words = [f"stands open by {seat.gap:.1f} mm"] * (seat.gap > _SAID_MM)
+    """How far an end stands open, how much of it is in the way, how far it is set off."""
+    if np.isinf(seat.gap):
+        return "does not meet it"
+    words = [f"stands {seat.gap:.1f} mm open"] * (seat.gap > _SAID_MM)
     words += [f"has {seat.excess:.1f} mm in the way"] * (seat.excess > _SAID_MM)
-    return " and ".join(words)
+    words += [f"is set off by {seat.step:.1f} mm"] * (seat.step > _SAID_MM)
+    return ", ".join(words)
 
 
 def deviation_words(came: Returned, chosen: ToleranceClass) -> str:
@@ -231,15 +289,18 @@ def deviation_words(came: Returned, chosen: ToleranceClass) -> str:
     for number, (was, now) in enumerate(zip(drawn, came.rows, strict=True), 1):
         leg = float(min(legs[number - 1], legs[number]))
         allowed = angle_tolerance(chosen, leg)
-        by = now.angle_deg - was.angle_deg
+        by = now.angle_deg - was.angle_deg if came.told("angles", number) else 0.0
         words += _off(f"bend {number}", by, "°", ("over", "short"), allowed, chosen)
         by = (now.rotation_deg - was.rotation_deg + 180.0) % 360.0 - 180.0
+        by = by if came.told("rotations", number) else 0.0
         words += _off(
             f"the rotation before bend {number}", by, "°", ("clockwise", "anticlockwise"), allowed, chosen
         )  # fmt: skip
         allowed = length_tolerance(chosen, was.clr)
         words += _off(f"radius {number}", now.clr - was.clr, " mm", _LONG, allowed, chosen)
     for number in range(2, len(straights)):
+        if not came.told("straights", number) and not came.told("angles", number - 1):
+            continue
         by = straights[number - 1] - came.nominal.straights[number - 1]
         allowed = length_tolerance(chosen, came.nominal.straights[number - 1])
         words += _off(f"straight {number}", by, " mm", _LONG, allowed, chosen)

@@ -56,7 +56,17 @@ def mitre_findings(cut: EndCut, parts: Mapping[str, FittedPart]) -> Iterator[Fin
         step = max(
             float(np.max(np.linalg.norm(np.diff(line, axis=0), axis=1))) for line in (mine, theirs)
         )
-        if off > gap + step + _UNEVEN_MM:
+        away = partner.point - end.point
+        beside = float(np.linalg.norm(away - (away @ end.axis) * end.axis))
+        if off > gap + step + _UNEVEN_MM and beside > _UNEVEN_MM:
+            apart = beside > min(end.part.reach, other.part.reach)
+            yield Finding(
+                "mitre-offset", "error" if apart else "warning", f"{end.where} and {partner.where}",
+                f"Their middles pass {format_mm(beside)} mm beside each other, and their outsides do not meet along the mitre, "
+                f"by up to {format_mm(off)} mm.",
+                "Bring the two ends to one point; a tube that came back otherwise can be laid by this end, or corrected.",
+            )  # fmt: skip
+        elif off > gap + step + _UNEVEN_MM:
             yield Finding(
                 "mitre-uneven", "warning", f"{end.where} and {partner.where}",
                 f"Their outsides do not meet along the mitre, by up to {format_mm(off)} mm: the sections differ, or are "

@@ -292,7 +292,7 @@ def delivery_lines(result: BendResult, chosen: ToleranceClass) -> tuple[str, ...
         f"{' x '.join(format_mm(size, 1) for size in envelope(job.bar_path, job.tube.radius))} (x, y, z).",
         "The table reads in the direction of feed, from start to finish. Rotation is right-handed about it: plus turns "
         "the next bend's plane clockwise, looking from start to finish. A machine that turns the tube itself turns it "
-        "the other way. Where a program's signs differ, the points decide. A rotation may be off by as much as its angle.",
+        "the other way. Where a program's signs differ, the points decide. The tolerance of a bend's angle holds for the rotation before it too.",
         "Keep the tube's weld seam beside the bends, neither outside nor inside (common practice).",
         *inch_lines(result),
     )
@@ -309,7 +309,8 @@ def inch_lines(result: BendResult) -> tuple[str, ...]:
     return (
         f"In inches: straights on the bar {row(bar_straights(result))}; radii {row(r.clr for r in result.rows)}; bends begin "
         f"{row(mark.start for mark in result.marks)} from the start end and end at "
-        f"{row(mark.end for mark in result.marks)}; the bar is {row([result.supplied_length])} long.",
+        f"{row(mark.end for mark in result.marks)}; the tool's mark is at {row(mark.tool for mark in result.marks)}; the bar is {row([result.supplied_length])} long, its "
+        f"ends {row([math.dist(result.job.bar_path.vertices[0], result.job.bar_path.vertices[-1])])} apart.",
     )
 
 

@@ -113,6 +113,7 @@ def _as_bent_numbers(
             "last_straight": came.path.straights[-1],
             "share": came.share,
             "twist": came.twist_deg,
+            "spread": came.spread,
             "vertices": [list(vertex) for vertex in came.path.vertices],
             "off": came.off.tolist(),
         }

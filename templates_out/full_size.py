@@ -165,7 +165,7 @@ def _end_and_bend_names(result: BendResult, lying: Lying, view: View) -> list[tu
             high = lying.ends[number]
             if job.cut_off[number]:
                 cut = "long point" if job.long_points else "trim"
-                word += f", {cut} {format_mm(job.cut_off[number], 1)} in"
+                word += f", {cut} {format_mm(job.cut_off[number], 1)} mm from this end"
             if path.plane is None and abs(high - lying.lift) >= 0.05:
                 word += f", centre {format_mm(high, 1)} up"
             words.append((word, at, out))

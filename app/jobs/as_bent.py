@@ -91,10 +91,12 @@ def _kept(
     """Save what is changed, and say what follows for this tube."""
     part = f"{tube.name} {hand}".strip()
     now = _with(frame, tube, measured, hand)
+    before = {(f.code, f.where) for f in solve_frame(frame).findings}
     own = [
         f
         for f in solve_frame(now).findings
-        if f.where.split(",")[0] == part and (f.code.startswith("as-bent") or f.level == "error")
+        if (f.code.startswith("as-bent") and f.where.split(",")[0] == part)
+        or (f.level != "note" and (f.code, f.where) not in before)
     ]
     said = [f"{f.level}: {f.where}: {f.what} {f.do}" for f in own]
     if now != frame:

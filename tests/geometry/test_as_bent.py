@@ -475,3 +475,81 @@ def test_lines_that_only_just_miss_do_not_count_as_a_gap():
     (seat,) = [s for s in seats(drawn, aside, "post") if s.where == "post, finish"]
     assert aside.parts[1].cuts[1].missing > 0
     assert seat.gap < 3.0
+
+
+def mitred(**loop):
+    """Two legs and a bent bow mitred between them."""
+    stock = {"main": Stock(RoundTube(28.0, 2.0))}
+    points = {
+        "low": At(0, 200, 0), "top": At(0, 200, 400), "bow": At(-300, 200, 500), "bow right": At(-300, -200, 500),
+        "top right": At(0, -200, 400), "low right": At(0, -200, 0),
+    }  # fmt: skip
+    joint = {"cut": "mitre"}
+    tubes = (
+        Tube("leg", "main", ("low", "top"), (), (End("square"), End(other="bow", **joint))),
+        Tube("other leg", "main", ("low right", "top right"), (), (End("square"), End(other="bow", **joint))),
+        Tube("bow", "main", ("top", "bow", "bow right", "top right"), (90.0, 90.0),
+             (End(other="leg", **joint), End(other="other leg", **joint)), **loop),
+    )  # fmt: skip
+    return Frame("f", stock, points, tubes)
+
+
+def test_a_mitre_that_is_set_off_does_not_seat():
+    """By plain vectors: how far the bow's real end passes beside the leg, and how far it stands open there."""
+    drawn = bend_table(solve(mitred()).parts[2].part.path)
+    measured = AsBent("", angles=(drawn[0].angle_deg - 2.0, None), use=True)
+    fitted, real = solve(mitred()), solve(mitred(as_bent=(measured,)))
+    found = {seat.where: seat for seat in seats(fitted, real, "bow")}
+    path = real.parts[2].part.path
+    off = np.array(path.vertices[0]) - (0, 200, 400)
+    beside = np.linalg.norm(off - (off @ path.directions[0]) * path.directions[0])
+    seat = found["bow, start"]
+    assert seat.step == pytest.approx(beside, rel=1e-6)
+    assert seat.step > 2.0
+    assert not seat.seats
+    # The whole joint's figure stands at both of its ends.
+    other = found["leg, finish"]
+    assert (other.gap, other.excess) == pytest.approx((seat.gap, seat.excess))
+    codes = {f.code for f in solve_frame(mitred(as_bent=(measured,))).findings}
+    assert "mitre-offset" in codes
+    assert "mitre-uneven" not in codes
+
+
+def test_a_mitre_that_only_opens_has_its_whole_gap_counted():
+    """The bow set 1 mm away along the leg: the joint is 1 mm longer, and that is what stands open."""
+    fitted = solve(mitred())
+    points = {
+        **mitred().points,
+        "top": At(0, 200, 401),
+        "top right": At(0, -200, 401),
+        "bow": At(-300, 200, 501),
+        "bow right": At(-300, -200, 501),
+    }
+    (leg, *_) = fitted.parts
+    lifted = solve(replace(mitred(), points=points))
+    seat = {s.where: s for s in seats(fitted, lifted, "bow")}["leg, finish"]
+    assert seat.gap == pytest.approx(1.0, abs=1e-3)
+    assert leg.cuts[1].kind == "mitre"
+
+
+def test_an_error_known_only_from_the_ends_is_said_to_be_spread():
+    drawn = solve(bench()).parts[0].part.path
+    apart = math.dist(drawn.vertices[0], drawn.vertices[-1]) + 6.0
+    result = solve_frame(bench(as_bent=(AsBent("left", apart=apart),)))
+    (found,) = [f for f in result.findings if f.code == "as-bent"]
+    assert "as if the error were spread alike over what was not measured, its bends" in found.what
+    assert "class B allows" not in found.what
+    assert "Measure the angles one by one" in found.do
+    used = solve_frame(bench(as_bent=(AsBent("left", apart=apart, use=True),)))
+    (found,) = [f for f in used.findings if f.code == "as-bent"]
+    assert found.level == "warning"
+
+
+def test_every_end_that_does_not_seat_is_named():
+    found = findings(angles=(None, 50.0))["as-bent"]
+    frame = bench(as_bent=(AsBent("left", angles=(None, 50.0)),))
+    without, with_it = (solve(built_in(frame, "rail", "left", use)) for use in (False, True))
+    bad = [seat.where for seat in seats(without, with_it, "rail left") if not seat.seats]
+    assert bad
+    for where in bad:
+        assert where in found.what
