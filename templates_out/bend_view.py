@@ -200,7 +200,11 @@ def profile_dims(
         direction = math.degrees(math.atan2(way[1], way[0]))
         sweep = row.angle_deg
         start = direction if turns[index] else direction - sweep
-        reach = radius * scale + 5 * height
+        # Where the legs part slowly the figure stands farther out, clear of the tube.
+        parting = (radius * scale + 1.5 * height) / math.sin(math.radians(sweep) / 2)
+        reach = radius * scale + min(
+            max(5 * height, parting - radius * scale - 1.5 * height), 12 * height
+        )
         # The next straight's dimension, on the same side, begins with a line through the angle.
         crossed = (
             index + 1 not in skip
@@ -212,9 +216,16 @@ def profile_dims(
             share = _clear_share(flat.setbacks[index] * scale, math.radians(sweep), reach, height)
             share = share if turns[index] else 1.0 - share
         items.append(AngleDim(xy(corner), start, start + sweep, reach, sweep, height, share))
-        towards = _direction(arc, 0.1 if inside else 0.5)
+        # Away from the line that the next straight's dimension begins with, where that is inside the bend.
+        next_inside = (
+            index + 1 not in skip and turns[min(index + 1, len(turns) - 1)] != turns[index]
+        )
+        towards = _direction(arc, 0.1 if inside or next_inside else 0.5)
+        clear = radius * scale + height
         items.append(
-            RadiusDim(xy(arc.centre * scale), arc.radius * scale, towards, arc.radius, height)
+            RadiusDim(
+                xy(arc.centre * scale), arc.radius * scale, towards, arc.radius, height, clear
+            )
         )
     return Drawing(tuple(items))
 

@@ -140,14 +140,17 @@ def _radius(dim: RadiusDim) -> Drawing:
         dim.centre[1] + dim.radius * math.sin(angle),
     )
     text = dim_text(dim)
-    length = min(dim.radius, text_width(text, dim.height) + 4 * dim.height)
+    wide = text_width(text, dim.height)
+    clear = max(dim.clear, 1.5 * dim.height)
+    length = clear + wide + 0.5 * dim.height
     tail = (tip[0] - length * math.cos(angle), tip[1] - length * math.sin(angle))
     turn = _upright(dim.towards_deg)
     up = (-math.sin(math.radians(turn)), math.cos(math.radians(turn)))
     lift = dim.height * 0.4
+    along = clear + wide / 2
     middle = (
-        (tip[0] + 2 * tail[0]) / 3 + up[0] * lift,
-        (tip[1] + 2 * tail[1]) / 3 + up[1] * lift,
+        tip[0] - along * math.cos(angle) + up[0] * lift,
+        tip[1] - along * math.sin(angle) + up[1] * lift,
     )
     return Drawing(
         (

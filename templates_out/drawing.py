@@ -136,13 +136,17 @@ class AngleDim:
 
 @dataclass(frozen=True)
 class RadiusDim:
-    """A radius, drawn from the centre to the arc in the direction ``towards_deg``."""
+    """A radius, drawn from the centre to the arc in the direction ``towards_deg``.
+
+    Its figure stands at least ``clear`` mm from the arc.
+    """
 
     centre: XY
     radius: float
     towards_deg: float
     value: float
     height: float
+    clear: float = 0.0
 
 
 Dim: TypeAlias = LinearDim | AngleDim | RadiusDim

@@ -94,18 +94,24 @@ def _drawing(result: BendResult, lying: Lying, view: View) -> Drawing:
 
 def _trim_lines(result: BendResult, view: View) -> list[Item]:
     """Across the tube where what is left on is to be cut off."""
-    job, path = result.job, result.job.bar_path
     items: list[Item] = []
-    reach = job.tube.radius + _BESIDE_MM
-    for index, (off, into) in enumerate(zip(job.cut_off, (1.0, -1.0), strict=True)):
-        way = view.flat(path.directions[-index : len(path.directions) if index else 1])[0]
-        size = math.hypot(way[0], way[1])
-        if off <= 0 or size < _END_ON:
-            continue
-        at = view.flat(np.array([path.vertices[-index]]))[0] + into * off * way
-        left = np.array([-way[1], way[0]]) / size * reach
-        items.append(Line(xy(at + left), xy(at - left), FOLD))
+    reach = result.job.tube.radius + _BESIDE_MM
+    for at, left in _trims(result, view):
+        items.append(Line(xy(at + reach * left), xy(at - reach * left), FOLD))
     return items
+
+
+def _trims(result: BendResult, view: View) -> list[tuple[Floats, Floats]]:
+    """Where on the drawing what is left on is cut off, and the unit vector to the left there."""
+    job, path = result.job, result.job.bar_path
+    found = []
+    for index, (off, into) in enumerate(zip(job.cut_off, (1.0, -1.0), strict=True)):
+        way = view.flat(path.directions[[-index]])[0]
+        size = math.hypot(way[0], way[1])
+        if off > 0 and size >= _END_ON:
+            at = view.flat(np.array([path.vertices[-index]]))[0] + into * off * way
+            found.append((at, np.array([-way[1], way[0]]) / size))
+    return found
 
 
 def _tangent_lines(result: BendResult, view: View) -> list[Item]:
@@ -163,16 +169,14 @@ def _end_and_bend_names(result: BendResult, lying: Lying, view: View) -> list[tu
     for number, (word, at, out) in enumerate(named):
         if number < 2:
             high = lying.ends[number]
-            if job.cut_off[number]:
-                cut = "long point" if job.long_points else "trim"
-                word += f", {cut} {format_mm(job.cut_off[number], 1)} mm from this end"
             if path.plane is None and abs(high - lying.lift) >= 0.05:
                 word += f", centre {format_mm(high, 1)} up"
             words.append((word, at, out))
         else:
             row = result.rows[number - 2]
             words.append((f"{word}: {format_mm(row.angle_deg)}°, R{format_mm(row.clr)}", at, out))
-    return words
+    cut = "long point" if job.long_points else "trim line"
+    return [*words, *((cut, xy(at), xy(left)) for at, left in _trims(result, view))]
 
 
 def _support_name(one: Support, view: View) -> tuple[str, XY, XY]:

@@ -26,6 +26,7 @@ from templates_out.tile_plan import TilePlan
 
 MAP_WIDTH_MM = 34.0
 LARGE_MAP_MM = 60
+_CLEAR_MM = 5.0
 _NAME_SHARES = (0.5, 0.4, 0.6, 0.33, 0.67, 0.12, 0.88)
 
 
@@ -106,10 +107,11 @@ def _overlap(one: tuple[XY, XY], other: tuple[XY, XY]) -> bool:
     return left < other_right and other_left < right and bottom < other_top and other_bottom < top
 
 
-def check_lines(plan: TilePlan) -> Drawing:
+def check_lines(plan: TilePlan, drawing: Drawing) -> Drawing:
     """One level and one upright line across as many joined sheets as there are, in whole tens of mm.
 
-    They run along the edge of the tiles' windows, so that they take no sheet of their own.
+    They run inside the tiles' windows, so that they take no sheet of their own, where the drawing is least in
+    their way.
     """
     items: list[Item] = []
     for run, upright in ((_longest_run(plan, 0), False), (_longest_run(plan, 1), True)):
@@ -122,8 +124,12 @@ def check_lines(plan: TilePlan) -> Drawing:
             else (min(box.left for box in boxes), max(box.right for box in boxes))
         )
         length = math.floor((high - low - 16.0) / 10.0) * 10.0
-        aside = boxes[0].left + 16.0 if upright else boxes[0].bottom + 16.0
         start = low + 8.0
+        edge, width = (boxes[0].left, plan.width) if upright else (boxes[0].bottom, plan.height)
+        aside = min(
+            (edge + shift for shift in range(16, int(width) - 16, 8)),
+            key=lambda at: _in_the_way(drawing, at, (start, start + length), upright=upright),
+        )
 
         def at(
             along: float,
@@ -143,6 +149,18 @@ def check_lines(plan: TilePlan) -> Drawing:
         # The two begin in one corner: the upright one's words stand farther along.
         items.append(Text(at(40.0 if upright else 6.0, shift), words, SMALL_MM, "left", turn))
     return Drawing(tuple(items))
+
+
+def _in_the_way(
+    drawing: Drawing, aside: float, span: tuple[float, float], *, upright: bool
+) -> float:
+    """How much of a drawing lies within a word's height of a check line, mm."""
+    low, high = aside - _CLEAR_MM, aside + _CLEAR_MM
+    region = Box(low, span[0], high, span[1]) if upright else Box(span[0], low, span[1], high)
+    return sum(
+        float(np.sum(np.linalg.norm(np.diff(stroke.points, axis=0), axis=1)))
+        for stroke in strokes_of(clipped(drawing, region))
+    )
 
 
 def _longest_run(plan: TilePlan, axis: int) -> list[tuple[int, int]]:

@@ -106,7 +106,7 @@ def lay_out(
         region = plan.region(0, 0)
         return [Tile(sheet, chosen.placed(window.left - region.left, window.bottom - region.bottom), turn_deg=plan.turn_deg)]  # fmt: skip
     plan = _with_missed(chosen, plan)
-    checks = check_lines(plan)
+    checks = check_lines(plan, chosen)
     words = _words(chosen + checks, plan)
     tiles: list[Tile] = []
     for column, row in plan.used:
