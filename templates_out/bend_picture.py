@@ -161,17 +161,21 @@ def _with_ends(
     return labelled(picture, names, radius * scale + height, height)
 
 
-def _space_shown(result: BendResult, scale: float, height: float) -> list[Shown]:
-    """The views of a tube in space, not yet arranged."""
+@lru_cache(maxsize=32)
+def _space_shown(result: BendResult, scale: float, height: float) -> tuple[Shown, ...]:
+    """The views of a tube in space, not yet arranged; each space that is tried shares them."""
     bare = _bare_views(result.job.path, result.job.tube.radius)
-    return [
+    return tuple(
         _named(_with_ends(seen.scaled(scale), result, view, scale, height), view, height)
         for view, seen in zip(_VIEWS, bare, strict=True)
-    ]
+    )
 
 
-def _plane_shown(result: BendResult, scale: float, height: float, words: str = "") -> list[Shown]:
-    """The runs of bends in one plane, not yet arranged."""
+@lru_cache(maxsize=32)
+def _plane_shown(
+    result: BendResult, scale: float, height: float, words: str = ""
+) -> tuple[Shown, ...]:
+    """The runs of bends in one plane, not yet arranged; each space that is tried shares them."""
     path, radius, seen = result.job.path, result.job.tube.radius, []
     done: set[int] = set()
     for run in plane_runs(result.rows):
@@ -185,7 +189,7 @@ def _plane_shown(result: BendResult, scale: float, height: float, words: str = "
         names = _run_names(result, run, view, scale)
         picture = labelled(picture, names, radius * scale + height, height)
         seen.append(replace(_named(picture, view, height, f"{view.name}{words}"), whole=False))
-    return seen
+    return tuple(seen)
 
 
 def _run_names(
@@ -204,7 +208,7 @@ def _bare_views(path: Path, radius: float) -> tuple[Drawing, ...]:
     return tuple(space_view(path, view, radius) for view in _VIEWS)
 
 
-def _projected(seen: list[Shown], height: float, projection: Projection) -> tuple[Shown, ...]:
+def _projected(seen: Sequence[Shown], height: float, projection: Projection) -> tuple[Shown, ...]:
     """First angle: what is seen from above stands below, from the front to the left; third angle: each on its side."""
     right, above, front, pictorial = seen
     if projection == "first":
