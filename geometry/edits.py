@@ -1,0 +1,241 @@
+"""Changes to a frame: each takes one and gives a new one, or says in one sentence why it cannot be."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
+from typing import TypeVar
+
+from geometry.errors import BadText
+from geometry.frame import (
+    HANDS,
+    Along,
+    BadFrame,
+    End,
+    Frame,
+    MirrorOf,
+    OffsetFrom,
+    Place,
+    Plane,
+    Stock,
+    Swung,
+    Tube,
+)
+
+_Named = TypeVar("_Named")
+
+
+def put_stock(frame: Frame, name: str, stock: Stock) -> Frame:
+    """Add a stock, or put it in the place of the one of its name."""
+    return replace(frame, stock={**frame.stock, name: stock})
+
+
+def put_point(frame: Frame, name: str, place: Place) -> Frame:
+    """Add a point, or set the one of its name out anew."""
+    return replace(frame, points={**frame.points, name: place})
+
+
+def put_tube(frame: Frame, tube: Tube, at: int | None = None) -> Frame:
+    """Add a tube, or put it in the place of the one of its name.
+
+    Args:
+        frame: to be changed.
+        tube: the new one.
+        at: its place in the fit-up order, from 0; the end of it, or where the one of its name is, if None.
+    """
+    if any(one.name == tube.name for one in frame.tubes):
+        tubes = tuple(tube if one.name == tube.name else one for one in frame.tubes)
+        return replace(frame, tubes=tubes)
+    place = len(frame.tubes) if at is None else at
+    return replace(frame, tubes=(*frame.tubes[:place], tube, *frame.tubes[place:]))
+
+
+def move_tube(frame: Frame, name: str, to: int) -> Frame:
+    """Put a tube elsewhere in the fit-up order, counted from 0.
+
+    Raises:
+        BadFrame: when it, or one that names it, would sit onto a tube that goes into the jig later.
+    """
+    tube = frame.tube(name)
+    others = [one for one in frame.tubes if one.name != name]
+    others.insert(min(max(to, 0), len(others)), tube)
+    return replace(frame, tubes=tuple(others))
+
+
+def remove_stock(frame: Frame, name: str) -> Frame:
+    """Take a stock out.
+
+    Raises:
+        BadFrame: when a tube is made of it.
+    """
+    _refuse_used(f"stock {name!r}", [f"tube {t.name!r}" for t in frame.tubes if t.stock == name])
+    return replace(frame, stock=_without(frame.stock, name, "stock"))
+
+
+def remove_point(frame: Frame, name: str) -> Frame:
+    """Take a point out.
+
+    Raises:
+        BadFrame: when a tube, a plane or another point hangs on it.
+    """
+    _refuse_used(f"point {name!r}", point_users(frame, name))
+    return replace(frame, points=_without(frame.points, name, "point"))
+
+
+def remove_tube(frame: Frame, name: str) -> Frame:
+    """Take a tube out; its points stay.
+
+    Raises:
+        BadFrame: when an end sits on it or is mitred with it, or a point is on it.
+    """
+    _refuse_used(f"tube {name!r}", tube_users(frame, name))
+    frame.tube(name)
+    return replace(frame, tubes=tuple(one for one in frame.tubes if one.name != name))
+
+
+def point_users(frame: Frame, name: str) -> list[str]:
+    """What hangs on a point, in words."""
+    users = [f"tube {tube.name!r}" for tube in frame.tubes if name in tube.path]
+    users += [
+        f"the plane of tube {tube.name!r}"
+        for tube in frame.tubes
+        for end in tube.ends
+        if end.plane is not None and end.plane.through == name
+    ]
+    return users + [
+        f"point {other!r}" for other, place in frame.points.items() if _base_of(place) == name
+    ]
+
+
+def tube_users(frame: Frame, name: str) -> list[str]:
+    """What hangs on a tube, in words."""
+    names = {name, *(f"{name} {hand}" for hand in HANDS)}
+    users = [
+        f"tube {tube.name!r}"
+        for tube in frame.tubes
+        if tube.name != name
+        and any(names & set(end.onto) or end.other == name for end in tube.ends)
+    ]
+    return users + [
+        f"point {point!r}"
+        for point, place in frame.points.items()
+        if isinstance(place, Along) and place.tube == name
+    ]
+
+
+def rename_frame(frame: Frame, new: str) -> Frame:
+    """Give the frame another name."""
+    return replace(frame, name=new)
+
+
+def rename_stock(frame: Frame, old: str, new: str) -> Frame:
+    """Give a stock another name, wherever it stands."""
+    tubes = tuple(replace(t, stock=new) if t.stock == old else t for t in frame.tubes)
+    return replace(frame, stock=_renamed(frame.stock, old, new, "stock"), tubes=tubes)
+
+
+def rename_point(frame: Frame, old: str, new: str) -> Frame:
+    """Give a point another name, wherever it stands."""
+
+    def end(one: End) -> End:
+        if one.plane is None or one.plane.through != old:
+            return one
+        return replace(one, plane=Plane(new, one.plane.normal))
+
+    def place(one: Place) -> Place:
+        match one:
+            case OffsetFrom(base=base) | Swung(base=base) | MirrorOf(base=base) if base == old:
+                return replace(one, base=new)
+        return one
+
+    points = _renamed(frame.points, old, new, "point")
+    tubes = tuple(
+        replace(
+            tube,
+            path=tuple(new if name == old else name for name in tube.path),
+            ends=_each_end(tube, end),
+        )
+        for tube in frame.tubes
+    )
+    return replace(frame, points={name: place(one) for name, one in points.items()}, tubes=tubes)
+
+
+def rename_tube(frame: Frame, old: str, new: str) -> Frame:
+    """Give a tube another name, wherever it stands; its hands follow."""
+    names = {old: new}
+    if frame.tube(old).handed:
+        names |= {f"{old} {hand}": f"{new} {hand}" for hand in HANDS}
+
+    def end(one: End) -> End:
+        onto = tuple(names.get(target, target) for target in one.onto)
+        return replace(one, onto=onto, other=names.get(one.other, one.other))
+
+    points = {
+        name: replace(place, tube=new) if isinstance(place, Along) and place.tube == old else place
+        for name, place in frame.points.items()
+    }
+    tubes = tuple(
+        replace(tube, name=new if tube.name == old else tube.name, ends=_each_end(tube, end))
+        for tube in frame.tubes
+    )
+    return replace(frame, points=points, tubes=tubes)
+
+
+def copy_tube(frame: Frame, name: str, new: str) -> Frame:
+    """A tube once more under another name, next to it in the order, through the same points; it came from no bender."""
+    tube = frame.tube(name)
+    place = frame.tubes.index(tube) + 1
+    if any(one.name == new for one in frame.tubes):
+        text = f"there is a tube {new!r} already; give the copy another name"
+        raise BadFrame(text)
+    return put_tube(frame, replace(tube, name=new, as_bent=()), place)
+
+
+def free_name(name: str, taken: Iterable[str]) -> str:
+    """The name, or with the first number that makes it one of its own."""
+    there = {one.casefold() for one in taken}
+    if name.casefold() not in there:
+        return name
+    number = 2
+    while f"{name} {number}".casefold() in there:
+        number += 1
+    return f"{name} {number}"
+
+
+def _each_end(tube: Tube, change: Callable[[End], End]) -> tuple[End, End]:
+    start, finish = tube.ends
+    return change(start), change(finish)
+
+
+def _base_of(place: Place) -> str | None:
+    match place:
+        case OffsetFrom(base=base) | Swung(base=base) | MirrorOf(base=base):
+            return base
+    return None
+
+
+def _refuse_used(what: str, users: list[str]) -> None:
+    if users:
+        shown = ", ".join(users[:4]) + (f" and {len(users) - 4} more" if len(users) > 4 else "")
+        text = f"{what} cannot be taken out: {shown} need{'s' * (len(users) == 1)} it"
+        raise BadFrame(text)
+
+
+def _without(named: Mapping[str, _Named], name: str, what: str) -> dict[str, _Named]:
+    _there(named, name, what)
+    return {one: value for one, value in named.items() if one != name}
+
+
+def _renamed(named: Mapping[str, _Named], old: str, new: str, what: str) -> dict[str, _Named]:
+    """The same with one name changed, in the same order."""
+    _there(named, old, what)
+    if new in named and new != old:
+        text = f"there is a {what} {new!r} already; give another name"
+        raise BadFrame(text)
+    return {new if name == old else name: value for name, value in named.items()}
+
+
+def _there(named: Mapping[str, object], name: str, what: str) -> None:
+    if name not in named:
+        text = f"there is no {what} {name!r}"
+        raise BadText(text)

@@ -1,0 +1,167 @@
+"""Moving, turning, mirroring and scaling a selection of a frame's points."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from geometry.arrays import Floats
+from geometry.errors import BadText, check_range
+from geometry.frame import Along, At, BadFrame, Frame, MirrorOf, OffsetFrom, Place, Swung
+from geometry.path import Point
+from geometry.places import Places
+from geometry.tolerances import MAX_COORDINATE_MM
+
+_SAME_MM = 1e-9
+_MOST_SCALE = 1000.0
+AXES = {"x": 0, "y": 1, "z": 2}
+
+
+@dataclass(frozen=True, eq=False)
+class Change:
+    """A change of place: about a middle by a matrix, then by a step.
+
+    Attributes:
+        matrix: (3, 3), in mm of the new place for mm of the old one.
+        middle: (3,), what stays where it is but for the step.
+        step: (3,) mm.
+    """
+
+    matrix: Floats
+    middle: Floats
+    step: Floats
+
+    def to(self, point: Point) -> Point:
+        """Where a point goes."""
+        moved = self.matrix @ (np.array(point) - self.middle) + self.middle + self.step
+        return _clean(moved)
+
+
+_STILL = np.zeros(3)
+
+
+def moved_by(step: Point) -> Change:
+    """A step, mm along x, y and z."""
+    for name, value in zip("xyz", step, strict=True):
+        check_range(f"step along {name}", value, -MAX_COORDINATE_MM, MAX_COORDINATE_MM)
+    return Change(np.eye(3), _STILL, np.array(step))
+
+
+def turned_by(angle_deg: float, axis: str, about: Point) -> Change:
+    """A turn about an axis through a point, right-handed, degrees."""
+    check_range("turn", angle_deg, -360.0, 360.0, unit="°")
+    one, two = ((number + _axis(axis)) % 3 for number in (1, 2))
+    cosine, sine = math.cos(math.radians(angle_deg)), math.sin(math.radians(angle_deg))
+    if angle_deg % 90 == 0:
+        cosine, sine = float(round(cosine)), float(round(sine))
+    matrix = np.eye(3)
+    matrix[one, one] = matrix[two, two] = cosine
+    matrix[one, two], matrix[two, one] = -sine, sine
+    return Change(matrix, np.array(about), _STILL)
+
+
+def mirrored_at(axis: str, at: float = 0.0) -> Change:
+    """The mirror image at the plane square to an axis, so many mm along it; "y" at 0 is the centre-plane."""
+    check_range("plane", at, -MAX_COORDINATE_MM, MAX_COORDINATE_MM)
+    signs, middle = np.ones(3), np.zeros(3)
+    signs[_axis(axis)], middle[_axis(axis)] = -1.0, at
+    return Change(np.diag(signs), middle, _STILL)
+
+
+def scaled_by(factor: float, about: Point) -> Change:
+    """All distances from a point times a factor."""
+    check_range("factor", factor, 0.0, _MOST_SCALE, unit="times", above=True)
+    return Change(factor * np.eye(3), np.array(about), _STILL)
+
+
+def _axis(name: str) -> int:
+    if name not in AXES:
+        text = f"axis {name!r} is none; allowed are x, y and z"
+        raise BadText(text)
+    return AXES[name]
+
+
+def change_points(frame: Frame, names: Collection[str], change: Change) -> Frame:
+    """The frame with some of its points in another place; how each is set out is kept where that still says it.
+
+    What hangs on a moved point goes with it, as always. A moved point that hangs on another keeps hanging on it, by
+    a new offset, distance or angle; one in side view that is turned out of it becomes an offset, a mirror image that
+    would be none becomes coordinates.
+
+    Raises:
+        BadFrame: for a point that lies on a tube: it goes where its tube goes.
+        BadText: for a point that there is not.
+    """
+    places = Places(frame)
+    moved: dict[str, Place] = {}
+    for name in names:
+        if name not in frame.points:
+            text = f"there is no point {name!r}"
+            raise BadText(text)
+        if isinstance(frame.points[name], Along):
+            text = f"point {name!r} lies on a tube and goes where that goes; move the tube's points, or give it coordinates"
+            raise BadFrame(text)
+    new = {name: change.to(places.point(name)) for name in names}
+    followed = _Followed(frame, places, new)
+    for name in names:
+        moved[name] = followed.place(name)
+    return replace(frame, points={**frame.points, **moved})
+
+
+class _Followed:
+    """Where every point is after the change: the moved ones where they are told, those on them with them."""
+
+    def __init__(self, frame: Frame, places: Places, new: dict[str, Point]) -> None:
+        self._frame, self._places, self._new = frame, places, new
+
+    def _after(self, name: str) -> Point:
+        """A point's new place; what hangs on a moved one has gone with it."""
+        if name in self._new:
+            return self._new[name]
+        x, y, z = self._places.point(name)
+        match self._frame.points[name]:
+            case OffsetFrom(base=base) | Swung(base=base):
+                before, after = self._places.point(base), self._after(base)
+                dx, dy, dz = (b - a for a, b in zip(before, after, strict=True))
+                return (x + dx, y + dy, z + dz)
+            case MirrorOf(base=base):
+                ax, ay, az = self._after(base)
+                return (ax, 0.0 - ay, az)
+        return (x, y, z)
+
+    def place(self, name: str) -> Place:
+        """How a moved point is set out now."""
+        at, was = self._new[name], self._frame.points[name]
+        match was:
+            case OffsetFrom(base, offset):
+                now = _between(self._after(base), at)
+                return was if _same(now, offset) else OffsetFrom(base, now)
+            case Swung(base):
+                dx, dy, dz = now = _between(self._after(base), at)
+                if _same(now, _between(self._places.point(base), self._places.point(name))):
+                    return was
+                if abs(dy) > _SAME_MM:
+                    return OffsetFrom(base, (dx, dy, dz))
+                return Swung(base, math.hypot(dx, dz), math.degrees(math.atan2(dz, dx)))
+            case MirrorOf(base):
+                x, y, z = self._after(base)
+                if _same(at, (x, 0.0 - y, z)):
+                    return was
+        return At(*at)
+
+
+def _between(one: Point, other: Point) -> Point:
+    return _clean(np.array(other) - np.array(one))
+
+
+def _same(one: Point, other: Point) -> bool:
+    return max(abs(a - b) for a, b in zip(one, other, strict=True)) < _SAME_MM
+
+
+def _clean(values: Floats) -> Point:
+    """Coordinates as a person would write them, without the crumbs of rounding."""
+    x, y, z = (round(value, 9) + 0.0 for value in values.tolist())
+    return (x, y, z)

@@ -1,0 +1,99 @@
+"""Points moved, turned, mirrored and scaled: they go where plain vectors say, and stay set out as they were."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.spatial.transform import Rotation
+
+from geometry.errors import CopewrightError
+from geometry.frame import Along, At, Frame, MirrorOf, OffsetFrom, Stock, Swung, Tube
+from geometry.places import Places
+from geometry.point_moves import change_points, mirrored_at, moved_by, scaled_by, turned_by
+from geometry.section import RoundTube
+from tests.cases import examples
+
+POINTS = {
+    "a": At(100, 200, 300),
+    "b": OffsetFrom("a", (50, -20, 10)),
+    "c": Swung("a", 120, 30),
+    "d": MirrorOf("b"),
+    "e": At(-400, 0, 50),
+    "f": OffsetFrom("d", (0, 0, 100)),
+    "g": Along("tube", share=0.25),
+}
+FRAME = Frame("f", {"t": Stock(RoundTube(25.0, 2.0))}, POINTS, (Tube("tube", "t", ("a", "e")),))
+FREE = [name for name in POINTS if name != "g"]
+
+
+def where(frame):
+    places = Places(frame)
+    return {name: np.array(places.point(name)) for name in frame.points}
+
+
+number = st.floats(-500, 500)
+changes = st.one_of(
+    st.tuples(number, number, number).map(lambda step: (moved_by(step), lambda p: p + step)),
+    st.tuples(st.floats(-180, 180) | st.sampled_from([90.0, -90.0, 180.0]), st.sampled_from("xyz"), st.tuples(number, number, number)).map(
+        lambda v: (turned_by(*v), lambda p: Rotation.from_euler(v[1], v[0], degrees=True).apply(p - v[2]) + v[2])
+    ),
+    st.tuples(st.sampled_from("xyz"), number).map(
+        lambda v: (mirrored_at(*v), lambda p: np.where(np.arange(3) == "xyz".index(v[0]), 2 * v[1] - p, p))
+    ),
+    st.tuples(st.floats(0.1, 5), st.tuples(number, number, number)).map(
+        lambda v: (scaled_by(*v), lambda p: np.array(v[1]) + v[0] * (p - v[1]))
+    ),
+)  # fmt: skip
+
+
+@examples(150)
+@given(changes, st.sets(st.sampled_from(FREE)))
+def test_what_is_chosen_goes_where_it_should_and_the_rest_hangs_on_as_before(change, names):
+    how, expected = change
+    before, moved = where(FRAME), change_points(FRAME, names, how)
+    after = where(moved)
+    for name in names:
+        assert after[name] == pytest.approx(expected(before[name]), abs=1e-6), name
+    for name in set(FREE) - names:
+        # Set out as it was, on what may have gone elsewhere.
+        assert moved.points[name] == FRAME.points[name]
+    assert list(moved.points) == list(FRAME.points)
+
+
+def test_each_keeps_the_way_it_is_set_out():
+    everything = change_points(FRAME, FREE, moved_by((10, 0, -5)))
+    assert everything.points == {**POINTS, "a": At(110, 200, 295), "e": At(-390, 0, 45)}
+    alone = change_points(FRAME, ["b"], moved_by((1, 2, 3)))
+    assert alone.points["b"] == OffsetFrom("a", (51, -18, 13))
+    aside = change_points(FRAME, ["c"], moved_by((0, 7, 0)))
+    assert isinstance(aside.points["c"], OffsetFrom)
+    turned = change_points(FRAME, ["c"], turned_by(15, "y", (100, 200, 300)))
+    assert turned.points["c"].distance == pytest.approx(120)
+    assert turned.points["c"].angle_deg == pytest.approx(15)
+    other = change_points(FRAME, ["d"], moved_by((1, 0, 0)))
+    assert other.points["d"] == At(151, -180, 310)
+    both = change_points(FRAME, ["b", "d"], mirrored_at("y"))
+    assert both.points["d"] == MirrorOf("b")
+
+
+def test_a_quarter_turn_leaves_no_crumbs():
+    turned = change_points(FRAME, ["e"], turned_by(90, "z", (0, 0, 0)))
+    assert turned.points["e"] == At(0, -400, 50)
+
+
+@pytest.mark.parametrize(
+    ("do", "words"),
+    [
+        (lambda: change_points(FRAME, ["g"], moved_by((1, 0, 0))), "lies on a tube and goes where that goes"),
+        (lambda: change_points(FRAME, ["x"], moved_by((1, 0, 0))), "there is no point 'x'"),
+        (lambda: change_points(FRAME, ["a"], moved_by((30000, 0, 0))), "step along x"),
+        (lambda: change_points(FRAME, ["e"], scaled_by(500, (0, 0, 0))), "x is -200000"),
+        (lambda: turned_by(10, "w", (0, 0, 0)), "allowed are x, y and z"),
+        (lambda: scaled_by(0, (0, 0, 0)), "factor"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_is_said(do, words):
+    with pytest.raises(CopewrightError, match=words):
+        do()
