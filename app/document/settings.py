@@ -78,6 +78,7 @@ class WindowState:
         folder: where papers were saved last.
         paper: what is printed on.
         pages: what stood in each page's fields, by the page's and the field's name.
+        recent: files of the frames worked on last, the last one first.
     """
 
     inches: bool = False
@@ -86,6 +87,7 @@ class WindowState:
     folder: str = ""
     paper: PaperChoices = PaperChoices()
     pages: dict[str, dict[str, Kept]] = field(default_factory=dict)
+    recent: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,186 @@
+"""The frame that is worked on: its history, its file, and what is kept of it in case the program dies."""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Callable
+from pathlib import Path
+
+from PySide6.QtCore import QObject, QTimer, Signal
+
+from app.document.frame_file import frame_bytes, open_frame, save_frame
+from app.document.history import History, opened
+from app.document.recovery import Recovery, Unsaved, forget
+from app.window.session import Session
+from geometry.errors import CopewrightError
+from geometry.frame import Frame
+
+_KEEP_EVERY_MS = 3000
+_MOST_RECENT = 8
+
+
+class FrameDocument(QObject):
+    """One frame, only ever replaced by the next; every edit has a name and can be undone.
+
+    What no file has yet is kept aside within seconds of the edit, and offered after a crash.
+
+    Signals:
+        changed: another frame is the current one.
+        file_changed: it has another file, or was saved.
+        said: words for the window's foot.
+    """
+
+    changed = Signal()
+    file_changed = Signal()
+    said = Signal(str)
+
+    def __init__(self, session: Session, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._history = History(Frame())
+        self._recovery = Recovery()
+        self._on_disk: bytes | None = None
+        self.path: Path | None = None
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.setInterval(_KEEP_EVERY_MS)
+        self._timer.timeout.connect(self.keep_now)
+
+    @property
+    def frame(self) -> Frame:
+        """As it is now."""
+        return self._history.frame
+
+    @property
+    def history(self) -> History:
+        """What can be undone and done again."""
+        return self._history
+
+    @property
+    def title(self) -> str:
+        """The file's name, or the frame's where it has none; with a star where there is something to save."""
+        name = self.path.name if self.path else self.frame.name
+        return f"{name}{' *' * self._history.changed}"
+
+    def do(self, words: str, change: Callable[[Frame], Frame], *, merge: bool = False) -> bool:
+        """Make an edit; what cannot be done is said and changes nothing.
+
+        Args:
+            words: its name, such as "Move point knee".
+            change: the frame to the next one.
+            merge: it goes on with the last edit of the same name.
+
+        Returns:
+            Whether it could be done.
+        """
+        try:
+            frame = change(self.frame)
+        except CopewrightError as error:
+            self.said.emit(f"{str(error)[:1].upper()}{str(error)[1:]}.")
+            return False
+        self._become(self._history.changed_to(frame, words, merge=merge))
+        return True
+
+    def undo(self) -> None:
+        """Take the last edit back."""
+        self._become(self._history.undone())
+
+    def redo(self) -> None:
+        """Make the edit again that was taken back last."""
+        self._become(self._history.redone())
+
+    def new(self) -> None:
+        """Begin with an empty frame of no file."""
+        self._take(History(Frame()), None, None)
+
+    def open(self, path: Path) -> bool:
+        """The frame in a file, in place of this one; False where it cannot be read, which is said."""
+        try:
+            frame = open_frame(path)
+            data = path.read_bytes()
+        except (CopewrightError, OSError) as error:
+            self.said.emit(f"{error}.")
+            return False
+        self._take(opened(frame), path, data)
+        self._remember(path)
+        return True
+
+    def restore(self, unsaved: Unsaved) -> None:
+        """Go on with what an earlier window did not save."""
+        path = Path(unsaved.path) if unsaved.path else None
+        before, data = None, None
+        if path is not None:
+            try:
+                before, data = open_frame(path), path.read_bytes()
+            except (CopewrightError, OSError):
+                # Its file is gone or broken: the work is not.
+                before = None
+        self._take(History(unsaved.frame, saved=before), path, data)
+        self.keep_now()
+        forget(unsaved.key)
+
+    def save(self, path: Path | None = None) -> bool:
+        """Write the frame to its file, or to another one that is its file from then on; False where it cannot be."""
+        where = path or self.path
+        if where is None:
+            return False
+        try:
+            save_frame(where, self.frame)
+        except CopewrightError as error:
+            self.said.emit(f"{error}.")
+            return False
+        self._history = self._history.kept()
+        self.path, self._on_disk = where, frame_bytes(self.frame)
+        self._settled()
+        self._remember(where)
+        self.file_changed.emit()
+        return True
+
+    def changed_on_disk(self) -> bool:
+        """Somebody else has changed the file, or taken it away, since it was read or saved here."""
+        if self.path is None or self._on_disk is None:
+            return False
+        try:
+            return self.path.read_bytes() != self._on_disk
+        except OSError:
+            return True
+
+    def keep_now(self) -> None:
+        """Keep what is not saved for after a crash."""
+        self._timer.stop()
+        if not self._history.changed:
+            self._recovery.drop()
+            return
+        try:
+            self._recovery.keep(self.frame, str(self.path) if self.path else "")
+        except CopewrightError as error:
+            logging.getLogger(__name__).warning("unsaved frame not kept: %s", error)
+            self.said.emit(f"{error}. Save the frame yourself.")
+
+    def let_go(self) -> None:
+        """The person leaves it: what is unsaved is not wanted."""
+        self._settled()
+
+    def _settled(self) -> None:
+        self._timer.stop()
+        self._recovery.drop()
+
+    def _take(self, history: History, path: Path | None, data: bytes | None) -> None:
+        self._settled()
+        self._history, self.path, self._on_disk = history, path, data
+        self.changed.emit()
+        self.file_changed.emit()
+
+    def _become(self, history: History) -> None:
+        if history is self._history:
+            return
+        before, self._history = self._history, history
+        if not self._timer.isActive():
+            self._timer.start()
+        self.changed.emit()
+        if before.changed != history.changed:
+            self.file_changed.emit()
+
+    def _remember(self, path: Path) -> None:
+        recent = [str(path.resolve()), *self._session.state.recent]
+        self._session.change(recent=tuple(dict.fromkeys(recent))[:_MOST_RECENT])
