@@ -85,6 +85,11 @@ def frame_picture(
     return FramePicture(scale, centred, box.height + 2.0)
 
 
+def part_outline(one: FittedPart, view: View) -> Drawing:
+    """A part as it is seen, at true size: silhouettes, its ends drawn back as far as they are cut."""
+    return Drawing(tuple(_outline(one, view)))
+
+
 def _outline(one: FittedPart, view: View) -> list[Item]:
     """A part as it is seen, at true size: silhouettes, its ends drawn back as far as they are cut."""
     section = one.part.section
