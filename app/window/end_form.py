@@ -1,0 +1,220 @@
+"""How one end of a tube is cut, as a form."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QFormLayout, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
+
+from app.window.number_field import NumberField
+from app.window.page_frame import StillCombo, words_label
+from geometry.errors import CopewrightError
+from geometry.frame import END_CUTS, MITRE_WAYS, End, EndCut, Frame, Plane, Tube, part_names
+from geometry.joint import FITS
+from geometry.path import Point
+from geometry.snapping import place_words
+from geometry.tolerances import MAX_SIZE_MM
+
+_CUTS = {
+    "cope": "coped onto what it meets",
+    "square": "sawn square",
+    "mitre": "mitred with another tube's end",
+    "plane": "cut along a plate or the floor",
+}
+_FIT_WORDS = {
+    "filed": "dressed until it seats all through",
+    "square-cut": "cut straight, not dressed",
+}
+_WAY_WORDS = {
+    "both": "both on the bisecting plane",
+    "past": "this one runs past",
+    "butt": "this one butts",
+}
+_FLOOR = "the floor (z 0)"
+_ONTO_PX = 84
+
+
+class EndForm(QWidget):
+    """One end: its cut, and what that cut asks for.
+
+    Signals:
+        edited: the end as it is now.
+    """
+
+    edited = Signal(object)
+
+    def __init__(self, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.end = End()
+        self._filling = False
+        self._places: list[Point | str] = [Plane().through]
+        self.cut, self.fit, self.way, self.other, self.through = (
+            StillCombo(self) for _ in range(5)
+        )
+        for combo, said in (
+            (self.cut, "how it is cut"), (self.fit, "how it is fitted"), (self.way, "which of the two runs past"),
+            (self.other, "the tube it is mitred with"), (self.through, "the point that the plane goes through"),
+        ):  # fmt: skip
+            combo.setAccessibleName(f"{name}: {said}")
+        for cut in END_CUTS:
+            self.cut.addItem(_CUTS[cut], cut)
+        for fit in FITS:
+            self.fit.addItem(_FIT_WORDS[fit], fit)
+        for way in MITRE_WAYS:
+            self.way.addItem(_WAY_WORDS[way], way)
+        self.gap = NumberField(
+            "gap for the weld", 0.0, 0, 20, tip="left all round for the weld's root"
+        )
+        self.extra = NumberField("left on", 0.0, 0, MAX_SIZE_MM, tip="length left on at this end")
+        self.normal = tuple(
+            NumberField(
+                f"square to it, {axis}", value, -1e6, 1e6, tip="direction square to the plane"
+            )
+            for axis, value in zip("xyz", (0.0, 0.0, 1.0), strict=True)
+        )
+        self.onto = QListWidget(self)
+        self.onto.setAccessibleName(f"{name}: what it sits on")
+        self.onto.setToolTip("Tick none, and it sits on whatever it meets of the tubes above it")
+        self.onto.setFixedHeight(_ONTO_PX)
+        self.problem = words_label(self)
+        self.problem.hide()
+        self._rows: dict[str, tuple[QWidget, ...]] = {
+            "cope": (self.fit, self.onto, self.gap, self.extra),
+            "square": (self.extra,),
+            "mitre": (self.other, self.way, self.gap, self.extra),
+            "plane": (self.through, *self.normal, self.extra),
+        }
+        self._lay_out(name)
+        for combo in (self.cut, self.fit, self.way, self.other, self.through):
+            combo.currentIndexChanged.connect(self._changed)
+        for field in (self.gap, self.extra, *self.normal):
+            field.value_changed.connect(self._changed)
+        self.onto.itemChanged.connect(self._changed)
+
+    def _lay_out(self, name: str) -> None:
+        self.form = QFormLayout()
+        self.form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
+        for said, widget in (
+            (name, self.cut), ("fit", self.fit), ("sits on", self.onto), ("with", self.other), ("way", self.way),
+            ("through", self.through),
+        ):  # fmt: skip
+            self.form.addRow(said, widget)
+        for field in (*self.normal, self.gap, self.extra):
+            self.form.addRow(field)
+        rows = QVBoxLayout(self)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.addLayout(self.form)
+        rows.addWidget(self.problem)
+
+    def show_end(self, frame: Frame, tube: Tube, end: End, *, inches: bool) -> None:
+        """Show an end of a tube.
+
+        Args:
+            frame: of which the tube is, or is to be, one.
+            tube: whose end it is.
+            end: as it is cut.
+            inches: lengths in inches.
+        """
+        self._filling = True
+        self.end = end
+        above = []
+        for one in frame.tubes:
+            if one.name == tube.name:
+                break
+            above += sorted(part_names(one) - ({one.name} if one.handed else set()) | {one.name})
+        self.onto.clear()
+        for name in above:
+            item = QListWidgetItem(name)
+            item.setFlags(Qt.ItemFlag.ItemIsUserCheckable | Qt.ItemFlag.ItemIsEnabled)
+            item.setCheckState(
+                Qt.CheckState.Checked if name in end.onto else Qt.CheckState.Unchecked
+            )
+            self.onto.addItem(item)
+        _fill(self.other, [one.name for one in frame.tubes if one.name != tube.name], end.other)
+        plane = end.plane or Plane()
+        self._fill_through(frame, plane)
+        for combo, word in ((self.cut, end.cut), (self.fit, end.fit), (self.way, end.way)):
+            combo.setCurrentIndex(combo.findData(word))
+        for field, value in (
+            (self.gap, end.root_gap),
+            (self.extra, end.extra),
+            *zip(self.normal, plane.normal, strict=True),
+        ):
+            if field not in self.normal:
+                field.set_inches(inches)
+            if field.value != value:
+                field.set_value(value)
+        self._show_rows(end.cut)
+        self.problem.hide()
+        self._filling = False
+
+    def _fill_through(self, frame: Frame, plane: Plane) -> None:
+        """The floor, the frame's points, and the plane's own place where it is neither."""
+        self._places = [Plane().through, *frame.points]
+        if plane.through not in self._places:
+            self._places.append(plane.through)
+        self.through.clear()
+        for place in self._places:
+            words = place if isinstance(place, str) else place_words(place)
+            self.through.addItem(_FLOOR if place == Plane().through else words)
+        self.through.setCurrentIndex(self._places.index(plane.through))
+
+    def _show_rows(self, cut: str) -> None:
+        shown = self._rows[cut]
+        for widget in (
+            self.fit,
+            self.onto,
+            self.other,
+            self.way,
+            self.through,
+            *self.normal,
+            self.gap,
+            self.extra,
+        ):
+            self.form.setRowVisible(widget, widget in shown)
+
+    def _changed(self) -> None:
+        if self._filling:
+            return
+        cut: EndCut = self.cut.currentData()
+        self._show_rows(cut)
+        try:
+            end = self._said(cut)
+        except CopewrightError as error:
+            self.problem.setText(f"{error}")
+            self.problem.show()
+            return
+        self.problem.hide()
+        if end != self.end:
+            self.end = end
+            self.edited.emit(end)
+
+    def _said(self, cut: EndCut) -> End:
+        """The end that the form says; what its cut does not ask for is left out."""
+        bare = End("square", extra=self.extra.value)
+        if cut == "square":
+            return bare
+        if cut == "plane":
+            x, y, z = (field.value for field in self.normal)
+            through = self._places[max(self.through.currentIndex(), 0)]
+            return replace(bare, cut="plane", plane=Plane(through, (x, y, z)))
+        if cut == "mitre":
+            other = self.other.currentText()
+            return replace(
+                bare, cut="mitre", other=other, way=self.way.currentData(), root_gap=self.gap.value
+            )
+        ticked = tuple(
+            self.onto.item(row).text()
+            for row in range(self.onto.count())
+            if self.onto.item(row).checkState() == Qt.CheckState.Checked
+        )
+        return replace(
+            bare, cut="cope", fit=self.fit.currentData(), onto=ticked, root_gap=self.gap.value
+        )
+
+
+def _fill(combo: StillCombo, names: list[str], chosen: str) -> None:
+    combo.clear()
+    combo.addItems(names)
+    combo.setCurrentIndex(max(combo.findText(chosen), 0) if names else -1)
