@@ -1,0 +1,228 @@
+"""One tube of a frame, as a form: its name, stock, points, bends and ends."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QFormLayout,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.window.end_form import EndForm
+from app.window.number_field import NumberField
+from app.window.page_frame import StillCombo, words_label
+from geometry.errors import CopewrightError
+from geometry.frame import END_NAMES, End, Frame, Tube
+from geometry.section import BoxSection
+from geometry.tolerances import MAX_SIZE_MM
+
+_FIRST_RADIUS_DIAMETERS = 3.0
+"""What a new bend begins with: as tight as the rule books let one be."""
+
+
+class TubeForm(QWidget):
+    """A tube; what is changed is told as a new one.
+
+    Signals:
+        edited: the change in words, and the tube as it is now.
+        renamed: the tube's name before and after.
+    """
+
+    edited = Signal(str, object)
+    renamed = Signal(str, str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._frame: Frame | None = None
+        self.tube: Tube | None = None
+        self._filling = self._inches = False
+        self.name = QLineEdit(self)
+        self.name.setAccessibleName("name of the tube")
+        self.stock = StillCombo(self)
+        self.stock.setAccessibleName("stock")
+        self.handed = QCheckBox("make its opposite hand too", self)
+        self.handed.setToolTip(
+            "Its mirror image on the other side of the centre-plane is made and cut as well"
+        )
+        self.roll = NumberField(
+            "roll", 0.0, -360, 360, kind="angle", tip="turn of a box section about its axis"
+        )
+        self.trims = tuple(
+            NumberField(
+                f"left on, {end}",
+                0.0,
+                0,
+                MAX_SIZE_MM,
+                tip="for the bender, beyond what the end is cut from",
+            )
+            for end in END_NAMES
+        )
+        self.ends = tuple(EndForm(end) for end in END_NAMES)
+        self.problem = words_label(self)
+        self.problem.hide()
+        self.points: list[StillCombo] = []
+        self.radii: list[NumberField] = []
+        self._points_box = QVBoxLayout()
+        self._points_box.setContentsMargins(0, 0, 0, 0)
+        self.longer = QPushButton("Add a point", self)
+        self.longer.setToolTip("At the finish; where the last point was, the tube bends")
+        self.shorter = QPushButton("Take the last out", self)
+        self._lay_out()
+        self.name.editingFinished.connect(self._name_typed)
+        self.stock.activated.connect(lambda _: self._tell("Stock", stock=self.stock.currentText()))
+        self.handed.clicked.connect(lambda on: self._tell("Both hands", handed=on, as_bent=()))
+        self.roll.value_changed.connect(lambda value: self._tell("Roll", roll_deg=value))
+        for field in self.trims:
+            field.value_changed.connect(self._trim_typed)
+        for index, form in enumerate(self.ends):
+            form.edited.connect(lambda end, index=index: self._end_changed(index, end))
+        self.longer.clicked.connect(self._add_point)
+        self.shorter.clicked.connect(self._take_point)
+
+    def _lay_out(self) -> None:
+        rows = QVBoxLayout(self)
+        form = QFormLayout()
+        form.addRow("name", self.name)
+        form.addRow("stock", self.stock)
+        rows.addLayout(form)
+        rows.addWidget(self.handed)
+        rows.addWidget(QLabel("points, from its start to its finish", self))
+        rows.addLayout(self._points_box)
+        buttons = QHBoxLayout()
+        buttons.addWidget(self.longer)
+        buttons.addWidget(self.shorter)
+        rows.addLayout(buttons)
+        for widget in (*self.trims, self.roll, *self.ends, self.problem):
+            rows.addWidget(widget)
+        rows.addStretch(1)
+
+    def show_tube(self, frame: Frame, tube: Tube, *, inches: bool) -> None:
+        """Show a tube of a frame."""
+        self._filling, self._inches = True, inches
+        self._frame, self.tube = frame, tube
+        self.name.setText(tube.name)
+        self.stock.clear()
+        self.stock.addItems(list(frame.stock))
+        self.stock.setCurrentText(tube.stock)
+        self.handed.setChecked(tube.handed)
+        self._show_points(frame, tube)
+        for field, trim in zip(self.trims, tube.trim, strict=True):
+            field.set_inches(inches)
+            _put(field, trim)
+            field.setVisible(bool(tube.radii))
+        _put(self.roll, tube.roll_deg)
+        self.roll.setVisible(isinstance(frame.stock[tube.stock].section, BoxSection))
+        for form, end in zip(self.ends, tube.ends, strict=True):
+            form.show_end(frame, tube, end, inches=inches)
+        self.shorter.setEnabled(len(tube.path) > 2)
+        self.problem.hide()
+        self._filling = False
+
+    def _show_points(self, frame: Frame, tube: Tube) -> None:
+        """A choice for each point, and between them the radius of each bend."""
+        if len(self.points) != len(tube.path):
+            for widget in (*self.points, *self.radii):
+                self._points_box.removeWidget(widget)
+                widget.deleteLater()
+            self.points, self.radii = [], []
+            for number in range(len(tube.path)):
+                self._add_row(number, len(tube.path))
+        for combo, point in zip(self.points, tube.path, strict=True):
+            combo.clear()
+            combo.addItems(list(frame.points))
+            combo.setCurrentText(point)
+        for field, radius in zip(self.radii, tube.radii, strict=True):
+            field.set_inches(self._inches)
+            _put(field, radius)
+
+    def _add_row(self, number: int, count: int) -> None:
+        combo = StillCombo(self)
+        combo.setAccessibleName(f"point {number + 1}")
+        combo.activated.connect(lambda _: self._points_chosen())
+        self.points.append(combo)
+        self._points_box.addWidget(combo)
+        if 0 < number < count - 1:
+            tip = "at the tube's centreline, as finished"
+            field = NumberField(
+                f"radius of bend {number}", 100.0, 0, MAX_SIZE_MM, above=True, tip=tip
+            )
+            field.value_changed.connect(lambda _: self._radii_typed())
+            self.radii.append(field)
+            self._points_box.addWidget(field)
+
+    def _name_typed(self) -> None:
+        if self._filling or self.tube is None:
+            return
+        new = self.name.text().strip()
+        if new and new != self.tube.name:
+            self.renamed.emit(self.tube.name, new)
+        elif not new:
+            self.name.setText(self.tube.name)
+
+    def _points_chosen(self) -> None:
+        self._tell("Points", path=tuple(combo.currentText() for combo in self.points))
+
+    def _radii_typed(self) -> None:
+        self._tell("Bend radius", radii=tuple(field.value for field in self.radii))
+
+    def _trim_typed(self) -> None:
+        start, finish = (field.value for field in self.trims)
+        self._tell("Left on", trim=(start, finish))
+
+    def _end_changed(self, index: int, end: End) -> None:
+        if self.tube is None:
+            return
+        ends = (end, self.tube.ends[1]) if index == 0 else (self.tube.ends[0], end)
+        self._tell(f"Cut at the {END_NAMES[index]}", ends=ends)
+
+    def _add_point(self) -> None:
+        if self._frame is None or self.tube is None:
+            return
+        free = next((name for name in self._frame.points if name not in self.tube.path), None)
+        if free is None:
+            self._say("there is no other point yet; make one first")
+            return
+        section = self._frame.stock[self.tube.stock].section
+        if isinstance(section, BoxSection):
+            self._say("a box section is not bent; end one tube at the corner and begin another")
+            return
+        radius = _FIRST_RADIUS_DIAMETERS * section.od
+        self._tell("Add a bend", path=(*self.tube.path, free), radii=(*self.tube.radii, radius))
+
+    def _take_point(self) -> None:
+        if self.tube is None or len(self.tube.path) <= 2:
+            return
+        path, radii = self.tube.path[:-1], self.tube.radii[:-1]
+        trim = self.tube.trim if radii else (0.0, 0.0)
+        self._tell("Take a bend out", path=path, radii=radii, trim=trim, as_bent=())
+
+    def _tell(self, what: str, **changes: object) -> None:
+        """The tube with something changed; what makes none is said below."""
+        if self._filling or self.tube is None:
+            return
+        try:
+            tube = replace(self.tube, **changes)  # type: ignore[arg-type]
+        except CopewrightError as error:
+            self._say(str(error))
+            return
+        self.problem.hide()
+        if tube != self.tube:
+            name, self.tube = self.tube.name, tube
+            self.edited.emit(f"{what} of {name}", tube)
+
+    def _say(self, words: str) -> None:
+        self.problem.setText(words)
+        self.problem.show()
+
+
+def _put(field: NumberField, value: float) -> None:
+    if field.value != value:
+        field.set_value(value)
