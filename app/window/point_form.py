@@ -1,0 +1,210 @@
+"""One point of a frame, as a form: where it is, or what it hangs on."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QFormLayout, QLineEdit, QVBoxLayout, QWidget
+
+from app.window.number_field import NumberField
+from app.window.page_frame import StillCombo, words_label
+from geometry.errors import BadText, CopewrightError
+from geometry.frame import Along, At, Frame, MirrorOf, OffsetFrom, Place, Swung
+from geometry.path import Point
+from geometry.tolerances import MAX_COORDINATE_MM as _MOST
+
+_KINDS = {
+    "at": "at coordinates",
+    "from": "so far from another point",
+    "swung": "at a distance and an angle from one, in side view",
+    "along": "on a tube, so far from its end",
+    "share": "on a tube, at a share of it",
+    "mirror": "the mirror image of another point",
+}
+_AXIS_TIPS = ("forward", "to the left", "up")
+
+
+class PointForm(QWidget):
+    """A point; what is changed is told as a new way of setting it out.
+
+    Signals:
+        edited: the change in words, and how the point is set out now.
+        renamed: its name before and after.
+    """
+
+    edited = Signal(str, object)
+    renamed = Signal(str, str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._filling = False
+        self._at: Point = (0.0, 0.0, 0.0)
+        self.point, self.place = "", At(0.0, 0.0, 0.0)  # type: str, Place
+        self.name = QLineEdit(self)
+        self.name.setAccessibleName("name of the point")
+        self.kind, self.base, self.tube = (StillCombo(self) for _ in range(3))
+        for combo, said in (
+            (self.kind, "how it is set out"),
+            (self.base, "the other point"),
+            (self.tube, "the tube"),
+        ):
+            combo.setAccessibleName(said)
+        for key, words in _KINDS.items():
+            self.kind.addItem(words, key)
+        self.axes = tuple(
+            NumberField(axis, 0.0, -_MOST, _MOST, tip=tip)
+            for axis, tip in zip("xyz", _AXIS_TIPS, strict=True)
+        )
+        self.distance = NumberField("distance", 0.0, 0, _MOST)
+        self.angle = NumberField(
+            "angle", 0.0, -360, 360, kind="angle", tip="from straight ahead, upwards"
+        )
+        self.along = NumberField(
+            "from its start",
+            0.0,
+            -_MOST,
+            _MOST,
+            tip="along its centreline; with a minus from its finish",
+        )
+        self.share = NumberField(
+            "percent of it", 50.0, 0, 100, kind="angle", tip="0 is its start, 100 its finish"
+        )
+        self.problem = words_label(self)
+        self.problem.hide()
+        self._shown: dict[str, tuple[QWidget, ...]] = {
+            "at": self.axes, "from": (self.base, *self.axes), "swung": (self.base, self.distance, self.angle),
+            "along": (self.tube, self.along), "share": (self.tube, self.share), "mirror": (self.base,),
+        }  # fmt: skip
+        self._fields = (*self.axes, self.distance, self.angle, self.along, self.share)
+        self.form = QFormLayout()
+        self.form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
+        for said, widget in (
+            ("name", self.name),
+            ("it is", self.kind),
+            ("from", self.base),
+            ("on", self.tube),
+        ):
+            self.form.addRow(said, widget)
+        for field in self._fields:
+            self.form.addRow(field)
+            field.value_changed.connect(lambda _: self._changed())
+        rows = QVBoxLayout(self)
+        rows.addLayout(self.form)
+        rows.addWidget(self.problem)
+        rows.addStretch(1)
+        self.kind.activated.connect(lambda _: self._kind_chosen())
+        self.base.activated.connect(lambda _: self._changed())
+        self.tube.activated.connect(lambda _: self._changed())
+        self.name.editingFinished.connect(self._name_typed)
+
+    def show_point(self, frame: Frame, name: str, at: Point, *, inches: bool) -> None:
+        """Show a point.
+
+        Args:
+            frame: it is of.
+            name: its own.
+            at: where it is, mm.
+            inches: lengths in inches.
+        """
+        self._filling = True
+        self.point, self.place, self._at = name, frame.points[name], at
+        self.name.setText(name)
+        self.base.clear()
+        self.base.addItems([other for other in frame.points if other != name])
+        self.tube.clear()
+        self.tube.addItems([tube.name for tube in frame.tubes])
+        for field in self._fields:
+            if field not in (self.angle, self.share):
+                field.set_inches(inches)
+        self._put(self.place)
+        self.problem.hide()
+        self._filling = False
+
+    def _put(self, place: Place) -> None:
+        """The fields as a way of setting out has them; what it does not have begins where the point is."""
+        values: dict[NumberField, float] = dict(zip(self.axes, self._at, strict=True))
+        match place:
+            case At(x, y, z):
+                kind = "at"
+                values |= dict(zip(self.axes, (x, y, z), strict=True))
+            case OffsetFrom(base, offset):
+                kind = "from"
+                values |= dict(zip(self.axes, offset, strict=True))
+                self.base.setCurrentText(base)
+            case Swung(base, distance, angle):
+                kind = "swung"
+                values |= {self.distance: distance, self.angle: angle}
+                self.base.setCurrentText(base)
+            case Along(tube, share, distance):
+                kind = "along" if share is None else "share"
+                values |= (
+                    {self.along: distance or 0.0} if share is None else {self.share: share * 100}
+                )
+                self.tube.setCurrentText(tube)
+            case MirrorOf(base):
+                kind = "mirror"
+                self.base.setCurrentText(base)
+        self.kind.setCurrentIndex(self.kind.findData(kind))
+        for field, value in values.items():
+            if field.value != value:
+                field.set_value(value)
+        self._show_rows(kind)
+
+    def _show_rows(self, kind: str) -> None:
+        for widget in (self.base, self.tube, *self._fields):
+            self.form.setRowVisible(widget, widget in self._shown[kind])
+
+    def _kind_chosen(self) -> None:
+        """Another way: its fields begin at what leaves the point where it is, as far as can be told here."""
+        kind = self.kind.currentData()
+        self._show_rows(kind)
+        if kind == "at":
+            self._filling = True
+            for field, value in zip(self.axes, self._at, strict=True):
+                field.set_value(value)
+            self._filling = False
+        self._changed()
+
+    def _changed(self) -> None:
+        if self._filling:
+            return
+        try:
+            place = self._said(self.kind.currentData())
+        except CopewrightError as error:
+            self.problem.setText(str(error))
+            self.problem.show()
+            return
+        self.problem.hide()
+        if place != self.place:
+            self.place = place
+            self.edited.emit(f"Set out point {self.point}", place)
+
+    def _said(self, kind: str) -> Place:
+        """The way of setting out that the form says."""
+        x, y, z = (field.value for field in self.axes)
+        base, tube = self.base.currentText(), self.tube.currentText()
+        if kind == "at":
+            return At(x, y, z)
+        if kind in ("along", "share"):
+            if not tube:
+                text = "there is no tube yet for it to lie on"
+                raise BadText(text)
+            if kind == "share":
+                return Along(tube, share=self.share.value / 100)
+            return Along(tube, distance=self.along.value)
+        if not base:
+            text = "there is no other point yet for it to hang on"
+            raise BadText(text)
+        if kind == "from":
+            return OffsetFrom(base, (x, y, z))
+        if kind == "swung":
+            return Swung(base, self.distance.value, self.angle.value)
+        return MirrorOf(base)
+
+    def _name_typed(self) -> None:
+        new = self.name.text().strip()
+        if self._filling or new == self.point:
+            return
+        if new:
+            self.renamed.emit(self.point, new)
+        else:
+            self.name.setText(self.point)
