@@ -1,0 +1,140 @@
+"""One stock of a frame, as a form: its section, its steel, the bars it is sold in."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QFormLayout, QLineEdit, QVBoxLayout, QWidget
+
+from app.window.number_field import NumberField
+from app.window.page_frame import StillCombo, words_label
+from geometry.errors import CopewrightError
+from geometry.frame import Stock
+from geometry.material import MATERIALS
+from geometry.section import BoxSection, RoundTube
+from geometry.tolerances import MAX_COORDINATE_MM, MAX_SIZE_MM
+
+
+class StockForm(QWidget):
+    """A stock; what is changed is told as a new one.
+
+    Signals:
+        edited: the change in words, and the stock as it is now.
+        renamed: its name before and after.
+    """
+
+    edited = Signal(str, object)
+    renamed = Signal(str, str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._filling = False
+        self.named, self.stock = "", Stock(RoundTube(25.0, 2.0))
+        self.name = QLineEdit(self)
+        self.name.setAccessibleName("name of the stock")
+        self.shape, self.material = StillCombo(self), StillCombo(self)
+        self.shape.setAccessibleName("shape")
+        self.material.setAccessibleName("steel")
+        self.shape.addItem("round tube", "round")
+        self.shape.addItem("box section", "box")
+        self.material.addItems(list(MATERIALS))
+        self.od = NumberField("outside diameter", 25.0, 1, MAX_SIZE_MM)
+        self.width_ = NumberField("width", 40.0, 1, MAX_SIZE_MM)
+        self.height_ = NumberField(
+            "height", 40.0, 1, MAX_SIZE_MM, tip="stands upright where nothing is rolled"
+        )
+        self.wall = NumberField(
+            "wall",
+            2.0,
+            0,
+            1000,
+            kind="wall",
+            above=True,
+            tip="a length, or a gauge such as 16swg or 16bwg",
+        )
+        self.corner = NumberField("outside corner radius", 4.0, 0, MAX_SIZE_MM)
+        self.bar = NumberField("bar as sold", 6000.0, 1, MAX_COORDINATE_MM)
+        self.fields = (self.od, self.width_, self.height_, self.wall, self.corner, self.bar)
+        self.problem = words_label(self)
+        self.problem.hide()
+        self.form = QFormLayout()
+        for said, widget in (("name", self.name), ("shape", self.shape), ("steel", self.material)):
+            self.form.addRow(said, widget)
+        for field in self.fields:
+            self.form.addRow(field)
+            field.value_changed.connect(lambda _: self._changed())
+        rows = QVBoxLayout(self)
+        rows.addLayout(self.form)
+        rows.addWidget(self.problem)
+        rows.addStretch(1)
+        self.shape.activated.connect(lambda _: self._changed())
+        self.material.activated.connect(lambda _: self._changed())
+        self.name.editingFinished.connect(self._name_typed)
+
+    def show_stock(self, name: str, stock: Stock, *, inches: bool) -> None:
+        """Show a stock."""
+        self._filling = True
+        self.named, self.stock = name, stock
+        self.name.setText(name)
+        section = stock.section
+        round_tube = isinstance(section, RoundTube)
+        self.shape.setCurrentIndex(0 if round_tube else 1)
+        self.material.setCurrentText(stock.material)
+        values = {self.wall: section.wall, self.bar: stock.bar_length}
+        if isinstance(section, RoundTube):
+            values |= {self.od: section.od}
+        else:
+            values |= {
+                self.width_: section.width, self.height_: section.height, self.corner: section.corner_radius,
+            }  # fmt: skip
+        for field in self.fields:
+            field.set_inches(inches)
+        for field, value in values.items():
+            if field.value != value:
+                field.set_value(value)
+        self._show_rows()
+        self.problem.hide()
+        self._filling = False
+
+    def _show_rows(self) -> None:
+        round_tube = self.shape.currentData() == "round"
+        for field in self.fields:
+            only_round, only_box = (
+                field is self.od,
+                field in (self.width_, self.height_, self.corner),
+            )
+            self.form.setRowVisible(field, not (only_box if round_tube else only_round))
+
+    def _changed(self) -> None:
+        if self._filling:
+            return
+        self._show_rows()
+        try:
+            stock = self._said()
+        except CopewrightError as error:
+            self.problem.setText(str(error))
+            self.problem.show()
+            return
+        self.problem.hide()
+        if stock != self.stock:
+            self.stock = stock
+            self.edited.emit(f"Stock {self.named}", stock)
+
+    def _said(self) -> Stock:
+        """The stock that the form says."""
+        section: RoundTube | BoxSection
+        if self.shape.currentData() == "round":
+            section = RoundTube(self.od.value, self.wall.value)
+        else:
+            section = BoxSection(
+                self.width_.value, self.height_.value, self.wall.value, self.corner.value
+            )
+        return Stock(section, self.material.currentText(), self.bar.value)
+
+    def _name_typed(self) -> None:
+        new = self.name.text().strip()
+        if self._filling or new == self.named:
+            return
+        if new:
+            self.renamed.emit(self.named, new)
+        else:
+            self.name.setText(self.named)
