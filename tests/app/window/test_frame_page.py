@@ -1,0 +1,165 @@
+"""The page of a frame, driven by hand: the paddock stand opened, changed, undone; a small frame made from nothing."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtTest import QTest
+
+from app.document.frame_file import open_frame
+from app.window.frame_page import FramePage
+from app.window.session import Session
+from geometry.frame import At
+from tests.app.window.conftest import type_in
+
+STAND = Path(__file__).parents[3] / "sample_projects" / "paddock-stand" / "paddock-stand.frame"
+
+
+@pytest.fixture
+def page(qtbot):
+    session = Session()
+    one = FramePage(session)
+    qtbot.addWidget(one)
+    one.resize(1100, 720)
+    one.show()
+    solved(qtbot, one)
+    yield one
+    one.background.wait()
+    one.document.let_go()
+    session.keep_now()
+
+
+def solved(qtbot, page):
+    """Until what is shown is what is typed."""
+    qtbot.waitUntil(lambda: page.result is not None and page.result.fitted.frame == page.frame)
+
+
+@pytest.fixture
+def stand(page, qtbot, tmp_path):
+    page.document.open(Path(shutil.copy(STAND, tmp_path / "stand.frame")))
+    solved(qtbot, page)
+    return page
+
+
+def test_a_frame_is_shown_in_its_lists_and_views(stand):
+    frame = open_frame(STAND)
+    assert stand.tubes.names == [tube.name for tube in frame.tubes]
+    assert stand.points.names == list(frame.points)
+    assert stand.stock.names == list(frame.stock)
+    assert "6 parts" in stand.state.text()
+    for view in stand.views.values():
+        assert len(view.scene.parts) == 6
+        assert set(view.scene.points) == set(frame.points)
+
+
+def test_choosing_in_a_list_shows_the_form_and_points_in_the_views(stand):
+    stand.tubes.setCurrentRow(2)
+    assert stand.forms.currentIndex() == 1
+    assert stand.tube_form.tube.name == "arm"
+    side = stand.views["From the side"]
+    assert side.pointed is not None
+    stand.lists.setCurrentIndex(1)
+    stand.points.setCurrentRow(0)
+    assert stand.point_form.point == "roller right"
+    assert side.pointed is None
+
+
+def test_a_click_in_a_view_chooses_in_the_lists(stand, qtbot):
+    view = stand.views["From the side"]
+    point = "handle right"
+    at = view.pixel(QPointF(*view.scene.points[point])).toPoint()
+    QTest.mouseClick(view, Qt.MouseButton.LeftButton, pos=at)
+    assert stand.kind == "Points"
+    assert stand.points.current in ("handle right", "handle left")
+
+
+def test_numbers_typed_are_undone_by_name(stand, qtbot):
+    stand.choose("Points", "prop head")
+    type_in(qtbot, stand.point_form.axes[2], "300")
+    solved(qtbot, stand)
+    assert stand.frame.points["prop head"].offset[2] == 300
+    assert stand.document.history.undo_words == "Set out point prop head"
+    while stand.document.history.past:
+        stand.document.undo()
+    assert stand.frame == open_frame(STAND)
+    assert stand.point_form.axes[2].value == open_frame(STAND).points["prop head"].offset[2]
+
+
+def test_a_point_dragged_in_a_view_is_one_step(stand, qtbot):
+    view = stand.views["From the side"]
+    # The roller's point lies on the other one in side view; the arm's front end is a point of its own.
+    stand.view_tabs.setCurrentWidget(stand.views["From above"])
+    view = stand.views["From above"]
+    view.fit()
+    start = view.pixel(QPointF(*view.scene.points["arm rear"])).toPoint()
+    QTest.mousePress(view, Qt.MouseButton.LeftButton, pos=start)
+    for step in (10, 20, 30):
+        QTest.mouseMove(view, start + QPoint(0, -step))
+    QTest.mouseRelease(view, Qt.MouseButton.LeftButton, pos=start + QPoint(0, -30))
+    solved(qtbot, stand)
+    assert len(stand.document.history.past) == 1
+    assert stand.document.history.undo_words == "Move point arm rear"
+    moved = stand.frame.points["arm rear"]
+    before = open_frame(STAND).points["arm rear"]
+    assert moved.y > before.y
+    assert (moved.x, moved.z) == (before.x, before.z)
+
+
+def test_the_order_is_changed_and_what_cannot_be_is_said(stand, qtbot):
+    stand.choose("Tubes", "prop")
+    QTest.keyClick(stand.tubes, Qt.Key.Key_Up, Qt.KeyboardModifier.AltModifier)
+    assert stand.tubes.names[2] == "prop"
+    assert stand.tubes.current == "prop"
+    stand.document.undo()
+    assert stand.tubes.names[2] == "arm"
+    stand.choose("Points", "arm front")
+    QTest.keyClick(stand.points, Qt.Key.Key_Delete)
+    assert "cannot be taken out: tube 'arm', point 'prop head' need it" in stand.state.text()
+    assert "arm front" in stand.frame.points
+
+
+def test_a_new_name_follows_everywhere(stand, qtbot):
+    stand.choose("Tubes", "arm")
+    stand.tube_form.name.setText("long arm")
+    stand.tube_form.name.editingFinished.emit()
+    assert stand.tubes.current == "long arm"
+    assert stand.frame.points["prop foot"].tube == "long arm"
+    stand.tube_form.name.setText("handle")
+    stand.tube_form.name.editingFinished.emit()
+    assert "twice" in stand.state.text()
+    assert stand.tube_form.name.text() == "long arm"
+
+
+def test_a_frame_from_nothing(page, qtbot):
+    page.add.click()
+    assert page.state.text() == "A tube needs a stock and two points; add them first."
+    page.lists.setCurrentIndex(2)
+    page.add.click()
+    type_in(qtbot, page.stock_form.od, "30")
+    page.lists.setCurrentIndex(1)
+    for x in ("0", "500"):
+        page.add.click()
+        type_in(qtbot, page.point_form.axes[0], x)
+    page.lists.setCurrentIndex(0)
+    page.add.click()
+    solved(qtbot, page)
+    assert page.frame.stock["tube"].section.od == 30
+    assert list(page.frame.points.values()) == [At(0, 0, 0), At(500, 0, 0)]
+    assert [tube.path for tube in page.frame.tubes] == [("point", "point 2")]
+    assert "1 part" in page.state.text()
+    steps = 0
+    while page.document.history.past:
+        page.document.undo()
+        steps += 1
+    assert steps >= 4
+    assert page.frame.tubes == ()
+
+
+def test_inches_are_shown_everywhere(stand, qtbot):
+    stand.session.change(inches=True)
+    assert "1.1811" in stand.tubes.item(1).text()
+    stand.choose("Stock", "main")
+    assert stand.stock_form.od.words.endswith("in")
