@@ -167,7 +167,7 @@ class Returned:
     def longer(self) -> float:
         """By how much it is longer than drawn between where its first and its last bend begin, mm."""
         lengths = [
-            sum(path.straights[1:-1]) + sum(arc_lengths(rows)[:-1])
+            sum(path.straights[1:-1]) + sum(row.arc for row in rows[:-1])
             for path, rows in ((self.path, self.rows), (self.nominal, bend_table(self.nominal)))
         ]
         return lengths[0] - lengths[1]
@@ -244,23 +244,12 @@ def _rows(
     for index, row in enumerate(drawn):
         length, rotation = row.length, 0.0
         if index:
-            taken_up = _taken_up(drawn[index - 1], rows[-1])
+            taken_up = drawn[index - 1].arc - rows[-1].arc
             length = _given(asked.straights, index, max(row.length + taken_up, 0.0))
             rotation = _given(asked.rotations, index, _turned(row.rotation_deg + twist_deg))
         angle = _given(asked.angles, index, row.angle_deg * share)
         rows.append(BendRow(length, rotation, angle, _given(asked.radii, index, row.clr)))
     return tuple(rows)
-
-
-def arc_lengths(rows: Sequence[BendRow]) -> list[float]:
-    """Lengths of the bends of a table along the centreline, mm."""
-    return [row.clr * math.radians(row.angle_deg) for row in rows]
-
-
-def _taken_up(drawn: BendRow, real: BendRow) -> float:
-    """What a bend leaves to the straight after it, mm: the bar keeps its length."""
-    was, now = arc_lengths((drawn, real))
-    return was - now
 
 
 def _same(drawn: Sequence[BendRow], real: Sequence[BendRow]) -> bool:
@@ -283,7 +272,7 @@ def _as_it_came(
 ) -> Path:
     """The tube up to where its ends are now, somewhere in space."""
     begin, end = asked.beyond
-    end += _taken_up(drawn[-1], rows[-1])
+    end += drawn[-1].arc - rows[-1].arc
     first = replace(rows[0], length=_given(asked.straights, 0, max(rows[0].length + begin, 0.0)))
     last = _given(asked.straights, -1, max(nominal.straights[-1] + end, 0.0))
     return path_from_table((first, *rows[1:]), last)

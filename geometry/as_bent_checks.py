@@ -15,7 +15,7 @@ from geometry.findings import Finding
 from geometry.fitup import Fitted, FittedPart, solve
 from geometry.frame import Frame
 from geometry.parts import Part
-from geometry.title import ToleranceClass, angle_tolerance, length_tolerance
+from geometry.title import ToleranceClass, bend_tolerances, length_tolerance
 from geometry.units import format_mm
 
 _SAID_DEG, _SAID_MM = 0.05, 0.05
@@ -283,12 +283,10 @@ def deviation_words(came: Returned, chosen: ToleranceClass) -> str:
     """Each figure that is off, by how much, and whether the drawing's tolerance allows it; "" for none."""
     words = []
     drawn = bend_table(came.nominal)
-    straights, legs = came.path.straights, np.linalg.norm(
-        np.diff(np.array(came.nominal.vertices), axis=0), axis=1
-    )  # fmt: skip
+    straights = came.path.straights
+    tolerances = bend_tolerances(chosen, came.nominal.vertices)
     for number, (was, now) in enumerate(zip(drawn, came.rows, strict=True), 1):
-        leg = float(min(legs[number - 1], legs[number]))
-        allowed = angle_tolerance(chosen, leg)
+        allowed = tolerances[number - 1]
         by = now.angle_deg - was.angle_deg if came.told("angles", number) else 0.0
         words += _off(f"bend {number}", by, "°", ("over", "short"), allowed, chosen)
         by = (now.rotation_deg - was.rotation_deg + 180.0) % 360.0 - 180.0

@@ -35,6 +35,11 @@ class BendRow:
     angle_deg: float
     clr: float
 
+    @property
+    def arc(self) -> float:
+        """Length of the bend along the centreline, mm."""
+        return self.clr * math.radians(self.angle_deg)
+
 
 def bend_table(path: Path) -> tuple[BendRow, ...]:
     """The rows of a path's bends; its last straight is ``path.straights[-1]``.

@@ -11,7 +11,7 @@ import numpy as np
 from geometry.arrays import Floats
 from geometry.bend_tool import LEAST_RATIO, BendTool, tools_near
 from geometry.findings import Finding
-from geometry.path import Arc, Path, Straight
+from geometry.path import Path
 from geometry.trial_checks import trial_findings
 from geometry.units import format_mm
 
@@ -249,14 +249,13 @@ def _drops(job: BendJob, tools: Sequence[Found], first: EndName) -> list[tuple[i
     for index, found in enumerate(tools):
         if found is None or not found[1].height or not index:
             continue
-        arcs = [segment for segment in path.segments if isinstance(segment, Arc)]
         bent = np.vstack(
             [
                 np.array(path.vertices[0]),
-                *(arc.points(np.linspace(0.0, arc.angle_rad, 13)) for arc in arcs[:index]),
+                *(arc.points(np.linspace(0.0, arc.angle_rad, 13)) for arc in path.arcs[:index]),
             ]
         )
-        heights = (bent - arcs[index].centre) @ arcs[index].normal
+        heights = (bent - path.arcs[index].centre) @ path.arcs[index].normal
         # Fed with this end first and swung to the right, the bend's normal points up.
         sides = {"right": (1,), "left": (-1,)}.get(found[1].turns, (1, -1))
         lowest = max(float((side * heights).min()) for side in sides) - job.tube.radius
@@ -309,9 +308,8 @@ def _bar(result: BendResult) -> Iterator[Finding]:
 
 def _nearest_to_itself(path: Path) -> float:
     """Least distance of two straights of a path that are not neighbours, mm."""
-    straights = [segment for segment in path.segments if isinstance(segment, Straight)]
     share = np.linspace(0.0, 1.0, 65)[:, None]
-    lines = [one.start + share * (one.end - one.start) for one in straights]
+    lines = [one.start + share * (one.end - one.start) for one in path.straight_pieces]
     least = math.inf
     for index, line in enumerate(lines):
         for other in lines[index + 2 :]:

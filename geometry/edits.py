@@ -21,6 +21,7 @@ from geometry.frame import (
     Swung,
     Tube,
 )
+from geometry.names import part_name
 
 _Named = TypeVar("_Named")
 
@@ -109,7 +110,7 @@ def point_users(frame: Frame, name: str) -> list[str]:
 
 def tube_users(frame: Frame, name: str) -> list[str]:
     """What hangs on a tube, in words."""
-    names = {name, *(f"{name} {hand}" for hand in HANDS)}
+    names = {name, *(part_name(name, hand) for hand in HANDS)}
     users = [
         f"tube {tube.name!r}"
         for tube in frame.tubes
@@ -164,7 +165,7 @@ def rename_tube(frame: Frame, old: str, new: str) -> Frame:
     """Give a tube another name, wherever it stands; its hands follow."""
     names = {old: new}
     if frame.tube(old).handed:
-        names |= {f"{old} {hand}": f"{new} {hand}" for hand in HANDS}
+        names |= {part_name(old, hand): part_name(new, hand) for hand in HANDS}
 
     def end(one: End) -> End:
         onto = tuple(names.get(target, target) for target in one.onto)

@@ -16,7 +16,7 @@ from geometry.bend_tool import BendTool
 from geometry.errors import BadText, CopewrightError, check_range
 from geometry.joint import FITS, Fit
 from geometry.material import Material, material
-from geometry.names import parse_name
+from geometry.names import parse_name, part_name
 from geometry.path import Point
 from geometry.section import Section
 from geometry.title import BLANK_TITLE, TitleFacts
@@ -314,7 +314,7 @@ class Frame:
         _unique("point", self.points)
         _unique("bending tool", self.tools)
         _unique("tube", (tube.name for tube in self.tubes))
-        hands = [f"{tube.name} {hand}" for tube in self.tubes if tube.handed for hand in HANDS]
+        hands = [part_name(tube.name, hand) for tube in self.tubes if tube.handed for hand in HANDS]
         _unique("tube", [*(tube.name for tube in self.tubes if not tube.handed), *hands])
         for name, place in self.points.items():
             self._check_place(f"point {name!r}", place)
@@ -376,7 +376,7 @@ class Frame:
 
 def part_names(tube: Tube) -> set[str]:
     """What another tube may call it: its name, and of a handed one each hand's."""
-    return {tube.name, *(f"{tube.name} {hand}" for hand in HANDS if tube.handed)}
+    return {tube.name, *(part_name(tube.name, hand) for hand in HANDS if tube.handed)}
 
 
 def _unique(what: str, names: Iterable[str]) -> None:

@@ -261,8 +261,7 @@ def _along_bends(target: Part, points: Floats, along: float) -> tuple[Floats, Fl
             turn = np.arctan2(spoke @ segment.forwards, spoke @ segment.outwards)
             turn = np.clip(turn, 0.0, segment.angle_rad)
             places, there = segment.points(turn), turn * segment.radius
-            cosine, sine = np.cos(turn)[:, None], np.sin(turn)[:, None]
-            ways = cosine * segment.forwards - sine * segment.outwards
+            ways = segment.directions(turn)
         off = points - places
         away = np.linalg.norm(off, axis=1)
         nearer = np.flatnonzero(away < best)

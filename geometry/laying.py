@@ -9,7 +9,7 @@ import numpy as np
 
 from geometry.arrays import Floats
 from geometry.bend import BendRow, bend_table
-from geometry.path import Arc, Path, Point, Straight
+from geometry.path import Path, Point, Straight
 
 _IN_PLANE_DEG = 1e-6
 _STEEP = math.sin(math.radians(45))
@@ -47,14 +47,9 @@ def plane_runs(rows: tuple[BendRow, ...]) -> list[PlaneRun]:
     return runs
 
 
-def straights_of(path: Path) -> list[Straight]:
-    """The straights of a path, one more than it has bends."""
-    return [segment for segment in path.segments if isinstance(segment, Straight)]
-
-
 def run_path(path: Path, run: PlaneRun) -> Path:
     """A run's bends with the straights on both sides, each up to the tangent point of the next bend."""
-    straights = straights_of(path)
+    straights = path.straight_pieces
     begin, end = straights[run.first].start, straights[run.last + 1].end
     inner = path.vertices[run.first + 1 : run.last + 2]
     return Path((_point(begin), *inner, _point(end)), path.radii[run.first : run.last + 1])
@@ -168,7 +163,7 @@ def farthest(path: Path, radius: float, way: Floats) -> float:
         else:
             turns = np.linspace(0.0, segment.angle_rad, _ARC_STEPS)
             points += list(segment.points(turns))
-            ways += list(_directions(segment, turns))
+            ways += list(segment.directions(turns))
     lean = np.array(ways) @ way
     # The circle about a point of the centreline, square to it, reaches this far.
     reach = radius * np.sqrt(np.maximum(1.0 - lean**2, 0.0))
@@ -182,11 +177,6 @@ def envelope(path: Path, radius: float) -> Point:
     )
 
 
-def _directions(arc: Arc, turns: Floats) -> Floats:
-    """Unit directions (n, 3) of a bend's centreline."""
-    return np.asarray(np.cos(turns)[:, None] * arc.forwards - np.sin(turns)[:, None] * arc.outwards)
-
-
 def _block(centre: float, lean: float, radius: float) -> float:
     """Height of the underside straight below a point of a straight that leans by the sine ``lean``."""
     return max(centre - radius / math.sqrt(1 - lean**2), 0.0)
@@ -194,13 +184,12 @@ def _block(centre: float, lean: float, radius: float) -> float:
 
 def _level_places(path: Path, run: PlaneRun, inset: float) -> list[tuple[Floats, Floats]]:
     """Where blocks go under the run that is level: its ends, and the middle of each of its bends."""
-    straights = straights_of(path)
+    straights = path.straight_pieces
     first, last = straights[run.first], straights[run.last + 1]
     places = [(_along(first, inset), path.directions[run.first])]
-    arcs = [segment for segment in path.segments if isinstance(segment, Arc)]
-    for arc in arcs[run.first : run.last + 1]:
+    for arc in path.arcs[run.first : run.last + 1]:
         turn = np.array([arc.angle_rad / 2])
-        places.append((arc.points(turn)[0], _directions(arc, turn)[0]))
+        places.append((arc.points(turn)[0], arc.directions(turn)[0]))
     places.append((_along(last, last.length - inset), path.directions[run.last + 1]))
     return places
 
@@ -209,7 +198,7 @@ def _places(path: Path, run: PlaneRun, inset: float) -> list[tuple[Floats, Float
     """Places along the whole tube, with its direction there, that lie well apart."""
     before: list[tuple[Floats, Floats]] = []
     after: list[tuple[Floats, Floats]] = []
-    for index, straight in enumerate(straights_of(path)):
+    for index, straight in enumerate(path.straight_pieces):
         found = before if index < run.first else after
         # On a shorter one the steel straight below is that of a bend.
         if run.first <= index <= run.last + 1 or straight.length < inset:

@@ -21,3 +21,8 @@ def parse_name(text: str, what: str = "--name") -> str:
         )
         raise BadText(message)
     return name
+
+
+def part_name(tube: str, hand: str) -> str:
+    """What a part is called: its tube's name, and its hand where it has one."""
+    return f"{tube} {hand}" if hand else tube

@@ -15,6 +15,7 @@ from geometry.bend import end_frames
 from geometry.errors import BadPath, CopewrightError
 from geometry.findings import Finding
 from geometry.frame import END_NAMES, End, Frame, Stock, Tube
+from geometry.names import part_name
 from geometry.outline import Outline, outline_of
 from geometry.path import Arc, Path, Point, Straight
 from geometry.pieces import BendPiece, BoxPiece, Piece, RoundPiece
@@ -298,7 +299,7 @@ def _made(
     planes: tuple[PlaneAt | None, PlaneAt | None],
 ) -> Part:
     """One hand, its centreline the real one where it is measured and to be used."""
-    name = f"{tube.name} {hand}".rstrip()
+    name = part_name(tube.name, hand)
     for measured in tube.as_bent:
         if measured.hand == hand and measured.use:
             try:

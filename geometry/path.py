@@ -78,6 +78,11 @@ class Arc:
             self.centre + self.radius * (cosine * self.outwards + sine * self.forwards)
         )
 
+    def directions(self, turn_rad: Floats) -> Floats:
+        """Unit vectors (n, 3) along the path at the turns (n,), radians, 0 at its start."""
+        cosine, sine = np.cos(turn_rad)[:, None], np.sin(turn_rad)[:, None]
+        return np.asarray(cosine * self.forwards - sine * self.outwards)
+
 
 @dataclass(frozen=True)
 class Path:
@@ -208,6 +213,16 @@ class Path:
             at = corner + setback * after
         pieces.append(Straight(at, self._corners[-1]))
         return tuple(pieces)
+
+    @cached_property
+    def straight_pieces(self) -> tuple[Straight, ...]:
+        """The straights from start to finish, one more than there are bends."""
+        return tuple(piece for piece in self.segments if isinstance(piece, Straight))
+
+    @cached_property
+    def arcs(self) -> tuple[Arc, ...]:
+        """The bends from start to finish."""
+        return tuple(piece for piece in self.segments if isinstance(piece, Arc))
 
     @cached_property
     def straights(self) -> tuple[float, ...]:

@@ -293,8 +293,7 @@ class BendPiece:
         """Entries through a flat end of the arc, for lines that come from beyond it."""
         arc = self.arc
         middle = arc.points(np.array([turned]))[0]
-        tangent = math.cos(turned) * arc.forwards - math.sin(turned) * arc.outwards
-        inwards = tangent if turned == 0.0 else -tangent
+        inwards = arc.directions(np.array([turned]))[0] * (1.0 if turned == 0.0 else -1.0)
         speed = float(way @ inwards)
         if speed < _PARALLEL:
             return np.full(len(starts), np.inf)

@@ -220,8 +220,7 @@ def nearest_on(part: Part, end: PartEnd) -> tuple[Floats, Floats, Straight | Arc
         else:
             turns = _nearest_turns(segment, point, axis)
             places = segment.points(turns)
-            cosine, sine = np.cos(turns)[:, None], np.sin(turns)[:, None]
-            tangents = cosine * segment.forwards - sine * segment.outwards
+            tangents = segment.directions(turns)
         from_end = places - point
         along = from_end @ axis
         behind = np.maximum(-end.front - along, 0.0)

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_left
+from collections.abc import Sequence
 from dataclasses import dataclass, fields
+from itertools import pairwise
 from typing import Literal
 
 from geometry.errors import OutOfRange
+from geometry.path import Point
 
 ToleranceClass = Literal["A", "B", "C", "D"]
 TOLERANCE_CLASSES: tuple[ToleranceClass, ...] = ("A", "B", "C", "D")
@@ -51,6 +55,12 @@ def angle_tolerance(chosen: ToleranceClass, leg: float) -> float:
         leg: the shorter one of the angle's two, mm.
     """
     return _ANGULAR_MINUTES[chosen][bisect_left(_LEGS, leg)] / 60.0
+
+
+def bend_tolerances(chosen: ToleranceClass, vertices: Sequence[Point]) -> list[float]:
+    """Most that each bend's angle may be off, degrees: by the shorter of its two legs, to the points where they cross."""
+    legs = [math.dist(one, other) for one, other in pairwise(vertices)]
+    return [angle_tolerance(chosen, min(pair)) for pair in pairwise(legs)]
 
 
 @dataclass(frozen=True)

@@ -6,11 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
-import numpy as np
-
 from geometry.bend_plan import BendResult
-from geometry.path import Straight
-from geometry.title import LEAST_LENGTH_MM, ToleranceClass, angle_tolerance, length_tolerance
+from geometry.title import LEAST_LENGTH_MM, ToleranceClass, bend_tolerances, length_tolerance
 from geometry.units import format_fixed, format_mm
 from templates_out.bend_picture import WORTH_A_PAGE, TubePicture, fitted_pages, tube_picture
 from templates_out.bend_view import flat_path, profile, true_view
@@ -150,12 +147,10 @@ def _bare_name(result: BendResult, issue: Issue) -> str:
 def bend_rows(result: BendResult, issue: Issue) -> Table:
     """The bend table with what each figure may be off; where the bar ends elsewhere than the path, its straights too."""
     on_bar, shown = bar_straights(result), any(abs(by) >= 0.005 for by in result.job.bar_ends)
-    chosen, path = issue.facts.tolerance, result.job.path
-    corners = np.array(path.vertices)
-    legs = np.linalg.norm(np.diff(corners, axis=0), axis=1)
+    chosen = issue.facts.tolerance
+    tolerances = bend_tolerances(chosen, result.job.path.vertices)
     rows: list[tuple[str, ...]] = []
-    for number, row in enumerate(result.rows, 1):
-        allowed = angle_tolerance(chosen, float(min(legs[number - 1], legs[number])))
+    for number, (row, allowed) in enumerate(zip(result.rows, tolerances, strict=True), 1):
         rows.append(
             (
                 str(number), format_fixed(row.length), *[format_fixed(on_bar[number - 1])] * shown,
@@ -190,7 +185,7 @@ def _allowed(chosen: ToleranceClass, length: float) -> str:
 def point_rows(result: BendResult) -> Table:
     """Where the straights' centrelines cross, and where each bend begins and ends."""
     path = result.job.path
-    straights = [segment for segment in path.segments if isinstance(segment, Straight)]
+    straights = path.straight_pieces
     rows = [("P0 start", path.vertices[0])]
     for number in range(1, len(path.vertices) - 1):
         rows.append((f"{number} begins", tuple(straights[number - 1].end)))

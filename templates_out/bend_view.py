@@ -170,10 +170,9 @@ def profile_dims(
     """
     items: list[Item] = []
     rows = bend_table(flat)
-    turns = [segment.normal[2] > 0 for segment in flat.segments if isinstance(segment, BendArc)]
-    straights = [segment for segment in flat.segments if isinstance(segment, Straight)]
+    turns = [arc.normal[2] > 0 for arc in flat.arcs]
     inside = len(rows) == 1 and rows[0].angle_deg <= _INSIDE_DEG
-    for index, segment in enumerate(straights):
+    for index, segment in enumerate(flat.straight_pieces):
         length = flat.straights[index]
         if length < 1e-6 or index in skip:
             continue
@@ -193,8 +192,7 @@ def profile_dims(
                 height,
             )
         )
-    arcs = [segment for segment in flat.segments if isinstance(segment, BendArc)]
-    for index, (arc, row) in enumerate(zip(arcs, rows, strict=True)):
+    for index, (arc, row) in enumerate(zip(flat.arcs, rows, strict=True)):
         corner = np.array(flat.vertices[index + 1][:2]) * scale
         way = flat.directions[index]
         direction = math.degrees(math.atan2(way[1], way[0]))
@@ -308,8 +306,7 @@ def place_names(
         # Seen end on: on the side away from the leg that comes into view.
         out = way if math.hypot(way[0], way[1]) > 0.05 else aside
         named.append((word, xy(at + way * max(beyond, 0.0) * scale), xy(out)))
-    arcs = [segment for segment in path.segments if isinstance(segment, BendArc)]
-    for number, arc in enumerate(arcs, 1):
+    for number, arc in enumerate(path.arcs, 1):
         middle = arc.points(np.array([arc.angle_rad / 2]))
         out = view.flat((middle[0] - arc.centre)[None])[0]
         if math.hypot(out[0], out[1]) < 0.05 * arc.radius:

@@ -11,7 +11,7 @@ from geometry.as_bent import finish_height
 from geometry.bend_checks import bends_words
 from geometry.bend_plan import BendResult
 from geometry.laying import envelope
-from geometry.path import Arc, Path
+from geometry.path import Path
 from geometry.springback import fit_trials
 from geometry.title import ToleranceClass, length_tolerance
 from geometry.units import MM_PER_INCH, format_fixed, format_mm
@@ -287,7 +287,7 @@ def delivery_lines(result: BendResult, chosen: ToleranceClass) -> tuple[str, ...
         f"{format_mm(whole)} {_whole_tolerance(result, chosen)}: it ends {places}; bend 1 begins "
         f"{format_mm(result.marks[0].start)} from its start end.",
         _trim_words(result),
-        f"Arcs along the centreline: {', '.join(format_mm(row.clr * math.radians(row.angle_deg)) for row in result.rows)}.",
+        f"Arcs along the centreline: {', '.join(format_mm(row.arc) for row in result.rows)}.",
         f"For a check: {apart_words(result)}; it fits a box of "
         f"{' x '.join(format_mm(size, 1) for size in envelope(job.bar_path, job.tube.radius))} (x, y, z).",
         "The table reads in the direction of feed, from start to finish. Rotation is right-handed about it: plus turns "
@@ -369,8 +369,7 @@ def _standing_out(path: Path) -> tuple[str, float]:
     if abs(found[0][1]) < LEAST_HEIGHT_MM:
         up = np.cross(path.directions[0], path.directions[1])
         up /= np.linalg.norm(up)
-        arcs = [segment for segment in path.segments if isinstance(segment, Arc)]
-        for number, arc in enumerate(arcs, 1):
+        for number, arc in enumerate(path.arcs, 1):
             middle = arc.points(np.array([arc.angle_rad / 2]))[0]
             found.append((f"bend {number}", float((middle - path.vertices[0]) @ up)))
     return max(found, key=lambda one: abs(one[1]))

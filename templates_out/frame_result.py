@@ -12,6 +12,7 @@ from geometry.fitup import Fitted, FittedPart, solve
 from geometry.frame import Frame, Units
 from geometry.frame_checks import frame_findings
 from geometry.frame_landing import EndLanding, LandingMark, end_landings
+from geometry.names import part_name
 from geometry.section import RoundTube
 from templates_out.title_block import Issue, drawing_number
 
@@ -61,7 +62,7 @@ class FrameResult:
             (place, hand)
             for place, tube in enumerate(frame.tubes, 1)
             for hand in ("", "left", "right")
-            if part == f"{tube.name} {hand}".strip() and bool(hand) == tube.handed
+            if part == part_name(tube.name, hand) and bool(hand) == tube.handed
         )
 
         def number(hand: str) -> str:

@@ -11,7 +11,7 @@ import numpy as np
 
 from geometry.arrays import Floats
 from geometry.bend_plan import BendResult
-from geometry.laying import Lying, Support, straights_of, ways_to_lie
+from geometry.laying import Lying, Support, ways_to_lie
 from geometry.units import format_mm
 from templates_out.bend_view import View, place_names, xy
 from templates_out.canvas import extents
@@ -117,7 +117,7 @@ def _trims(result: BendResult, view: View) -> list[tuple[Floats, Floats]]:
 def _tangent_lines(result: BendResult, view: View) -> list[Item]:
     """Across the tube where each bend begins and ends; where the straight is seen end on, none."""
     path, reach = result.job.bar_path, result.job.tube.radius + _BESIDE_MM
-    straights = straights_of(path)
+    straights = path.straight_pieces
     items: list[Item] = []
     for index, straight in enumerate(straights):
         way = view.flat(path.directions[index : index + 1])[0]
@@ -147,7 +147,7 @@ def _names_along(result: BendResult, view: View) -> list[Item]:
     if height < SMALL_MM:
         return []
     items: list[Item] = []
-    for straight in straights_of(result.job.bar_path):
+    for straight in result.job.bar_path.straight_pieces:
         start, end = view.flat(np.array([straight.start, straight.end]))
         way = end - start
         size = math.hypot(way[0], way[1])

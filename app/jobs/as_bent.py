@@ -14,6 +14,7 @@ from geometry.as_bent_checks import as_drawn
 from geometry.errors import BadPath, BadText
 from geometry.fitup import solve
 from geometry.frame import Frame, Tube, part_names
+from geometry.names import part_name
 from geometry.units import format_mm, parse_angle, parse_length
 from templates_out.frame_result import solve_frame
 
@@ -25,7 +26,7 @@ def run(asked: Namespace) -> Told:
     path = Path(asked.file)
     frame = open_frame(path)
     tube, hand = _named(frame, asked.tube)
-    part = f"{tube.name} {hand}".strip()
+    part = part_name(tube.name, hand)
     before = next((one for one in tube.as_bent if one.hand == hand), None)
     if asked.forget:
         if _figures(asked):
@@ -89,7 +90,7 @@ def _kept(
     path: Path, frame: Frame, tube: Tube, hand: str, measured: AsBent | None, lines: list[str]
 ) -> Told:
     """Save what is changed, and say what follows for this tube."""
-    part = f"{tube.name} {hand}".strip()
+    part = part_name(tube.name, hand)
     now = _with(frame, tube, measured, hand)
     before = {(f.code, f.where) for f in solve_frame(frame).findings}
     own = [
@@ -125,7 +126,7 @@ def _named(frame: Frame, name: str) -> tuple[Tube, str]:
     """The tube and the hand that a part's name means."""
     for tube in frame.tubes:
         for hand in ("left", "right") if tube.handed else ("",):
-            if name.strip().lower() == f"{tube.name} {hand}".strip().lower():
+            if name.strip().lower() == part_name(tube.name, hand).lower():
                 return tube, hand
     bent = [tube for tube in frame.tubes if tube.radii]
     known = ", ".join(
