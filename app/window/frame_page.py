@@ -141,7 +141,7 @@ class FramePage(QWidget):
         )
         self.point_form.edited.connect(
             lambda words, place: self._do(
-                words, lambda f: put_point(f, self.point_form.point, place)
+                words, lambda f: put_point(f, self.point_form.named, place)
             )
         )
         self.point_form.renamed.connect(

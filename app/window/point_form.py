@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QFormLayout, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFormLayout, QVBoxLayout, QWidget
 
+from app.window.named_form import NamedForm, put
 from app.window.number_field import NumberField
-from app.window.page_frame import StillCombo, words_label
-from geometry.errors import BadText, CopewrightError
+from app.window.page_frame import StillCombo
+from geometry.errors import BadText
 from geometry.frame import Along, At, Frame, MirrorOf, OffsetFrom, Place, Swung
 from geometry.path import Point
 from geometry.tolerances import MAX_COORDINATE_MM as _MOST
@@ -23,24 +23,12 @@ _KINDS = {
 _AXIS_TIPS = ("forward", "to the left", "up")
 
 
-class PointForm(QWidget):
-    """A point; what is changed is told as a new way of setting it out.
-
-    Signals:
-        edited: the change in words, and how the point is set out now.
-        renamed: its name before and after.
-    """
-
-    edited = Signal(str, object)
-    renamed = Signal(str, str)
+class PointForm(NamedForm):
+    """A point: where it is, or what it hangs on."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._filling = False
+        super().__init__("point", parent)
         self._at: Point = (0.0, 0.0, 0.0)
-        self.point, self.place = "", At(0.0, 0.0, 0.0)  # type: str, Place
-        self.name = QLineEdit(self)
-        self.name.setAccessibleName("name of the point")
         self.kind, self.base, self.tube = (StillCombo(self) for _ in range(3))
         for combo, said in (
             (self.kind, "how it is set out"),
@@ -68,8 +56,6 @@ class PointForm(QWidget):
         self.share = NumberField(
             "percent of it", 50.0, 0, 100, kind="angle", tip="0 is its start, 100 its finish"
         )
-        self.problem = words_label(self)
-        self.problem.hide()
         self._shown: dict[str, tuple[QWidget, ...]] = {
             "at": self.axes, "from": (self.base, *self.axes), "swung": (self.base, self.distance, self.angle),
             "along": (self.tube, self.along), "share": (self.tube, self.share), "mirror": (self.base,),
@@ -94,7 +80,6 @@ class PointForm(QWidget):
         self.kind.activated.connect(lambda _: self._kind_chosen())
         self.base.activated.connect(lambda _: self._changed())
         self.tube.activated.connect(lambda _: self._changed())
-        self.name.editingFinished.connect(self._name_typed)
 
     def show_point(self, frame: Frame, name: str, at: Point, *, inches: bool) -> None:
         """Show a point.
@@ -105,19 +90,16 @@ class PointForm(QWidget):
             at: where it is, mm.
             inches: lengths in inches.
         """
-        self._filling = True
-        self.point, self.place, self._at = name, frame.points[name], at
-        self.name.setText(name)
-        self.base.clear()
-        self.base.addItems([other for other in frame.points if other != name])
-        self.tube.clear()
-        self.tube.addItems([tube.name for tube in frame.tubes])
-        for field in self._fields:
-            if field not in (self.angle, self.share):
-                field.set_inches(inches)
-        self._put(self.place)
-        self.problem.hide()
-        self._filling = False
+        self._at = at
+        with self.filling(name, frame.points[name]):
+            self.base.clear()
+            self.base.addItems([other for other in frame.points if other != name])
+            self.tube.clear()
+            self.tube.addItems([tube.name for tube in frame.tubes])
+            for field in self._fields:
+                if field not in (self.angle, self.share):
+                    field.set_inches(inches)
+            self._put(frame.points[name])
 
     def _put(self, place: Place) -> None:
         """The fields as a way of setting out has them; what it does not have begins where the point is."""
@@ -145,8 +127,7 @@ class PointForm(QWidget):
                 self.base.setCurrentText(base)
         self.kind.setCurrentIndex(self.kind.findData(kind))
         for field, value in values.items():
-            if field.value != value:
-                field.set_value(value)
+            put(field, value)
         self._show_rows(kind)
 
     def _show_rows(self, kind: str) -> None:
@@ -165,18 +146,7 @@ class PointForm(QWidget):
         self._changed()
 
     def _changed(self) -> None:
-        if self._filling:
-            return
-        try:
-            place = self._said(self.kind.currentData())
-        except CopewrightError as error:
-            self.problem.setText(str(error))
-            self.problem.show()
-            return
-        self.problem.hide()
-        if place != self.place:
-            self.place = place
-            self.edited.emit(f"Set out point {self.point}", place)
+        self.tell(f"Set out point {self.named}", lambda: self._said(self.kind.currentData()))
 
     def _said(self, kind: str) -> Place:
         """The way of setting out that the form says."""
@@ -199,12 +169,3 @@ class PointForm(QWidget):
         if kind == "swung":
             return Swung(base, self.distance.value, self.angle.value)
         return MirrorOf(base)
-
-    def _name_typed(self) -> None:
-        new = self.name.text().strip()
-        if self._filling or new == self.point:
-            return
-        if new:
-            self.renamed.emit(self.point, new)
-        else:
-            self.name.setText(self.point)

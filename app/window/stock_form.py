@@ -2,35 +2,22 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QFormLayout, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFormLayout, QVBoxLayout, QWidget
 
+from app.window.named_form import NamedForm, put
 from app.window.number_field import NumberField
-from app.window.page_frame import StillCombo, words_label
-from geometry.errors import CopewrightError
+from app.window.page_frame import StillCombo
 from geometry.frame import Stock
 from geometry.material import MATERIALS
 from geometry.section import BoxSection, RoundTube
 from geometry.tolerances import MAX_COORDINATE_MM, MAX_SIZE_MM
 
 
-class StockForm(QWidget):
-    """A stock; what is changed is told as a new one.
-
-    Signals:
-        edited: the change in words, and the stock as it is now.
-        renamed: its name before and after.
-    """
-
-    edited = Signal(str, object)
-    renamed = Signal(str, str)
+class StockForm(NamedForm):
+    """A stock: its section, its steel, the bars it is sold in."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._filling = False
-        self.named, self.stock = "", Stock(RoundTube(25.0, 2.0))
-        self.name = QLineEdit(self)
-        self.name.setAccessibleName("name of the stock")
+        super().__init__("stock", parent)
         self.shape, self.material = StillCombo(self), StillCombo(self)
         self.shape.setAccessibleName("shape")
         self.material.setAccessibleName("steel")
@@ -54,8 +41,6 @@ class StockForm(QWidget):
         self.corner = NumberField("outside corner radius", 4.0, 0, MAX_SIZE_MM)
         self.bar = NumberField("bar as sold", 6000.0, 1, MAX_COORDINATE_MM)
         self.fields = (self.od, self.width_, self.height_, self.wall, self.corner, self.bar)
-        self.problem = words_label(self)
-        self.problem.hide()
         self.form = QFormLayout()
         for said, widget in (("name", self.name), ("shape", self.shape), ("steel", self.material)):
             self.form.addRow(said, widget)
@@ -68,32 +53,26 @@ class StockForm(QWidget):
         rows.addStretch(1)
         self.shape.activated.connect(lambda _: self._changed())
         self.material.activated.connect(lambda _: self._changed())
-        self.name.editingFinished.connect(self._name_typed)
 
     def show_stock(self, name: str, stock: Stock, *, inches: bool) -> None:
         """Show a stock."""
-        self._filling = True
-        self.named, self.stock = name, stock
-        self.name.setText(name)
-        section = stock.section
-        round_tube = isinstance(section, RoundTube)
-        self.shape.setCurrentIndex(0 if round_tube else 1)
-        self.material.setCurrentText(stock.material)
-        values = {self.wall: section.wall, self.bar: stock.bar_length}
-        if isinstance(section, RoundTube):
-            values |= {self.od: section.od}
-        else:
-            values |= {
-                self.width_: section.width, self.height_: section.height, self.corner: section.corner_radius,
-            }  # fmt: skip
-        for field in self.fields:
-            field.set_inches(inches)
-        for field, value in values.items():
-            if field.value != value:
-                field.set_value(value)
-        self._show_rows()
-        self.problem.hide()
-        self._filling = False
+        with self.filling(name, stock):
+            section = stock.section
+            round_tube = isinstance(section, RoundTube)
+            self.shape.setCurrentIndex(0 if round_tube else 1)
+            self.material.setCurrentText(stock.material)
+            values = {self.wall: section.wall, self.bar: stock.bar_length}
+            if isinstance(section, RoundTube):
+                values |= {self.od: section.od}
+            else:
+                values |= {
+                    self.width_: section.width, self.height_: section.height, self.corner: section.corner_radius,
+                }  # fmt: skip
+            for field in self.fields:
+                field.set_inches(inches)
+            for field, value in values.items():
+                put(field, value)
+            self._show_rows()
 
     def _show_rows(self) -> None:
         round_tube = self.shape.currentData() == "round"
@@ -105,19 +84,8 @@ class StockForm(QWidget):
             self.form.setRowVisible(field, not (only_box if round_tube else only_round))
 
     def _changed(self) -> None:
-        if self._filling:
-            return
         self._show_rows()
-        try:
-            stock = self._said()
-        except CopewrightError as error:
-            self.problem.setText(str(error))
-            self.problem.show()
-            return
-        self.problem.hide()
-        if stock != self.stock:
-            self.stock = stock
-            self.edited.emit(f"Stock {self.named}", stock)
+        self.tell(f"Stock {self.named}", self._said)
 
     def _said(self) -> Stock:
         """The stock that the form says."""
@@ -129,12 +97,3 @@ class StockForm(QWidget):
                 self.width_.value, self.height_.value, self.wall.value, self.corner.value
             )
         return Stock(section, self.material.currentText(), self.bar.value)
-
-    def _name_typed(self) -> None:
-        new = self.name.text().strip()
-        if self._filling or new == self.named:
-            return
-        if new:
-            self.renamed.emit(self.named, new)
-        else:
-            self.name.setText(self.named)

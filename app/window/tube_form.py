@@ -4,22 +4,20 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from PySide6.QtCore import Signal
 from PySide6.QtWidgets import (
     QCheckBox,
     QFormLayout,
     QHBoxLayout,
     QLabel,
-    QLineEdit,
     QPushButton,
     QVBoxLayout,
     QWidget,
 )
 
 from app.window.end_form import EndForm
+from app.window.named_form import NamedForm, put
 from app.window.number_field import NumberField
-from app.window.page_frame import StillCombo, words_label
-from geometry.errors import CopewrightError
+from app.window.page_frame import StillCombo
 from geometry.frame import END_NAMES, End, Frame, Tube
 from geometry.section import BoxSection
 from geometry.tolerances import MAX_SIZE_MM
@@ -28,24 +26,13 @@ _FIRST_RADIUS_DIAMETERS = 3.0
 """What a new bend begins with: as tight as the rule books let one be."""
 
 
-class TubeForm(QWidget):
-    """A tube; what is changed is told as a new one.
-
-    Signals:
-        edited: the change in words, and the tube as it is now.
-        renamed: the tube's name before and after.
-    """
-
-    edited = Signal(str, object)
-    renamed = Signal(str, str)
+class TubeForm(NamedForm):
+    """A tube: its stock, points, bends and ends."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__("tube", parent)
         self._frame: Frame | None = None
-        self.tube: Tube | None = None
-        self._filling = self._inches = False
-        self.name = QLineEdit(self)
-        self.name.setAccessibleName("name of the tube")
+        self._inches = False
         self.stock = StillCombo(self)
         self.stock.setAccessibleName("stock")
         self.handed = QCheckBox("make its opposite hand too", self)
@@ -66,8 +53,6 @@ class TubeForm(QWidget):
             for end in END_NAMES
         )
         self.ends = tuple(EndForm(end) for end in END_NAMES)
-        self.problem = words_label(self)
-        self.problem.hide()
         self.points: list[StillCombo] = []
         self.radii: list[NumberField] = []
         self._points_box = QVBoxLayout()
@@ -76,7 +61,6 @@ class TubeForm(QWidget):
         self.longer.setToolTip("At the finish; where the last point was, the tube bends")
         self.shorter = QPushButton("Take the last out", self)
         self._lay_out()
-        self.name.editingFinished.connect(self._name_typed)
         self.stock.activated.connect(lambda _: self._tell("Stock", stock=self.stock.currentText()))
         self.handed.clicked.connect(lambda on: self._tell("Both hands", handed=on, as_bent=()))
         self.roll.value_changed.connect(lambda value: self._tell("Roll", roll_deg=value))
@@ -104,27 +88,29 @@ class TubeForm(QWidget):
             rows.addWidget(widget)
         rows.addStretch(1)
 
+    @property
+    def tube(self) -> Tube | None:
+        """As it is now; None before one is shown."""
+        return self.shown if isinstance(self.shown, Tube) else None
+
     def show_tube(self, frame: Frame, tube: Tube, *, inches: bool) -> None:
         """Show a tube of a frame."""
-        self._filling, self._inches = True, inches
-        self._frame, self.tube = frame, tube
-        self.name.setText(tube.name)
-        self.stock.clear()
-        self.stock.addItems(list(frame.stock))
-        self.stock.setCurrentText(tube.stock)
-        self.handed.setChecked(tube.handed)
-        self._show_points(frame, tube)
-        for field, trim in zip(self.trims, tube.trim, strict=True):
-            field.set_inches(inches)
-            _put(field, trim)
-            field.setVisible(bool(tube.radii))
-        _put(self.roll, tube.roll_deg)
-        self.roll.setVisible(isinstance(frame.stock[tube.stock].section, BoxSection))
-        for form, end in zip(self.ends, tube.ends, strict=True):
-            form.show_end(frame, tube, end, inches=inches)
-        self.shorter.setEnabled(len(tube.path) > 2)
-        self.problem.hide()
-        self._filling = False
+        self._frame, self._inches = frame, inches
+        with self.filling(tube.name, tube):
+            self.stock.clear()
+            self.stock.addItems(list(frame.stock))
+            self.stock.setCurrentText(tube.stock)
+            self.handed.setChecked(tube.handed)
+            self._show_points(frame, tube)
+            for field, trim in zip(self.trims, tube.trim, strict=True):
+                field.set_inches(inches)
+                put(field, trim)
+                field.setVisible(bool(tube.radii))
+            put(self.roll, tube.roll_deg)
+            self.roll.setVisible(isinstance(frame.stock[tube.stock].section, BoxSection))
+            for form, end in zip(self.ends, tube.ends, strict=True):
+                form.show_end(frame, tube, end, inches=inches)
+            self.shorter.setEnabled(len(tube.path) > 2)
 
     def _show_points(self, frame: Frame, tube: Tube) -> None:
         """A choice for each point, and between them the radius of each bend."""
@@ -141,7 +127,7 @@ class TubeForm(QWidget):
             combo.setCurrentText(point)
         for field, radius in zip(self.radii, tube.radii, strict=True):
             field.set_inches(self._inches)
-            _put(field, radius)
+            put(field, radius)
 
     def _add_row(self, number: int, count: int) -> None:
         combo = StillCombo(self)
@@ -157,15 +143,6 @@ class TubeForm(QWidget):
             field.value_changed.connect(lambda _: self._radii_typed())
             self.radii.append(field)
             self._points_box.addWidget(field)
-
-    def _name_typed(self) -> None:
-        if self._filling or self.tube is None:
-            return
-        new = self.name.text().strip()
-        if new and new != self.tube.name:
-            self.renamed.emit(self.tube.name, new)
-        elif not new:
-            self.name.setText(self.tube.name)
 
     def _points_chosen(self) -> None:
         self._tell("Points", path=tuple(combo.currentText() for combo in self.points))
@@ -188,11 +165,11 @@ class TubeForm(QWidget):
             return
         free = next((name for name in self._frame.points if name not in self.tube.path), None)
         if free is None:
-            self._say("there is no other point yet; make one first")
+            self.say("there is no other point yet; make one first")
             return
         section = self._frame.stock[self.tube.stock].section
         if isinstance(section, BoxSection):
-            self._say("a box section is not bent; end one tube at the corner and begin another")
+            self.say("a box section is not bent; end one tube at the corner and begin another")
             return
         radius = _FIRST_RADIUS_DIAMETERS * section.od
         self._tell("Add a bend", path=(*self.tube.path, free), radii=(*self.tube.radii, radius))
@@ -205,24 +182,7 @@ class TubeForm(QWidget):
         self._tell("Take a bend out", path=path, radii=radii, trim=trim, as_bent=())
 
     def _tell(self, what: str, **changes: object) -> None:
-        """The tube with something changed; what makes none is said below."""
-        if self._filling or self.tube is None:
-            return
-        try:
-            tube = replace(self.tube, **changes)  # type: ignore[arg-type]
-        except CopewrightError as error:
-            self._say(str(error))
-            return
-        self.problem.hide()
-        if tube != self.tube:
-            name, self.tube = self.tube.name, tube
-            self.edited.emit(f"{what} of {name}", tube)
-
-    def _say(self, words: str) -> None:
-        self.problem.setText(words)
-        self.problem.show()
-
-
-def _put(field: NumberField, value: float) -> None:
-    if field.value != value:
-        field.set_value(value)
+        """The tube with something changed."""
+        tube = self.tube
+        if tube is not None:
+            self.tell(f"{what} of {tube.name}", lambda: replace(tube, **changes))  # type: ignore[arg-type]

@@ -63,7 +63,7 @@ def test_choosing_in_a_list_shows_the_form_and_points_in_the_views(stand):
     assert side.pointed is not None
     stand.lists.setCurrentIndex(1)
     stand.points.setCurrentRow(0)
-    assert stand.point_form.point == "roller right"
+    assert stand.point_form.named == "roller right"
     assert side.pointed is None
 
 

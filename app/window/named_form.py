@@ -1,0 +1,92 @@
+"""What the forms of a frame's tubes, points and stock share: a name, what is wrong, and telling a change once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QLineEdit, QWidget
+
+from app.window.number_field import NumberField
+from app.window.page_frame import words_label
+from geometry.errors import CopewrightError
+
+
+class NamedForm(QWidget):
+    """A form of something that has a name; what is changed is told as a new one.
+
+    Signals:
+        edited: the change in words, and the thing as it is now.
+        renamed: its name before and after.
+    """
+
+    edited = Signal(str, object)
+    renamed = Signal(str, str)
+
+    def __init__(self, what: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.named = ""
+        self.shown: object = None
+        self._filling = False
+        self.name = QLineEdit(self)
+        self.name.setAccessibleName(f"name of the {what}")
+        self.name.editingFinished.connect(self._name_typed)
+        self.problem = words_label(self)
+        self.problem.hide()
+
+    @contextmanager
+    def filling(self, name: str, shown: object) -> Iterator[None]:
+        """While the fields are filled nothing is told.
+
+        Args:
+            name: of what is shown.
+            shown: as it is.
+        """
+        self._filling = True
+        self.named, self.shown = name, shown
+        self.name.setText(name)
+        self.problem.hide()
+        try:
+            yield
+        finally:
+            self._filling = False
+
+    def tell(self, words: str, make: Callable[[], object]) -> None:
+        """Tell what the fields make now; what they cannot make is said below them.
+
+        Args:
+            words: the change.
+            make: makes the thing anew, or raises.
+        """
+        if self._filling:
+            return
+        try:
+            made = make()
+        except CopewrightError as error:
+            self.say(str(error))
+            return
+        self.problem.hide()
+        if made != self.shown:
+            self.shown = made
+            self.edited.emit(words, made)
+
+    def say(self, words: str) -> None:
+        """Say below the fields what is wrong."""
+        self.problem.setText(words)
+        self.problem.show()
+
+    def _name_typed(self) -> None:
+        new = self.name.text().strip()
+        if self._filling or new == self.named:
+            return
+        if new:
+            self.renamed.emit(self.named, new)
+        else:
+            self.name.setText(self.named)
+
+
+def put(field: NumberField, value: float) -> None:
+    """A value into a field, unless it is there."""
+    if field.value != value:
+        field.set_value(value)
