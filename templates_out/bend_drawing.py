@@ -106,7 +106,7 @@ def _block(result: BendResult, issue: Issue, scale: str, sheet: str) -> Drawing:
     job, facts = result.job, issue.facts
     hand = f", {issue.hand.upper()} HAND" if issue.hand else ""
     # The hand stays whole, whatever the tube's name is.
-    name = shortened(_bare_name(result, issue), 115.0 - text_width(hand, TITLE_MM), TITLE_MM)
+    name = shortened(issue.without_hand(job.name), 115.0 - text_width(hand, TITLE_MM), TITLE_MM)
     hands = f"opposite hand: {issue.opposite}" if issue.hand else ""
     rows = (
         (
@@ -136,12 +136,6 @@ def _block(result: BendResult, issue: Issue, scale: str, sheet: str) -> Drawing:
         ),
     )  # fmt: skip
     return title_block(rows, facts.projection)
-
-
-def _bare_name(result: BendResult, issue: Issue) -> str:
-    """The tube's name without its hand, which the block says in capitals."""
-    name = result.job.name
-    return name.removesuffix(f" {issue.hand}") if issue.hand else name
 
 
 def bend_rows(result: BendResult, issue: Issue) -> Table:

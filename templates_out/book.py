@@ -166,15 +166,12 @@ def laid_tubes(result: FrameResult) -> list[BendResult]:
     laid: list[BendResult] = []
     for name, bend in result.bends.items():
         issue = result.issue(name)
-        tube = name.removesuffix(f" {issue.hand}")
-        twin = result.bends.get(f"{tube} right") if issue.hand == "left" else None
-        other = result.bends.get(f"{tube} left") if issue.hand == "right" else None
-        if other is not None and _lie_alike(other, bend):
-            continue
-        if twin is not None and _lie_alike(bend, twin):
-            both = replace(bend.job, name=f"{tube} left and right")
-            bend = replace(bend, job=both)
-        laid.append(bend)
+        tube = issue.without_hand(name)
+        other = result.bends.get(f"{tube} {'right' if issue.hand == 'left' else 'left'}")
+        if not issue.hand or other is None or not _lie_alike(bend, other):
+            laid.append(bend)
+        elif issue.hand == "left":
+            laid.append(replace(bend, job=replace(bend.job, name=f"{tube} left and right")))
     return laid
 
 

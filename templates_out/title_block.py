@@ -51,6 +51,10 @@ class Issue:
     hand: str = ""
     opposite: str = ""
 
+    def without_hand(self, name: str) -> str:
+        """A part's name without its hand, which is said apart."""
+        return name.removesuffix(f" {self.hand}") if self.hand else name
+
 
 def drawing_number(facts: TitleFacts, job: str, place: int, hand: str) -> str:
     """The number of a tube's drawing: the job's, or its name's first letters, the tube's place in it, and its hand.

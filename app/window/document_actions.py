@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import Literal
+from typing import Literal, TypeVar
 
 from PySide6.QtCore import QObject
 from PySide6.QtGui import QAction, QKeySequence
@@ -13,9 +13,11 @@ from PySide6.QtWidgets import QFileDialog, QMenu, QMessageBox, QWidget
 from app.document.recovery import Unsaved, forget, unsaved_frames
 from app.window.document import FrameDocument
 from app.window.session import Session
+from templates_out.book import FileNames
 
 Answer = Literal["save", "lose", "stay"]
 Rescue = Literal["take", "drop", "later"]
+_Chosen = TypeVar("_Chosen")
 _FILTER = "Frames (*.frame);;All files (*)"
 
 
@@ -125,59 +127,56 @@ class DocumentActions(QObject):
         if self.recent.isEmpty():
             self.recent.addAction("none yet").setEnabled(False)
 
-    def _ask_to_lose(self) -> Answer:
-        box = QMessageBox(self._window)
-        box.setIcon(QMessageBox.Icon.Warning)
-        box.setText(f"{self.document.title.removesuffix(' *')} has changes that are in no file.")
-        keep = box.addButton("Save them", QMessageBox.ButtonRole.AcceptRole)
-        lose = box.addButton("Lose them", QMessageBox.ButtonRole.DestructiveRole)
-        box.addButton("Go on working", QMessageBox.ButtonRole.RejectRole)
-        box.setDefaultButton(keep)
+    def _ask(self, words: str, answers: Mapping[_Chosen, str], safe: _Chosen) -> _Chosen:
+        """Ask in a box; the answer that is chosen.
+
+        Args:
+            words: the question.
+            answers: each with the words on its button.
+            safe: the one that Enter chooses; the last of all is what closing the box means.
+        """
+        box = QMessageBox(QMessageBox.Icon.Warning, "Copewright", words, parent=self._window)
+        *_, last = answers
+        role = QMessageBox.ButtonRole
+        buttons = {
+            answer: box.addButton(said, role.RejectRole if answer == last else role.AcceptRole)
+            for answer, said in answers.items()
+        }
+        box.setDefaultButton(buttons[safe])
         box.exec()
-        return (
-            "save"
-            if box.clickedButton() is keep
-            else "lose"
-            if box.clickedButton() is lose
-            else "stay"
-        )
+        clicked = box.clickedButton()
+        return next((answer for answer, button in buttons.items() if button is clicked), last)
+
+    def _ask_to_lose(self) -> Answer:
+        title = self.document.title.removesuffix(" *")
+        answers: dict[Answer, str] = {
+            "save": "Save them",
+            "lose": "Lose them",
+            "stay": "Go on working",
+        }
+        return self._ask(f"{title} has changes that are in no file.", answers, "save")
 
     def _ask_to_overwrite(self) -> bool:
-        box = QMessageBox(self._window)
-        box.setIcon(QMessageBox.Icon.Warning)
-        box.setText(f"{self.document.path} was changed by somebody else since it was opened here.")
-        over = box.addButton("Write over it", QMessageBox.ButtonRole.DestructiveRole)
-        leave = box.addButton("Leave it as it is", QMessageBox.ButtonRole.RejectRole)
-        box.setDefaultButton(leave)
-        box.exec()
-        return box.clickedButton() is over
+        words = f"{self.document.path} was changed by somebody else since it was opened here."
+        return self._ask(words, {True: "Write over it", False: "Leave it as it is"}, safe=False)
 
     def _ask_to_restore(self, unsaved: Unsaved) -> Rescue:
         where = f" from {Path(unsaved.path).name}" if unsaved.path else ""
-        box = QMessageBox(self._window)
-        box.setIcon(QMessageBox.Icon.Question)
-        box.setText(
-            f"The frame {unsaved.frame.name!r}{where} was not saved when the program ended."
-        )
-        take = box.addButton("Go on with it", QMessageBox.ButtonRole.AcceptRole)
-        drop = box.addButton("Throw it away", QMessageBox.ButtonRole.DestructiveRole)
-        box.addButton("Ask me next time", QMessageBox.ButtonRole.RejectRole)
-        box.setDefaultButton(take)
-        box.exec()
-        return (
-            "take"
-            if box.clickedButton() is take
-            else "drop"
-            if box.clickedButton() is drop
-            else "later"
-        )
+        words = f"The frame {unsaved.frame.name!r}{where} was not saved when the program ended."
+        answers: dict[Rescue, str] = {
+            "take": "Go on with it",
+            "drop": "Throw it away",
+            "later": "Ask me next time",
+        }
+        return self._ask(words, answers, "take")
 
     def _choose_to_open(self) -> Path | None:
         name, _ = QFileDialog.getOpenFileName(self._window, "Open a frame", self._folder(), _FILTER)
         return Path(name) if name else None
 
     def _choose_to_save(self) -> Path | None:
-        start = str(Path(self._folder()) / f"{self.document.frame.name}.frame")
+        # A frame may be called what no file can.
+        start = str(Path(self._folder()) / f"{FileNames().of(self.document.frame.name)}.frame")
         name, _ = QFileDialog.getSaveFileName(self._window, "Save the frame", start, _FILTER)
         return Path(name) if name else None
 

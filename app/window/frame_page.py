@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from collections import Counter
 from collections.abc import Callable
 
@@ -40,7 +41,7 @@ from geometry.edits import (
     rename_tube,
 )
 from geometry.errors import CopewrightError
-from geometry.frame import At, Frame, Stock, Tube
+from geometry.frame import At, Frame, Stock, Tube, part_names
 from geometry.path import Point
 from geometry.places import Places
 from geometry.point_moves import change_points, moved_by
@@ -214,19 +215,25 @@ class FramePage(QWidget):
     def _refresh(self) -> None:
         """The lists at once, the rest when it is solved."""
         frame, inches = self.frame, self.session.inches
-        counts = Counter(
-            f.where.split(",")[0].removesuffix(" left").removesuffix(" right")
-            for f in (self.result.findings if self.result else ())
-            if f.level != "note"
-        )
-        self.tubes.show_rows(tube_rows(frame, counts, inches=inches))
+        self._show_tubes()
         self.points.show_rows(point_rows(frame, self._places(), inches=inches))
         self.stock.show_rows(stock_rows(frame, inches=inches))
         self._list_shown()
         self.background.ask(lambda: solve_frame(frame))
 
+    def _show_tubes(self) -> None:
+        """The tubes, and how many findings each has as far as is known."""
+        tubes = {part: tube.name for tube in self.frame.tubes for part in part_names(tube)}
+        counts = Counter(
+            tubes.get(f.where.split(",")[0], "")
+            for f in (self.result.findings if self.result else ())
+            if f.level != "note"
+        )
+        self.tubes.show_rows(tube_rows(self.frame, counts, inches=self.session.inches))
+
     def _show_result(self, result: FrameResult) -> None:
         self.result = result
+        self._show_tubes()
         places = self._places()
         for title, view in self.views.items():
             view.set_scene(scene(result.fitted, places, _VIEWS[title]), places)
@@ -235,9 +242,13 @@ class FramePage(QWidget):
         self.state.setText(f"{parts} part{'s' * (parts != 1)}, {findings_count(result.findings)}")
 
     def _show_error(self, error: Exception) -> None:
-        if not isinstance(error, CopewrightError):
-            raise error
-        self.state.setText(f"{error}")
+        if isinstance(error, CopewrightError):
+            self.state.setText(f"{error}. The views are of the last frame that could be made.")
+            return
+        logging.getLogger(__name__).error("the frame page", exc_info=error)
+        self.state.setText(
+            "Something went wrong inside the program; it is in the log. Your frame stays."
+        )
 
     def _do(self, words: str, change: Callable[[Frame], Frame], *, merge: bool = False) -> bool:
         done = self.document.do(words, change, merge=merge)
@@ -254,7 +265,7 @@ class FramePage(QWidget):
 
     def _move_tube(self, name: str, to: int) -> None:
         if not self._do(f"Move {name} in the order", lambda frame: move_tube(frame, name, to)):
-            self.tubes.show_rows(tube_rows(self.frame, {}, inches=self.session.inches))
+            self._show_tubes()
         self.choose("Tubes", name)
 
     def _drag(self, name: str, at: Point, _done: bool) -> None:

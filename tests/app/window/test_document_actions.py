@@ -9,7 +9,8 @@ import sys
 from pathlib import Path
 
 import pytest
-from PySide6.QtWidgets import QWidget
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QApplication, QWidget
 
 from app.document.frame_file import frame_bytes, open_frame, save_frame
 from app.document.recovery import FOLDER
@@ -157,3 +158,29 @@ def test_after_a_crash_each_frame_is_offered_once(actions, settings):
     assert not actions.offer_unsaved()
     assert asked == ["wanted"]
     assert not (settings / FOLDER / "unwanted.unsaved").exists()
+
+
+@pytest.mark.parametrize(("press", "answer"), [("Save them", "save"), ("Lose them", "lose"), ("Go on working", "stay"), (None, "stay")])  # fmt: skip
+def test_the_question_itself_answers_as_its_buttons_say(actions, press, answer):
+    """Pressed for real; closing the box loses nothing."""
+
+    def choose():
+        box = QApplication.activeModalWidget()
+        if press is None:
+            box.reject()
+        else:
+            next(button for button in box.buttons() if button.text() == press).click()
+
+    QTimer.singleShot(0, choose)
+    assert actions._ask_to_lose() == answer
+
+
+def test_a_name_that_no_file_can_have_is_offered_as_one_that_it_can(actions, monkeypatch):
+    offered = []
+    monkeypatch.setattr(
+        "app.window.document_actions.QFileDialog.getSaveFileName",
+        lambda _window, _title, start, _filter: (offered.append(start), ("", ""))[1],
+    )
+    edit(actions, "a/b: the 2nd")
+    assert actions._choose_to_save() is None
+    assert Path(offered[0]).name == "a-b-the-2nd.frame"

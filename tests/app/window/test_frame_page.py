@@ -163,3 +163,21 @@ def test_inches_are_shown_everywhere(stand, qtbot):
     assert "1.1811" in stand.tubes.item(1).text()
     stand.choose("Stock", "main")
     assert stand.stock_form.od.words.endswith("in")
+
+
+def test_the_list_says_at_once_what_a_tube_has_to_heed(stand, qtbot):
+    stand.choose("Points", "arm rear")
+    type_in(qtbot, stand.point_form.axes[0], "-400")
+    solved(qtbot, stand)
+    heeded = {f.where.split(",")[0] for f in stand.result.findings if f.level != "note"}
+    assert heeded & {"arm left", "arm right"}
+    row = stand.tubes.names.index("arm")
+    assert "to heed" in stand.tubes.item(row).text()
+
+
+def test_an_error_inside_is_said_and_the_frame_stays(stand, qtbot, caplog):
+    frame = stand.frame
+    stand._show_error(ValueError("inside"))
+    assert "it is in the log" in stand.state.text()
+    assert stand.frame is frame
+    assert "the frame page" in caplog.text
