@@ -15,13 +15,14 @@ from hypothesis import given
 from app.document.frame_file import open_frame
 from geometry.bend import BendRow, bend_table, path_from_table
 from geometry.bend_plan import BendJob, solve_bend
+from geometry.bend_tool import BendTool
 from geometry.material import MATERIALS
 from geometry.path import Path
 from geometry.section import RoundTube
 from geometry.title import TitleFacts
 from templates_out.bend_drawing import bend_files, drawing_contents
 from templates_out.bend_sheet import bend_sheets
-from templates_out.bend_words import fact_lines
+from templates_out.bend_words import bend_tables, fact_lines
 from templates_out.canvas import box_of, extents
 from templates_out.clip import texts_of
 from templates_out.drawing import CENTRELINE, Arc, Line, Polyline
@@ -322,3 +323,58 @@ def test_quantity_mass_and_scale_are_in_the_block():
     ]
     drawn = max(math.dist(line.start, line.end) for line in lines)
     assert drawn * int(scale[2:]) == pytest.approx(max(FLAT.straights), rel=1e-6)
+
+
+def numbers_after(words, text, count):
+    """The first so many figures after some words."""
+    return [float(one) for one in re.findall(r"-?\d+(?:\.\d+)?", text.split(words, 1)[1])[:count]]
+
+
+def test_arcs_box_and_inches_in_words_are_measured_another_way():
+    tool = BendTool(25.0, 78.0, reference=11.0)
+    result = solved(
+        SPACE, inches=True, trim=(-12.0, 20.0), long_points=True, tools=(("bench", tool),)
+    )
+    assert all(found is not None for found in result.tools)
+    text = words_of(result)
+    # Walked in small steps along the centreline, and the tube's surface sampled round it.
+    steps = [arc.points(np.linspace(0.0, arc.angle_rad, 4001)) for arc in SPACE.arcs]
+    walked = [float(np.linalg.norm(np.diff(points, axis=0), axis=1).sum()) for points in steps]
+    assert numbers_after("Arcs along the centreline:", text, 3) == pytest.approx(walked, abs=0.006)
+    skin = []
+    for piece in result.job.bar_path.segments:
+        at = (
+            np.array([piece.start, piece.end])
+            if hasattr(piece, "start")
+            else piece.points(np.linspace(0.0, piece.angle_rad, 181))
+        )
+        way = np.gradient(at, axis=0)
+        for point, along in zip(at, way, strict=True):
+            one = np.linalg.svd(along[None])[2][1:]
+            turn = np.linspace(0.0, 2 * np.pi, 181)[:, None]
+            skin.append(point + 12.5 * (np.cos(turn) * one[0] + np.sin(turn) * one[1]))
+    size = np.ptp(np.vstack(skin), axis=0)
+    assert numbers_after("it fits a box of", text, 3) == pytest.approx(size, abs=0.2)
+    # The bar: straights and arcs after each other from its own start.
+    straights = [SPACE.straights[0] - 12, *SPACE.straights[1:-1], SPACE.straights[-1] + 20]
+    begins = [sum(straights[: n + 1]) + sum(walked[:n]) for n in range(3)]
+    ends = [begin + arc for begin, arc in zip(begins, walked, strict=True)]
+    inch = 25.4
+    assert numbers_after("bends begin", text, 3) == pytest.approx(
+        [b / inch for b in begins], abs=1e-3
+    )
+    assert numbers_after("end at", text, 3) == pytest.approx([e / inch for e in ends], abs=1e-3)
+    assert numbers_after("the tool's mark is at", text, 3) == pytest.approx(
+        [(b - 11) / inch for b in begins], abs=1e-3
+    )
+    whole = sum(straights) + sum(walked)
+    assert numbers_after("the bar is", text, 1) == pytest.approx([whole / inch], abs=1e-3)
+    start = np.array(SPACE.vertices[0]) + 12 * SPACE.directions[0]
+    finish = np.array(SPACE.vertices[-1]) + 20 * SPACE.directions[-1]
+    assert numbers_after("long, its ends", text, 1) == pytest.approx(
+        [math.dist(start, finish) / inch], abs=1e-3
+    )
+    bench, marks = bend_tables(result)
+    assert [float(row[1]) for row in bench.rows] == pytest.approx(straights, abs=0.006)
+    assert [float(row[1]) for row in marks.rows] == pytest.approx(begins, abs=0.051)
+    assert [float(row[3]) for row in marks.rows] == pytest.approx(ends, abs=0.051)
