@@ -24,7 +24,7 @@ from templates_out.dxf import dxf_bytes
 from templates_out.frame_numbers import frame_numbers
 from templates_out.frame_result import FrameResult
 from templates_out.frame_wraps import end_file, end_parts, landing_part, wrapped_ends
-from templates_out.full_size import full_size_files
+from templates_out.full_size import SUBJECT, full_size_files
 from templates_out.paper import Paper
 from templates_out.parts import sheet_parts
 from templates_out.pdf import pdf_bytes
@@ -141,8 +141,7 @@ def _drawings(
         yield stem, partial(bend_files, bend, f"dxf/{stem}", result.issue(name))
         yield stem, partial(bend_csv_files, bend, f"csv/{stem}")
     for name, some in full_size.items():
-        title, subject = f"Full size: {result.name}", "True size: print at 100 %"
-        yield name, partial(_printed, name, some, title, subject)
+        yield name, partial(_printed, name, some, f"Full size: {result.name}")
     for bend in laid_tubes(result) if full_size else ():
         ways = (f"-full-size-{number}" for number in range(1, len(bend.rows) + 1))
         stem = names.of(bend.job.name, *ways)
@@ -157,8 +156,8 @@ def _drawn(stem: str, draw: Callable[[], Drawing]) -> dict[str, bytes]:
     return {f"dxf/{stem}.dxf": dxf_bytes(draw())}
 
 
-def _printed(name: str, sheets: list[Sheet], title: str, subject: str) -> dict[str, bytes]:
-    return {name: pdf_bytes(sheets, title, subject)}
+def _printed(name: str, sheets: list[Sheet], title: str) -> dict[str, bytes]:
+    return {name: pdf_bytes(sheets, title, SUBJECT)}
 
 
 def laid_tubes(result: FrameResult) -> list[BendResult]:

@@ -28,6 +28,7 @@ from templates_out.space_view import merged_lines, space_view
 from templates_out.tiling import JOIN_WORDS, Tile
 
 FULL_SIZE, ROLL = "full-size.pdf", "full-size-roll.pdf"
+SUBJECT = "True size: print at 100 %"
 _BESIDE_MM = 7.0
 """How far a tangent line stands out beside the tube, for a pencil."""
 _CROSS_MM = 4.0

@@ -22,7 +22,7 @@ from templates_out.bend_csv import bend_csv_files
 from templates_out.bend_drawing import bend_files
 from templates_out.bend_numbers import bend_numbers
 from templates_out.bend_sheet import bend_sheets
-from templates_out.full_size import FULL_SIZE, ROLL, full_size_files, full_size_papers
+from templates_out.full_size import FULL_SIZE, ROLL, SUBJECT, full_size_files, full_size_papers
 from templates_out.paper import paper
 from templates_out.pdf import pdf_bytes
 from templates_out.sheet import Sheet, only
@@ -33,29 +33,7 @@ from templates_out.title_block import Issue
 def run(asked: Namespace) -> list[str]:
     """Make one bent tube's papers; returns the lines to print."""
     sheet = paper(asked.paper)
-    tube = RoundTube(*parse_od_and_wall(asked.tube, "--tube"))
-    corners = _points(asked.path)
-    bends = max(len(corners) - 2, 0)
-    radii = [parse_length(word, "--clr") for word in asked.clr.split()]
-    if len(radii) == 1:
-        radii *= bends
-    if asked.my_tools and asked.tool_reference is not None:
-        text = "--tool-reference and --my-tools do not go together: each kept tool has its own reference"
-        raise BadText(text)
-    job = BendJob(
-        tube,
-        Centreline(corners, tuple(radii)),
-        material("E235" if asked.material is None else asked.material),
-        parse_trials(asked.trials) if asked.trials is not None else (),
-        _trim(asked.trim),
-        parse_length(asked.tool_reference or "0", "--tool-reference"),
-        _whole(asked.quantity, "--quantity"),
-        parse_name(asked.name),
-        asked.material is not None,
-        tools=_kept_tools() if asked.my_tools else (),
-        inches=bool(re.search(r'in\b|"', f"{asked.tube} {asked.path} {asked.clr}")),
-    )
-    result = solve_bend(job)
+    result = solve_bend(_job(asked))
     facts = TitleFacts(**{name: getattr(asked, name) for name in TITLE_FIELDS})
     issue = Issue(facts, facts.number)
     correction = kept_correction(asked.printer, sheet.name)
@@ -87,6 +65,32 @@ def run(asked: Namespace) -> list[str]:
     ]
 
 
+def _job(asked: Namespace) -> BendJob:
+    """The bent tube that was asked for."""
+    tube = RoundTube(*parse_od_and_wall(asked.tube, "--tube"))
+    corners = _points(asked.path)
+    bends = max(len(corners) - 2, 0)
+    radii = [parse_length(word, "--clr") for word in asked.clr.split()]
+    if len(radii) == 1:
+        radii *= bends
+    if asked.my_tools and asked.tool_reference is not None:
+        text = "--tool-reference and --my-tools do not go together: each kept tool has its own reference"
+        raise BadText(text)
+    return BendJob(
+        tube,
+        Centreline(corners, tuple(radii)),
+        material("E235" if asked.material is None else asked.material),
+        parse_trials(asked.trials) if asked.trials is not None else (),
+        _trim(asked.trim),
+        parse_length(asked.tool_reference or "0", "--tool-reference"),
+        _whole(asked.quantity, "--quantity"),
+        parse_name(asked.name),
+        asked.material is not None,
+        tools=_kept_tools() if asked.my_tools else (),
+        inches=bool(re.search(r"""\d\s*(in|"|'')""", f"{asked.tube} {asked.path} {asked.clr}")),
+    )
+
+
 def outputs(
     result: BendResult,
     sheets: list[Sheet],
@@ -95,13 +99,12 @@ def outputs(
 ) -> dict[str, bytes]:
     """Every file of a bent tube, by its name; the full-size sheets are given by their files' names."""
     title = f"Full size: {result.job.name}"
-    laid = {
-        name: pdf_bytes(some, title, "True size: print at 100 %")
-        for name, some in (full_size or {}).items()
-    }
+    laid = {name: pdf_bytes(some, title, SUBJECT) for name, some in (full_size or {}).items()}
     return {
         "bend.pdf": pdf_bytes(
-            sheets, f"Bend sheet: {result.job.name}", "Bend sheet, not at true size"
+            sheets,
+            f"Bend sheet: {result.job.name}",
+            "The wraps are at true size, nothing else: print at 100 %",
         ),
         **bend_files(result, issue=issue),
         **bend_csv_files(result, "bend"),
@@ -113,9 +116,10 @@ def outputs(
 
 _MOST_WAYS = 50
 OUTDATED = frozenset(
-    {"bend.step", "bend-centreline.step"}
-    | {
+    {
         "bend-profile.dxf",
+        "bend.step",
+        "bend-centreline.step",
         FULL_SIZE,
         ROLL,
         *(f"bend-full-size-{n}.dxf" for n in range(1, _MOST_WAYS)),

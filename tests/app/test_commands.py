@@ -298,3 +298,13 @@ def test_full_size_sheets_are_written_on_request_and_do_not_outlive_their_tube(t
     _, said, _ = run(bent, out, capsys)
     assert "full-size.pdf was of an earlier tube and is taken away" in said
     assert not list(out.glob("*full-size*.dxf"))
+
+
+@pytest.mark.parametrize(
+    ("tube", "clr", "told"),
+    [("38.1x1.6", "115", False), ("1.5in x 16swg", "115", True), ("38.1x1.6", '4-1/2"', True), ("38.1x1.6", "4.5 inches", True)],
+)  # fmt: skip
+def test_who_types_inches_reads_them_too(tube, clr, told, tmp_path, capsys):
+    run(changed(BEND, tube=tube, clr=clr), tmp_path, capsys)
+    text = " ".join(page.extract_text() for page in pypdf.PdfReader(tmp_path / "bend.pdf").pages)
+    assert ("In inches" in text) is told
