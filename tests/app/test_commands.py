@@ -302,7 +302,7 @@ def test_full_size_sheets_are_written_on_request_and_do_not_outlive_their_tube(t
 
 @pytest.mark.parametrize(
     ("tube", "clr", "told"),
-    [("38.1x1.6", "115", False), ("1.5in x 16swg", "115", True), ("38.1x1.6", '4-1/2"', True), ("38.1x1.6", "4.5 inches", True)],
+    [("38.1x1.6", "115", False), ("1.5in x 16swg", "115", True), ("38.1x1.6", '4-1/2"', True), ("38.1x1.6", "4.5inches", True)],
 )  # fmt: skip
 def test_who_types_inches_reads_them_too(tube, clr, told, tmp_path, capsys):
     run(changed(BEND, tube=tube, clr=clr), tmp_path, capsys)
