@@ -9,6 +9,7 @@ import os
 import re
 import sys
 from collections.abc import Sequence
+from pathlib import Path
 from typing import NoReturn
 
 from app import __version__
@@ -54,7 +55,7 @@ def _parser() -> argparse.ArgumentParser:
     parser = _Parser(
         prog="copewright",
         description="From a few measured numbers to tubes that fit: wraps for cut ends, bend sheets, DXF. "
-        "Without a command, the window opens.",
+        "Without a command the window opens, and with a frame's file alone that frame in it.",
         allow_abbrev=False,
     )
     parser.add_argument("--version", action="version", version=f"copewright {__version__}")
@@ -328,8 +329,12 @@ def _joined(words: Sequence[str]) -> list[str]:
     return joined
 
 
-def _window() -> int:
-    """Open the window, or say in one line why it cannot be."""
+def _window(file: str = "") -> int:
+    """Open the window, with a frame's file in it if one is named; or say in one line why it cannot be."""
+    path = Path(file) if file else None
+    if path is not None and not path.is_file():
+        print(f"copewright: there is no file {file!r} to open", file=sys.stderr)
+        return 2
     screens = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
     if sys.platform.startswith("linux") and not any(os.environ.get(name) for name in screens):
         text = (
@@ -345,13 +350,16 @@ def _window() -> int:
         )
         print(f"copewright: {' '.join(text.split())}", file=sys.stderr)
         return 2
-    return run_window()
+    return run_window(path)
 
 
 def main(words: Sequence[str] | None = None) -> int:
     """Run one command; returns its exit code."""
+    given = list(sys.argv[1:] if words is None else words)
+    if len(given) == 1 and given[0].endswith(".frame") and not given[0].startswith("-"):
+        return _window(given[0])
     parser = _parser()
-    asked = parser.parse_args(_joined(sys.argv[1:] if words is None else words))
+    asked = parser.parse_args(_joined(given))
     if asked.command is None:
         return _window()
     # A short life makes no garbage worth collecting; looking for it is a tenth of the time.

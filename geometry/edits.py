@@ -6,22 +6,10 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from typing import TypeVar
 
-from geometry.errors import BadText
-from geometry.frame import (
-    HANDS,
-    Along,
-    BadFrame,
-    End,
-    Frame,
-    MirrorOf,
-    OffsetFrom,
-    Place,
-    Plane,
-    Stock,
-    Swung,
-    Tube,
-)
+from geometry.errors import BadFrame, BadText
+from geometry.frame import HANDS, End, Frame, Plane, Step, Stock, Tube, made_names
 from geometry.names import part_name
+from geometry.place import Along, MirrorOf, OffsetFrom, Place, Swung
 
 _Named = TypeVar("_Named")
 
@@ -46,7 +34,7 @@ def put_tube(frame: Frame, tube: Tube, at: int | None = None) -> Frame:
     """
     if any(one.name == tube.name for one in frame.tubes):
         tubes = tuple(tube if one.name == tube.name else one for one in frame.tubes)
-        return replace(frame, tubes=tubes)
+        return _with_tubes(frame, tubes)
     place = len(frame.tubes) if at is None else at
     return replace(frame, tubes=(*frame.tubes[:place], tube, *frame.tubes[place:]))
 
@@ -91,7 +79,17 @@ def remove_tube(frame: Frame, name: str) -> Frame:
     """
     _refuse_used(f"tube {name!r}", tube_users(frame, name))
     frame.tube(name)
-    return replace(frame, tubes=tuple(one for one in frame.tubes if one.name != name))
+    return _with_tubes(frame, tuple(one for one in frame.tubes if one.name != name))
+
+
+def put_progress(frame: Frame, part: str, step: Step | None) -> Frame:
+    """Mark how far a part is made; None for nothing yet.
+
+    Raises:
+        BadFrame: for a part that is not there.
+    """
+    rest = {name: made for name, made in frame.progress.items() if name != part}
+    return replace(frame, progress=rest if step is None else {**rest, part: step})
 
 
 def point_users(frame: Frame, name: str) -> list[str]:
@@ -179,7 +177,8 @@ def rename_tube(frame: Frame, old: str, new: str) -> Frame:
         replace(tube, name=new if tube.name == old else tube.name, ends=_each_end(tube, end))
         for tube in frame.tubes
     )
-    return replace(frame, points=points, tubes=tubes)
+    progress = {names.get(part, part): step for part, step in frame.progress.items()}
+    return replace(frame, points=points, tubes=tubes, progress=progress)
 
 
 def copy_tube(frame: Frame, name: str, new: str) -> Frame:
@@ -206,6 +205,13 @@ def free_name(name: str, taken: Iterable[str]) -> str:
 def _each_end(tube: Tube, change: Callable[[End], End]) -> tuple[End, End]:
     start, finish = tube.ends
     return change(start), change(finish)
+
+
+def _with_tubes(frame: Frame, tubes: tuple[Tube, ...]) -> Frame:
+    """The frame with these tubes; what is marked as made of parts that are gone goes with them."""
+    parts = {name for tube in tubes for name in made_names(tube)}
+    progress = {name: step for name, step in frame.progress.items() if name in parts}
+    return replace(frame, tubes=tubes, progress=progress)
 
 
 def _base_of(place: Place) -> str | None:

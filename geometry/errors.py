@@ -64,3 +64,7 @@ def check_range(
     upper = f"below {high:g}" if below else f"up to {high:g}"
     text = f"{what} is {value:g}{space}{unit}; allowed is {lower} {upper}{space}{unit}"
     raise OutOfRange(text)
+
+
+class BadFrame(CopewrightError, ValueError):
+    """A frame that does not hang together; the text names the place."""

@@ -9,15 +9,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
-from typing import Literal, TypeAlias
+from typing import Literal
 
 from geometry.as_bent import AsBent
 from geometry.bend_tool import BendTool
-from geometry.errors import BadText, CopewrightError, check_range
+from geometry.errors import BadFrame, BadText, check_range
 from geometry.joint import FITS, Fit
 from geometry.material import Material, material
 from geometry.names import parse_name, part_name
 from geometry.path import Point
+from geometry.place import Along, At, MirrorOf, OffsetFrom, Place, Swung
 from geometry.section import Section
 from geometry.title import BLANK_TITLE, TitleFacts
 from geometry.tolerances import MAX_COORDINATE_MM, MAX_SIZE_MM
@@ -30,10 +31,8 @@ Units = Literal["mm", "in"]
 UNITS: tuple[Units, ...] = ("mm", "in")
 END_NAMES = ("start", "finish")
 HANDS = ("left", "right")
-
-
-class BadFrame(CopewrightError, ValueError):
-    """A frame that does not hang together; the text names the place."""
+Step = Literal["cut", "fitted", "tacked", "welded"]
+STEPS: tuple[Step, ...] = ("cut", "fitted", "tacked", "welded")
 
 
 @dataclass(frozen=True)
@@ -59,88 +58,6 @@ class Stock:
     def steel(self) -> Material:
         """The material with its values."""
         return material(self.material)
-
-
-@dataclass(frozen=True)
-class At:
-    """A point at its coordinates: x forward, y to the left, z up, mm."""
-
-    x: float
-    y: float
-    z: float
-
-    def __post_init__(self) -> None:
-        """Refuse what is nowhere in a frame."""
-        for name, value in (("x", self.x), ("y", self.y), ("z", self.z)):
-            check_range(name, value, -MAX_COORDINATE_MM, MAX_COORDINATE_MM)
-
-
-@dataclass(frozen=True)
-class OffsetFrom:
-    """A point so far from another, mm each way."""
-
-    base: str
-    offset: Point
-
-    def __post_init__(self) -> None:
-        """Refuse what is nowhere in a frame."""
-        for name, value in zip("xyz", self.offset, strict=True):
-            check_range(f"offset {name}", value, -MAX_COORDINATE_MM, MAX_COORDINATE_MM)
-
-
-@dataclass(frozen=True)
-class Swung:
-    """A point at a distance and an angle from another, in side view.
-
-    Attributes:
-        base: the other point.
-        distance: mm.
-        angle_deg: from straight ahead (x), upwards positive, as seen with the front to the right.
-    """
-
-    base: str
-    distance: float
-    angle_deg: float
-
-    def __post_init__(self) -> None:
-        """Refuse what is nowhere in a frame."""
-        check_range("distance", self.distance, 0.0, MAX_COORDINATE_MM)
-        check_range("angle", self.angle_deg, -360.0, 360.0, unit="°")
-
-
-@dataclass(frozen=True)
-class Along:
-    """A point on a tube's centreline.
-
-    Attributes:
-        tube: the tube, as it is entered (of a handed one, the hand that is entered).
-        share: from 0 at its start to 1 at its finish, along the centreline; None if ``distance`` is given.
-        distance: from its start, mm along the centreline; negative ones from its finish.
-    """
-
-    tube: str
-    share: float | None = None
-    distance: float | None = None
-
-    def __post_init__(self) -> None:
-        """One of the two."""
-        if (self.share is None) == (self.distance is None):
-            text = f"a point on {self.tube!r} has a share or a distance, one of the two"
-            raise BadFrame(text)
-        if self.share is not None:
-            check_range("share", self.share, 0.0, 1.0, unit="of the tube")
-        if self.distance is not None:
-            check_range("distance", self.distance, -MAX_COORDINATE_MM, MAX_COORDINATE_MM)
-
-
-@dataclass(frozen=True)
-class MirrorOf:
-    """The mirror image of another point: its y the other way."""
-
-    base: str
-
-
-Place: TypeAlias = At | OffsetFrom | Swung | Along | MirrorOf
 
 
 @dataclass(frozen=True)
@@ -287,6 +204,7 @@ class Frame:
         tools: the bending tools at hand, by name.
         least_wall: least wall that is wanted outside a bend, mm; 0 for any.
         drawing: what its bend drawings say of themselves.
+        progress: how far each part is made, by the part's name; of one that is not there, nothing is done yet.
 
     Raises:
         BadFrame: when a name stands twice, or something is named that is not there.
@@ -300,6 +218,7 @@ class Frame:
     tools: Mapping[str, BendTool] = field(default_factory=dict)
     least_wall: float = 0.0
     drawing: TitleFacts = BLANK_TITLE
+    progress: Mapping[str, Step] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         """Refuse what does not hang together."""
@@ -307,14 +226,14 @@ class Frame:
             text = f"units are {self.units!r}; allowed are {' and '.join(UNITS)}"
             raise BadFrame(text)
         check_range("least wall", self.least_wall, 0.0, MAX_SIZE_MM)
-        for kind in ("stock", "points", "tools"):
+        for kind in ("stock", "points", "tools", "progress"):
             object.__setattr__(self, kind, MappingProxyType(dict(getattr(self, kind))))
         parse_name(self.name, "the frame's name")
         _unique("stock", self.stock)
         _unique("point", self.points)
         _unique("bending tool", self.tools)
         _unique("tube", (tube.name for tube in self.tubes))
-        hands = [part_name(tube.name, hand) for tube in self.tubes if tube.handed for hand in HANDS]
+        hands = [name for tube in self.tubes if tube.handed for name in made_names(tube)]
         _unique("tube", [*(tube.name for tube in self.tubes if not tube.handed), *hands])
         for name, place in self.points.items():
             self._check_place(f"point {name!r}", place)
@@ -322,10 +241,18 @@ class Frame:
         for tube in self.tubes:
             self._check_tube(tube, above)
             above |= part_names(tube)
+        made = frozenset(name for tube in self.tubes for name in made_names(tube))
+        for name, step in self.progress.items():
+            _known("progress", "part", name, sorted(made))
+            if step not in STEPS:
+                text = f"progress of {name!r} is {step!r}; allowed are {', '.join(STEPS)}"
+                raise BadFrame(text)
 
     def __hash__(self) -> int:
         """By value, as it is compared."""
-        names = (tuple(named.items()) for named in (self.stock, self.points, self.tools))
+        names = (
+            tuple(named.items()) for named in (self.stock, self.points, self.tools, self.progress)
+        )
         return hash((self.name, *names, self.tubes, self.units, self.least_wall, self.drawing))
 
     def tube(self, name: str) -> Tube:
@@ -376,7 +303,12 @@ class Frame:
 
 def part_names(tube: Tube) -> set[str]:
     """What another tube may call it: its name, and of a handed one each hand's."""
-    return {tube.name, *(part_name(tube.name, hand) for hand in HANDS if tube.handed)}
+    return {tube.name, *made_names(tube)}
+
+
+def made_names(tube: Tube) -> tuple[str, ...]:
+    """The names of the parts that are made of a tube: its own, or each hand's."""
+    return tuple(part_name(tube.name, hand) for hand in HANDS) if tube.handed else (tube.name,)
 
 
 def _unique(what: str, names: Iterable[str]) -> None:

@@ -8,9 +8,10 @@ from functools import lru_cache
 import numpy as np
 
 from geometry.as_bent import returned
-from geometry.errors import BadPath
-from geometry.frame import Along, At, BadFrame, Frame, MirrorOf, OffsetFrom, Place, Swung, Tube
+from geometry.errors import BadFrame, BadPath, CopewrightError
+from geometry.frame import Frame, Tube
 from geometry.path import Path, Point, Straight
+from geometry.place import Along, At, MirrorOf, OffsetFrom, Place, Swung
 from geometry.tolerances import CENTRE_PLANE_MM
 
 
@@ -163,3 +164,14 @@ def point_along(path: Path, distance: float) -> Point:
             return (x, y, z)
         left -= segment.length
     return path.vertices[-1]
+
+
+def known_places(frame: Frame) -> dict[str, Point]:
+    """Where a frame's points are, mm, by name; those that are nowhere yet are left out."""
+    places, found = Places(frame), {}
+    for name in frame.points:
+        try:
+            found[name] = places.point(name)
+        except CopewrightError:
+            continue
+    return found

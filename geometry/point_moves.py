@@ -9,9 +9,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from geometry.arrays import Floats
-from geometry.errors import BadText, check_range
-from geometry.frame import Along, At, BadFrame, Frame, MirrorOf, OffsetFrom, Place, Swung
+from geometry.errors import BadFrame, BadText, check_range
+from geometry.frame import Frame
 from geometry.path import Point
+from geometry.place import Along, At, MirrorOf, OffsetFrom, Place, Swung
 from geometry.places import Places
 from geometry.tolerances import MAX_COORDINATE_MM
 

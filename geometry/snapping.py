@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
+
+import numpy as np
 
 from geometry.errors import check_range
 from geometry.path import Point
@@ -25,13 +28,21 @@ class Snap:
 
 
 _AXES = ("x", "y", "z")
+_SEEN_FROM_ITS_END_MM = 1e-3
 _LEVEL_WITH = {"x": "as far forward as", "y": "as far aside as", "z": "as high as"}
 
 
 def snapped(
-    at: Point, shown: str, others: Mapping[str, Point], within: float, grid: float = 1.0
+    at: Point,
+    shown: str,
+    others: Mapping[str, Point],
+    within: float,
+    grid: float = 1.0,
+    lines: Mapping[str, Sequence[tuple[Point, Point]]] = MappingProxyType({}),
 ) -> Snap:
-    """The place that a dragged point is meant for, axis by axis: a mark near it before the grid.
+    """The place that a dragged point is meant for: a mark near it before the grid, axis by axis.
+
+    A point that is level with nothing else comes to rest on a tube's centreline, as the view shows it.
 
     Args:
         at: where it is dragged, mm.
@@ -39,6 +50,7 @@ def snapped(
         others: places that it may be level with, by name.
         within: how near it must come, mm.
         grid: step of the grid, mm; 0 for none.
+        lines: straights of centrelines, by the tube's name.
     """
     check_range("grid", grid, 0.0, MAX_SIZE_MM)
     found, words = list(at), []
@@ -56,8 +68,35 @@ def snapped(
             words.append(f"{_LEVEL_WITH[axis]} {near}")
         elif grid > 0:
             found[number] = round(at[number] / grid) * grid + 0.0
+    if not words:
+        tube, foot = _nearest_line(at, shown, lines, within)
+        if tube:
+            words.append(f"along {tube}")
+            for axis, value in zip(shown, foot, strict=True):
+                found[_AXES.index(axis)] = value
     x, y, z = found
     return Snap((x, y, z), ", ".join(words))
+
+
+def _nearest_line(
+    at: Point, shown: str, lines: Mapping[str, Sequence[tuple[Point, Point]]], within: float
+) -> tuple[str, tuple[float, ...]]:
+    """The tube whose centreline is nearest in the view, no farther than ``within``, and the foot on it; "" for none."""
+    axes = [_AXES.index(axis) for axis in shown]
+    place = np.array(at)[axes]
+    best, nearest, foot = within, "", place
+    for tube, straights in lines.items():
+        for start, end in np.array(straights)[..., axes] if straights else ():
+            way = end - start
+            size = float(way @ way)
+            if size < _SEEN_FROM_ITS_END_MM**2:
+                continue
+            share = min(max(float((place - start) @ way) / size, 0.0), 1.0)
+            near = start + share * way
+            away = float(np.hypot(*(place - near)))
+            if away <= best:
+                best, nearest, foot = away, tube, near
+    return nearest, tuple(foot.tolist())
 
 
 def place_words(at: Point) -> str:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
-import unicodedata
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import replace
 from functools import partial
+from typing import TypeAlias
 
 from geometry.bend_plan import BendResult
+from geometry.frame import END_NAMES
 from templates_out.bend_csv import bend_csv_files
 from templates_out.bend_drawing import bend_files
 from templates_out.bend_sheet import bend_contents
@@ -21,6 +21,7 @@ from templates_out.cover import (
 )
 from templates_out.drawing import Drawing
 from templates_out.dxf import dxf_bytes
+from templates_out.file_names import FileNames
 from templates_out.frame_numbers import frame_numbers
 from templates_out.frame_result import FrameResult
 from templates_out.frame_wraps import end_file, end_parts, landing_part, wrapped_ends
@@ -37,7 +38,23 @@ from templates_out.wrap import DEFAULT_PAPER_MM
 Progress = Callable[[int, int, str], None]
 """Called with how many things are done, of how many, and what comes next."""
 
-_STEM = 60
+
+Chosen: TypeAlias = Collection[tuple[str, str]]
+"""What is wanted: a part's name with "start", "finish" (that end's wrap and mark) or "bend"; FRONT for the rest."""
+FRONT = ("", "front")
+BOOK_SUBJECT = "Wraps and marks at true size: print at 100 %"
+
+
+def choices(result: FrameResult) -> list[tuple[str, str]]:
+    """All that a frame's book can hold, in its order."""
+    found = [FRONT]
+    ends = {(one.part.name, cut.at.name) for one, cut in wrapped_ends(result.fitted.parts)}
+    for one in result.fitted.parts:
+        name = one.part.name
+        found += [(name, end) for end in END_NAMES if (name, end) in ends]
+        if name in result.bends:
+            found.append((name, "bend"))
+    return found
 
 
 def no_progress(done: int, whole: int, what: str) -> None:
@@ -49,6 +66,7 @@ def book_sheets(
     paper: Paper,
     paper_mm: float = DEFAULT_PAPER_MM,
     correction: Correction = NO_CORRECTION,
+    chosen: Chosen | None = None,
 ) -> list[Sheet]:
     """The book's sheets: cover, findings, schedule, wraps, landing marks, bend sheets.
 
@@ -57,34 +75,45 @@ def book_sheets(
         paper: the sheet.
         paper_mm: thickness of the paper that the wraps are printed on.
         correction: of the printer.
+        chosen: what is wanted of it; None for all.
     """
+
+    def wanted(part: str, what: str) -> bool:
+        return chosen is None or (part, what) in chosen
+
+    front = wanted(*FRONT)
     paper = room_for(paper, correction)
     fitted = result.fitted
-    wraps = end_parts(result, paper_mm)
+    wraps = end_parts(result, paper_mm, wanted)
     marks = [
         landing_part(one, mark, paper_mm, result.units)
         for one in fitted.parts
         for mark in result.marks_on(one.part.name)
-        if mark.flat
+        if mark.flat and wanted(mark.end.part.name, mark.end.name)
     ]
     chapters: list[tuple[str, list[Content]]] = [
-        ("findings", finding_contents(result, paper)),
-        ("schedule", schedule_contents(result, paper) if fitted.parts else []),
+        ("findings", finding_contents(result, paper) if front else []),
+        ("schedule", schedule_contents(result, paper) if front and fitted.parts else []),
         ("wraps", sheet_parts(wraps, paper) if wraps else []),
         (
             "landing marks",
-            [*landing_contents(result, paper), *(sheet_parts(marks, paper) if marks else [])],
+            [
+                *(landing_contents(result, paper) if front else ()),
+                *(sheet_parts(marks, paper) if marks else []),
+            ],
         ),
         (
             "bend sheets",
             [
                 content
                 for name, bend in result.bends.items()
+                if wanted(name, "bend")
                 for content in bend_contents(bend, paper, paper_mm, result.issue(name))
             ],
         ),
     ]
-    cover = cover_contents(result, paper, [(name, len(contents)) for name, contents in chapters])
+    counts = [(name, len(contents)) for name, contents in chapters]
+    cover = cover_contents(result, paper, counts) if front else []
     contents = [*cover, *(content for _, some in chapters for content in some)]
     return corrected(number_sheets(contents, correction), correction)
 
@@ -110,9 +139,7 @@ def book_files(
     whole = len(jobs) + 2
     files: dict[str, bytes] = {}
     progress(0, whole, "book.pdf")
-    files["book.pdf"] = pdf_bytes(
-        sheets, f"Frame: {result.name}", "Wraps and marks at true size: print at 100 %"
-    )
+    files["book.pdf"] = pdf_bytes(sheets, f"Frame: {result.name}", BOOK_SUBJECT)
     for number, (name, make) in enumerate(jobs, 1):
         progress(number, whole, name)
         made = make()
@@ -125,19 +152,40 @@ def book_files(
     return files
 
 
+def dxf_files(
+    result: FrameResult, chosen: Chosen | None = None, progress: Progress = no_progress
+) -> dict[str, bytes]:
+    """The DXF files of a frame, or of what is chosen of it, by their names in the book's folder."""
+    jobs = list(_drawings(result, {}, step=False, chosen=chosen))
+    files: dict[str, bytes] = {}
+    for number, (name, make) in enumerate(jobs):
+        progress(number, len(jobs), name)
+        files |= {file: data for file, data in make().items() if file.endswith(".dxf")}
+    progress(len(jobs), len(jobs), "")
+    return files
+
+
 Made = Callable[[], dict[str, bytes]]
 
 
 def _drawings(
-    result: FrameResult, full_size: Mapping[str, list[Sheet]], *, step: bool
+    result: FrameResult,
+    full_size: Mapping[str, list[Sheet]],
+    *,
+    step: bool,
+    chosen: Chosen | None = None,
 ) -> Iterator[tuple[str, Made]]:
     """The files still to be made: a wrap for each end, the drawings and tables of each bent tube, what else is wanted."""
     names = FileNames()
     for one, cut in wrapped_ends(result.fitted.parts):
         stem = names.of(f"{one.part.name} {cut.at.name}")
+        if chosen is not None and (one.part.name, cut.at.name) not in chosen:
+            continue
         yield stem, partial(_drawn, stem, partial(end_file, one, cut, result.units))
     for name, bend in result.bends.items():
         stem = names.of(f"{name} bend", "-profile")
+        if chosen is not None and (name, "bend") not in chosen:
+            continue
         yield stem, partial(bend_files, bend, f"dxf/{stem}", result.issue(name))
         yield stem, partial(bend_csv_files, bend, f"csv/{stem}")
     for name, some in full_size.items():
@@ -183,28 +231,3 @@ def _lie_alike(one: BendResult, other: BendResult) -> bool:
         for b in (one, other)
     ]  # fmt: skip
     return all(abs(a - b) < 1e-6 for a, b in zip(*figures, strict=True))
-
-
-class FileNames:
-    """Names made safe for files on every system, and still told apart."""
-
-    def __init__(self) -> None:
-        self._taken: set[str] = set()
-
-    def of(self, name: str, *also: str) -> str:
-        """A stem of small letters, digits and hyphens; numbered where another name has made the same.
-
-        Args:
-            name: any.
-            also: endings with which it is used too; the stem with each of them is kept free.
-        """
-        plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
-        stem = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:_STEM].strip("-") or "tube"
-        if re.fullmatch(r"con|prn|aux|nul|com\d|lpt\d", stem):
-            stem = f"tube-{stem}"
-        unique, number = stem, 1
-        while self._taken & {unique, *(unique + ending for ending in also)}:
-            number += 1
-            unique = f"{stem}-{number}"
-        self._taken |= {unique, *(unique + ending for ending in also)}
-        return unique

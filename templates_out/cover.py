@@ -12,6 +12,7 @@ from templates_out.paper import Paper
 from templates_out.schedule import (
     LANDING_WORDS,
     landing_table,
+    progress_table,
     schedule_table,
     stock_table,
     tube_numbers_of,
@@ -134,6 +135,8 @@ def schedule_contents(result: FrameResult, paper: Paper) -> list[Content]:
     flow.heading("Steel", 10 * LINE_MM)
     flow.table(stock_table(result))
     flow.words(("Without what the saw takes and what is left of the bars.",))
+    flow.heading("How far each part is made: tick as you go", 10 * LINE_MM)
+    flow.table(progress_table(result))
     return [Content(paper, page, "Tube schedule", (result.name,)) for page in flow.pages]
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -9,7 +10,7 @@ import numpy as np
 from geometry.arrays import Floats
 from geometry.end_cut import EndCut
 from geometry.fitup import FittedPart
-from geometry.frame import Units
+from geometry.frame import END_NAMES, Units
 from geometry.frame_landing import EndLanding, LandingMark
 from geometry.outline import RoundOutline
 from geometry.parts import Part
@@ -64,26 +65,46 @@ class _Prepared:
     body: WrapBody
 
 
-def end_parts(result: FrameResult, paper_mm: float) -> list[SheetPart]:
+def end_parts(
+    result: FrameResult, paper_mm: float, wanted: Callable[[str, str], bool] = lambda *_: True
+) -> list[SheetPart]:
     """The wraps of a frame as parts of the sheets, in fit-up order.
 
     Args:
         result: the frame.
         paper_mm: thickness of the paper.
+        wanted: whether a part's end, by both names, is.
     """
-    numbers = {tube.name: number for number, tube in enumerate(result.fitted.frame.tubes, 1)}
-    made = {}
-    for one, cut in wrapped_ends(result.fitted.parts):
-        number = f"{numbers[one.part.tube.name]}{one.part.hand[:1].upper()}"
-        made[one.part.name, cut.at.name] = _prepared(one, cut, result, number, paper_mm)
     parts = []
-    for end in made.values():
-        far = made.get((end.one.part.name, _far(end.cut)))
-        placing = _placing(end.one, end.cut, _away(end, far), result.units)
-        words = replace(end.words, placing=placing)
-        drawing = wrap_for_paper(end.line, words, paper_mm, end.body)
-        parts.append(SheetPart(drawing, f"Wrap: {words.name}", _wrap_facts))
+    for one in result.fitted.parts:
+        if not any(wanted(one.part.name, end) for end in END_NAMES):
+            continue
+        for end, (words, drawing) in _wraps(result, one, paper_mm).items():
+            if wanted(one.part.name, end):
+                parts.append(SheetPart(drawing, f"Wrap: {words.name}", _wrap_facts))
     return parts
+
+
+def part_wraps(result: FrameResult, one: FittedPart, paper_mm: float) -> dict[str, Drawing]:
+    """The wraps of one part, by the end; none for a square end or one that is not cut."""
+    return {end: drawing for end, (_, drawing) in _wraps(result, one, paper_mm).items()}
+
+
+def _wraps(
+    result: FrameResult, one: FittedPart, paper_mm: float
+) -> dict[str, tuple[WrapWords, Drawing]]:
+    tubes = [tube.name for tube in result.fitted.frame.tubes]
+    number = f"{tubes.index(one.part.tube.name) + 1}{one.part.hand[:1].upper()}"
+    made = {
+        cut.at.name: _prepared(one, cut, result, number, paper_mm)
+        for one, cut in wrapped_ends((one,))
+    }
+    drawn = {}
+    for name, end in made.items():
+        placing = _placing(one, end.cut, _away(end, made.get(_far(end.cut))), result.units)
+        words = replace(end.words, placing=placing)
+        drawn[name] = words, wrap_for_paper(end.line, words, paper_mm, end.body)
+    return drawn
 
 
 def _far(cut: EndCut) -> str:

@@ -7,6 +7,7 @@ import io
 
 from geometry.end_cut import EndCut
 from geometry.fitup import FittedPart
+from geometry.frame import STEPS
 from geometry.parts import Part
 from geometry.section import RoundTube
 from geometry.units import MM_PER_INCH, format_fixed, format_inch
@@ -60,6 +61,19 @@ def schedule_table(result: FrameResult) -> Table:
         (10.0, 44.0, 31.0, 20.0, 12.0, 24.0, 24.0, 15.0),
         (0, 1, 2, 5, 6),
     )
+
+
+def progress_table(result: FrameResult) -> Table:
+    """How far each part is made, and room to tick what comes next."""
+    progress = result.fitted.frame.progress
+    rows = []
+    for one in result.fitted.parts:
+        step = progress.get(one.part.name)
+        done = STEPS.index(step) + 1 if step else 0
+        ticks = ("done" if number < done else "____" for number in range(len(STEPS)))
+        rows.append((part_number(result, one.part), one.part.name, *ticks))
+    widths = (10.0, 70.0, *([22.0] * len(STEPS)))
+    return Table(("no.", "part", *STEPS), ("",) * len(widths), tuple(rows), widths, (0, 1))
 
 
 def stock_table(result: FrameResult) -> Table:
@@ -135,7 +149,7 @@ LANDING_WORDS = (
 _HEAD = (
     "no", "part", "hand", "quantity", "stock", "section", "material", "cut_length_mm", "cut_length_in",
     "path_length_mm", "bends", "start_cut", "start_fit", "start_onto", "start_angle_deg", "finish_cut",
-    "finish_fit", "finish_onto", "finish_angle_deg", "mass_kg",
+    "finish_fit", "finish_onto", "finish_angle_deg", "mass_kg", "made",
 )  # fmt: skip
 
 
@@ -151,6 +165,7 @@ def schedule_csv(result: FrameResult) -> bytes:
                 part_number(result, part), part.name, part.hand, 1, part.tube.stock,
                 section_words(part.section), part.stock.material, *_lengths(one), f"{part.path.developed_length:.3f}",
                 len(part.path.radii), *_cells(one, 0), *_cells(one, 1), f"{one.mass:.4f}",
+                result.fitted.frame.progress.get(part.name, ""),
             )
         )  # fmt: skip
     return text.getvalue().encode()

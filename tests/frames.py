@@ -4,18 +4,8 @@ from __future__ import annotations
 
 from geometry.as_bent import AsBent
 from geometry.bend_tool import BendTool, TrialBend
-from geometry.frame import (
-    Along,
-    At,
-    End,
-    Frame,
-    MirrorOf,
-    OffsetFrom,
-    Plane,
-    Stock,
-    Swung,
-    Tube,
-)
+from geometry.frame import End, Frame, Plane, Stock, Tube
+from geometry.place import Along, At, MirrorOf, OffsetFrom, Swung
 from geometry.section import BoxSection, RoundTube
 from geometry.springback import Trial
 from geometry.title import TitleFacts
@@ -56,4 +46,5 @@ EVERYTHING = Frame(
     },
     1.2,
     TitleFacts("A. Builder", "ES-1", "B", "2026-05-01", "A. B.", "C. D.", "third", "C"),
+    {"headstock": "welded", "top rail right": "cut"},
 )  # fmt: skip

@@ -22,6 +22,7 @@ from app.document.bend_wire import (
 )
 from app.document.wire_errors import in_words
 from geometry import frame as model
+from geometry import place
 from geometry.errors import BadText, CopewrightError
 from geometry.joint import Fit
 from geometry.section import BoxSection, RoundTube
@@ -34,6 +35,7 @@ Triple: TypeAlias = tuple[float, float, float]
 Pair: TypeAlias = tuple[float, float]
 # No msgspec.Meta on these: in a union with a tuple of fixed length it reads beyond its memory (0.22).
 Name: TypeAlias = str
+Step: TypeAlias = model.Step
 
 
 class RoundStock(Wire, frozen=True, tag="round", tag_field="shape"):
@@ -119,6 +121,7 @@ class _Outside(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     tools: dict[Name, Any] = {}
     least_wall: Number = 0.0
     drawing: Any = None
+    progress: Any = None
 
 
 class FrameFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -137,6 +140,7 @@ class FrameFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     tools: dict[Name, Tool] = {}
     least_wall: Number = 0.0
     drawing: Title = Title()
+    progress: dict[Name, Step] = {}
 
 
 def to_model(data: Any) -> model.Frame:
@@ -165,8 +169,10 @@ def to_model(data: Any) -> model.Frame:
     }
     drawn = {} if wire.drawing is None else wire.drawing
     title = _at("drawing", title_from, _read("drawing", drawn, Title))
+    made = {} if wire.progress is None else wire.progress
+    progress = _read("progress", made, dict[Name, Step])
     return model.Frame(
-        wire.name, stock, points, tuple(tubes), wire.units, tools, wire.least_wall, title
+        wire.name, stock, points, tuple(tubes), wire.units, tools, wire.least_wall, title, progress
     )
 
 
@@ -212,26 +218,26 @@ _WAYS = (
 )
 
 
-def _place(one: Triple | Place) -> model.Place:
+def _place(one: Triple | Place) -> place.Place:
     if not isinstance(one, Place):
-        return model.At(*one)
+        return place.At(*one)
     given = {key for key in Place.__struct_fields__ if getattr(one, key) is not None}
     match one:
         case Place(base=str(base), offset=tuple(offset)) if given == {"base", "offset"}:
-            return model.OffsetFrom(base, offset)
+            return place.OffsetFrom(base, offset)
         case Place(base=str(base), distance=float(distance), angle=float(angle)) if given == {
             "base",
             "distance",
             "angle",
         }:
-            return model.Swung(base, distance, angle)
+            return place.Swung(base, distance, angle)
         case Place(on=str(tube), share=share, distance=distance) if given in (
             {"on", "share"},
             {"on", "distance"},
         ):
-            return model.Along(tube, share, distance)
+            return place.Along(tube, share, distance)
         case Place(mirror=str(base)) if given == {"mirror"}:
-            return model.MirrorOf(base)
+            return place.MirrorOf(base)
         case _:
             raise BadText(_WAYS)
 
@@ -266,6 +272,7 @@ def from_model(frame: model.Frame) -> FrameFile:
         {name: tool_out(one) for name, one in frame.tools.items()},
         frame.least_wall,
         title_out(frame.drawing),
+        dict(frame.progress),
     )
 
 
@@ -277,17 +284,17 @@ def _stock_out(one: model.Stock) -> RoundStock | BoxStock:
     return BoxStock(*sizes, one.material, one.bar_length)
 
 
-def _place_out(one: model.Place) -> Triple | Place:
+def _place_out(one: place.Place) -> Triple | Place:
     match one:
-        case model.At(x, y, z):
+        case place.At(x, y, z):
             return (x, y, z)
-        case model.OffsetFrom(base, offset):
+        case place.OffsetFrom(base, offset):
             return Place(base=base, offset=offset)
-        case model.Swung(base, distance, angle):
+        case place.Swung(base, distance, angle):
             return Place(base=base, distance=distance, angle=angle)
-        case model.Along(tube, share, distance):
+        case place.Along(tube, share, distance):
             return Place(on=tube, share=share, distance=distance)
-        case model.MirrorOf(base):
+        case place.MirrorOf(base):
             return Place(mirror=base)
 
 

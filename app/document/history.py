@@ -42,7 +42,9 @@ class History:
     @property
     def changed(self) -> bool:
         """There is something that no file has."""
-        return self.frame != self.saved and not (self.saved is None and self.frame == Frame())
+        if self.saved is None:
+            return replace(self.frame, units="mm") != Frame()
+        return self.frame != self.saved
 
     @property
     def undo_words(self) -> str:

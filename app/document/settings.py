@@ -82,7 +82,7 @@ class WindowState:
     """
 
     inches: bool = False
-    page: str = "Joint"
+    page: str = "Start"
     size: tuple[int, int] = (1024, 700)
     folder: str = ""
     paper: PaperChoices = PaperChoices()

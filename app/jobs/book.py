@@ -6,6 +6,7 @@ import contextlib
 import json
 import sys
 from argparse import Namespace
+from collections.abc import Mapping
 from pathlib import Path
 
 from app.document.frame_file import open_frame
@@ -13,12 +14,13 @@ from app.jobs.told import Told
 from app.jobs.writing import kept_correction, out_folder, told, write_again, write_files
 from geometry.units import parse_length
 from templates_out.book import Progress, book_files, book_sheets, laid_tubes, no_progress
+from templates_out.correction import Correction
 from templates_out.cover import NOTHING
-from templates_out.frame_result import solve_frame
+from templates_out.frame_result import FrameResult, solve_frame
 from templates_out.full_size import FULL_SIZE, ROLL, full_size_papers
 from templates_out.numbers import FORMAT
-from templates_out.paper import paper
-from templates_out.sheet import only
+from templates_out.paper import Paper, paper
+from templates_out.sheet import Sheet, only
 
 
 def run(asked: Namespace) -> Told:
@@ -40,16 +42,44 @@ def run(asked: Namespace) -> Told:
         )
         again = only(sheets, asked.only)
         return Told(write_again(asked.out, f"{kind}-again.pdf", again, f"Frame: {frame.name}"))
+    laid = full_size if asked.full_size else None
+    return write_book(
+        result, folder, (sheet, thickness, correction), progress, laid, step=asked.step
+    )
+
+
+def write_book(
+    result: FrameResult,
+    folder: Path,
+    printed: tuple[Paper, float, Correction],
+    progress: Progress = no_progress,
+    full_size: Mapping[str, list[Sheet]] | None = None,
+    *,
+    step: bool = False,
+) -> Told:
+    """Write all of a frame's papers; what an earlier book there has made and this one does not is taken away.
+
+    Args:
+        result: the frame.
+        folder: where to, made if it is not there.
+        printed: the sheet, the thickness of the paper that wraps are printed on, the printer's correction.
+        progress: told before each file; what it raises stops the work with nothing written.
+        full_size: the full-size sheets by the name of their file, where they are wanted.
+        step: STEP files of the bent tubes too.
+
+    Returns:
+        What to tell; 1 when an end could not be solved, or there is nothing to make.
+    """
+    sheet, thickness, correction = printed
     sheets = book_sheets(result, sheet, thickness, correction)
-    files = book_files(result, sheets, progress, full_size, step=asked.step)
+    files = book_files(result, sheets, progress, full_size or {}, step=step)
     outdated = written_before(folder) - set(files)
     gone = write_files(folder, files, outdated, sync=False)
     lines = [
         f"{folder / 'book.pdf'} ({len(sheets)} pages)",
-        *(f"{folder / name} ({len(some)} pages)" for name, some in full_size.items()),
+        *(f"{folder / name} ({len(some)} pages)" for name, some in (full_size or {}).items()),
         f"{folder / 'dxf'} ({sum(name.startswith('dxf/') for name in files)} files)",
-        *[f"{folder / 'step'} ({sum(name.startswith('step/') for name in files)} files)"]
-        * bool(asked.step),
+        *[f"{folder / 'step'} ({sum(name.startswith('step/') for name in files)} files)"] * step,
         f"{folder / 'schedule.csv'}",
         f"{folder / 'numbers.json'}",
         *told(folder, (), {}, result.findings),
@@ -62,7 +92,7 @@ def run(asked: Namespace) -> Told:
             f"{len(gone)} file{'s' * (len(gone) != 1)} of an earlier book that this one does not make "
             f"{'are' if len(gone) != 1 else 'is'} taken away"
         )
-    if asked.full_size and not full_size:
+    if full_size is not None and not full_size:
         lines.append("there is no bent tube to lay on full-size sheets")
     if not result.fitted.parts and not result.unsolved:
         lines.append(NOTHING)

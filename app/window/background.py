@@ -46,7 +46,7 @@ class Background(QObject):
         self._every = every
         self._pool = QThreadPool(self)
         self._pool.setMaxThreadCount(1)
-        self._newest = 0
+        self._newest = self._open = 0
         self._answer = _Answer(self)
         self._answer.done.connect(self._receive)
 
@@ -54,12 +54,19 @@ class Background(QObject):
         """Do this; unless every answer counts, whatever was asked before no longer matters."""
         if not self._every:
             self.drop()
+        self._open += 1
         self._pool.start(_Task(self._newest, work, self._answer))
 
     def drop(self) -> None:
         """Whatever was asked before no longer matters."""
         self._newest += 1
+        self._open = 0
         self._pool.clear()
+
+    @property
+    def busy(self) -> bool:
+        """Something that was asked for is not told yet."""
+        return self._open > 0
 
     def wait(self) -> None:
         """Until nothing is running, for closing."""
@@ -70,7 +77,52 @@ class Background(QObject):
     def _receive(self, number: int, result: object, error: object) -> None:
         if number != self._newest and not self._every:
             return
+        self._open -= 1
         if error is not None:
             self.failed.emit(error)
         else:
             self.finished.emit(result)
+
+
+class Following(QObject):
+    """Work that follows something that moves: each answer is told, and what is asked meanwhile waits, the last alone.
+
+    Where a ``Background`` would drop every answer that comes late, and show nothing until all is at rest.
+
+    Signals:
+        finished: a result.
+        failed: an error.
+    """
+
+    finished = Signal(object)
+    failed = Signal(object)
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._work = Background(self)
+        self._next: Callable[[], Any] | None = None
+        self._work.finished.connect(lambda result: self._told(self.finished, result))
+        self._work.failed.connect(lambda error: self._told(self.failed, error))
+
+    @property
+    def busy(self) -> bool:
+        """Something that was asked for is not told yet."""
+        return self._work.busy
+
+    def ask(self, work: Callable[[], Any]) -> None:
+        """Do this, as soon as what is being done is done."""
+        if self._work.busy:
+            self._next = work
+        else:
+            self._work.ask(work)
+
+    def _told(self, signal: Any, result: object) -> None:
+        work, self._next = self._next, None
+        if work is not None:
+            self._work.ask(work)
+        signal.emit(result)
+
+    def wait(self) -> None:
+        """Until nothing is running, for closing."""
+        self._next = None
+        self._work.wait()

@@ -8,6 +8,7 @@ from typing import cast
 from PySide6.QtWidgets import QFormLayout, QVBoxLayout
 
 from app.document.settings import PaperChoices
+from app.window.into_frame import Way
 from app.window.live_page import LivePage, Part
 from app.window.number_field import NumberField
 from app.window.number_table import Column, NumberTable
@@ -25,7 +26,9 @@ from app.window.result_table import ResultTable
 from app.window.session import Session
 from geometry.bend_plan import BendJob, BendResult, solve_bend
 from geometry.errors import BadText
+from geometry.exchange import bend_into
 from geometry.findings import Finding
+from geometry.frame import Frame
 from geometry.material import MATERIALS
 from geometry.names import parse_name
 from geometry.path import Path as Centreline
@@ -53,6 +56,7 @@ INTRO = (
 class BendPage(LivePage):
     """One bent tube: its points and radius on the left, the picture and the tables on the right."""
 
+    help_words = INTRO
     key, what, done_to_it = "Bend", "tube", "bent"
 
     def __init__(self, session: Session) -> None:
@@ -171,6 +175,34 @@ class BendPage(LivePage):
                 text = f"points, row {number}, radius: an end has no bend; clear the cell"
                 raise BadText(text)
         return Centreline(tuple(corners), tuple(radii))
+
+    def ways_into(self, _frame: Frame) -> list[Way]:
+        """As a new tube; one of its name in the frame is given this shape."""
+        job = self.job()
+        material = job.material.name if job.material_given else ""
+        return [
+            Way(
+                "as a tube",
+                lambda f: (bend_into(f, job.name, job.tube, job.path, material), job.name),
+            )
+        ]
+
+    def take(self, name: str, one: tuple[RoundTube, Centreline, str]) -> None:
+        """Show a bent tube of a frame: its section, its centreline, its steel."""
+        tube, path, material = one
+        self.name.setText(name)
+        self.fields["od"].set_value(tube.od)
+        self.fields["wall"].set_value(tube.wall)
+        self.fields["radius"].set_value(path.radii[0])
+        self.choices["material"].setCurrentText(material)
+        rows = []
+        for number, vertex in enumerate(path.vertices):
+            inner = 0 < number < len(path.vertices) - 1
+            own = inner and path.radii[number - 1] != path.radii[0]
+            radius = f"{path.radii[number - 1]:.12g}" if own else ""
+            rows.append([*(f"{value:.12g}" for value in vertex), radius])
+        self.points.recall(rows)
+        self.changed()
 
     def ask(self) -> None:
         """Ask for the tube that the page says."""

@@ -4,16 +4,20 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.document.frame_file import frame_bytes, open_frame, save_frame
 from app.document.history import History, opened
 from app.document.recovery import Recovery, Unsaved, forget
-from app.window.session import Session
 from geometry.errors import CopewrightError
-from geometry.frame import Frame
+from geometry.frame import Frame, Units
+
+if TYPE_CHECKING:
+    from app.window.session import Session
 
 _KEEP_EVERY_MS = 3000
 _MOST_RECENT = 8
@@ -37,10 +41,12 @@ class FrameDocument(QObject):
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self._history = History(Frame())
+        self._history = History(Frame(units="in" if session.inches else "mm"))
         self._recovery = Recovery()
         self._on_disk: bytes | None = None
+        self._seen: bytes | None = None
         self.path: Path | None = None
+        session.inches_changed.connect(self._follow_unit)
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setInterval(_KEEP_EVERY_MS)
@@ -91,7 +97,11 @@ class FrameDocument(QObject):
 
     def new(self) -> None:
         """Begin with an empty frame of no file."""
-        self._take(History(Frame()), None, None)
+        self._take(History(Frame(units=self._unit)), None, None)
+
+    def begin_with(self, frame: Frame) -> None:
+        """Begin with a frame that has no file yet and need not be saved, such as a sample."""
+        self._take(opened(frame), None, None)
 
     def open(self, path: Path) -> bool:
         """The frame in a file, in place of this one; False where it cannot be read, which is said."""
@@ -138,12 +148,21 @@ class FrameDocument(QObject):
 
     def changed_on_disk(self) -> bool:
         """Somebody else has changed the file, or taken it away, since it was read or saved here."""
-        if self.path is None or self._on_disk is None:
-            return False
+        return self._on_disk is not None and self._there() != self._on_disk
+
+    def newly_changed_on_disk(self) -> bool:
+        """The same, told once for each change."""
+        now = self._there()
+        new = self._on_disk is not None and now not in (self._on_disk, self._seen)
+        self._seen = now
+        return new
+
+    def _there(self) -> bytes:
+        """What is in the file now; nothing where it is gone."""
         try:
-            return self.path.read_bytes() != self._on_disk
+            return self.path.read_bytes() if self.path else b""
         except OSError:
-            return True
+            return b""
 
     def keep_now(self) -> None:
         """Keep what is not saved for after a crash."""
@@ -161,13 +180,28 @@ class FrameDocument(QObject):
         """The person leaves it: what is unsaved is not wanted."""
         self._settled()
 
+    @property
+    def _unit(self) -> Units:
+        return "in" if self._session.inches else "mm"
+
+    def _follow_unit(self, inches: bool) -> None:
+        """The window shows another unit: so does the frame, from now on."""
+        unit = self._unit
+        if self.frame.units != unit:
+            self.do(f"Lengths in {'inches' if inches else 'mm'}", lambda f: replace(f, units=unit))
+
+    def _show_unit(self) -> None:
+        """The window shows the frame's unit."""
+        self._session.change(inches=self.frame.units == "in")
+
     def _settled(self) -> None:
         self._timer.stop()
         self._recovery.drop()
 
     def _take(self, history: History, path: Path | None, data: bytes | None) -> None:
         self._settled()
-        self._history, self.path, self._on_disk = history, path, data
+        self._history, self.path, self._on_disk, self._seen = history, path, data, data
+        self._show_unit()
         self.changed.emit()
         self.file_changed.emit()
 
@@ -177,6 +211,7 @@ class FrameDocument(QObject):
         before, self._history = self._history, history
         if not self._timer.isActive():
             self._timer.start()
+        self._show_unit()
         self.changed.emit()
         if before.changed != history.changed:
             self.file_changed.emit()

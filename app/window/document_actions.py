@@ -6,14 +6,15 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Literal, TypeVar
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QFileDialog, QMenu, QMessageBox, QWidget
 
 from app.document.recovery import Unsaved, forget, unsaved_frames
+from app.document.samples import sample_frame, samples
 from app.window.document import FrameDocument
 from app.window.session import Session
-from templates_out.book import FileNames
+from templates_out.file_names import FileNames
 
 Answer = Literal["save", "lose", "stay"]
 Rescue = Literal["take", "drop", "later"]
@@ -27,26 +28,35 @@ class DocumentActions(QObject):
     Attributes:
         ask_to_lose: asks what becomes of changes that no file has.
         ask_to_overwrite: asks whether a file that somebody else has changed is to be written over.
+        ask_to_reread: asks whether to take what somebody else has made of the file.
         ask_to_restore: asks whether to go on with what an earlier window did not save.
         choose_to_open: asks for a file; None for none.
         choose_to_save: asks for a place; None for none.
+
+    Signals:
+        taken: another frame was begun or opened by the person.
     """
+
+    taken = Signal()
 
     def __init__(self, document: FrameDocument, session: Session, window: QWidget) -> None:
         super().__init__(window)
         self.document, self._session, self._window = document, session, window
         self.ask_to_lose: Callable[[], Answer] = self._ask_to_lose
         self.ask_to_overwrite: Callable[[], bool] = self._ask_to_overwrite
+        self.ask_to_reread: Callable[[], bool] = self._ask_to_reread
         self.ask_to_restore: Callable[[Unsaved], Rescue] = self._ask_to_restore
         self.choose_to_open: Callable[[], Path | None] = self._choose_to_open
         self.choose_to_save: Callable[[], Path | None] = self._choose_to_save
         key = QKeySequence.StandardKey
-        self.new = self._action("&New frame", key.New, self._new)
-        self.open = self._action("&Open a frame …", key.Open, self._open)
+        self.new = self._action("&New frame", key.New, self.begin)
+        self.open = self._action("&Open a frame …", key.Open, self.open_asked)
         self.save = self._action("&Save the frame", key.Save, self.save_now)
         self.save_as = self._action("Save the frame &as …", key.SaveAs, self._save_as)
         self.undo = self._action("&Undo", key.Undo, document.undo)
         self.redo = self._action("&Redo", key.Redo, document.redo)
+        self.samples = QMenu("Open a sa&mple", window)
+        self.samples.aboutToShow.connect(self._fill_samples)
         self.recent = QMenu("&Recent frames", window)
         self.recent.aboutToShow.connect(self._fill_recent)
         document.changed.connect(self._follow)
@@ -57,7 +67,7 @@ class DocumentActions(QObject):
         self, words: str, key: QKeySequence.StandardKey, do: Callable[[], object]
     ) -> QAction:
         action = QAction(words, self)
-        action.setShortcut(key)
+        action.setShortcuts(key)
         action.triggered.connect(lambda _=False: do())
         return action
 
@@ -101,16 +111,38 @@ class DocumentActions(QObject):
 
     def open_file(self, path: Path) -> bool:
         """Open a file, if what is there may go."""
-        return self.may_let_go() and self.document.open(path)
+        done = self.may_let_go() and self.document.open(path)
+        return self._told(done)
 
-    def _new(self) -> None:
-        if self.may_let_go():
+    def open_sample(self, key: str) -> bool:
+        """Open a sample, if what is there may go; it has no file until it is saved."""
+        done = self.may_let_go()
+        if done:
+            self.document.begin_with(sample_frame(key))
+        return self._told(done)
+
+    def begin(self) -> bool:
+        """Begin an empty frame, if what is there may go."""
+        done = self.may_let_go()
+        if done:
             self.document.new()
+        return self._told(done)
 
-    def _open(self) -> None:
+    def look_at_disk(self) -> None:
+        """Where somebody else has changed the file, ask once for each change whose it is to be."""
+        if self.document.newly_changed_on_disk() and self.ask_to_reread():
+            assert self.document.path is not None  # noqa: S101 - it is a file that was changed
+            self.document.open(self.document.path)
+
+    def _told(self, done: bool) -> bool:
+        if done:
+            self.taken.emit()
+        return done
+
+    def open_asked(self) -> bool:
+        """Open the file that the person chooses."""
         path = self.choose_to_open()
-        if path is not None:
-            self.open_file(path)
+        return path is not None and self.open_file(path)
 
     def _save_as(self) -> bool:
         path = self.choose_to_save()
@@ -126,6 +158,13 @@ class DocumentActions(QObject):
             action.triggered.connect(lambda _=False, name=name: self.open_file(Path(name)))
         if self.recent.isEmpty():
             self.recent.addAction("none yet").setEnabled(False)
+
+    def _fill_samples(self) -> None:
+        if self.samples.isEmpty():
+            for one in samples():
+                action = self.samples.addAction(one.title)
+                action.setToolTip(one.words)
+                action.triggered.connect(lambda _=False, key=one.key: self.open_sample(key))
 
     def _ask(self, words: str, answers: Mapping[_Chosen, str], safe: _Chosen) -> _Chosen:
         """Ask in a box; the answer that is chosen.
@@ -159,6 +198,12 @@ class DocumentActions(QObject):
     def _ask_to_overwrite(self) -> bool:
         words = f"{self.document.path} was changed by somebody else since it was opened here."
         return self._ask(words, {True: "Write over it", False: "Leave it as it is"}, safe=False)
+
+    def _ask_to_reread(self) -> bool:
+        lost = " What you changed since then is lost with that." * self.document.history.changed
+        words = f"{self.document.path} was changed by somebody else since it was opened here.{lost}"
+        answers = {True: "Read it again", False: "Keep what is here"}
+        return self._ask(words, answers, safe=not lost)
 
     def _ask_to_restore(self, unsaved: Unsaved) -> Rescue:
         where = f" from {Path(unsaved.path).name}" if unsaved.path else ""

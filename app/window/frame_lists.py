@@ -8,8 +8,9 @@ from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QAbstractItemView, QListWidget, QListWidgetItem, QWidget
 
-from geometry.frame import Along, At, Frame, MirrorOf, OffsetFrom, Place, Stock, Swung, Tube
+from geometry.frame import Frame, Stock, Tube, made_names
 from geometry.path import Point
+from geometry.place import Along, At, MirrorOf, OffsetFrom, Place, Swung
 from geometry.section import RoundTube
 from geometry.units import format_mm, shown_inches
 
@@ -17,7 +18,7 @@ _NAME = Qt.ItemDataRole.UserRole
 
 
 class NamedList(QListWidget):
-    """Names with a line of words each; one is chosen.
+    """Names with a line of words each; one is chosen, or several where the list takes them.
 
     Signals:
         chosen: the name that was chosen by hand, "" for none.
@@ -27,12 +28,13 @@ class NamedList(QListWidget):
     chosen = Signal(str)
     taken_out = Signal(str)
 
-    def __init__(self, name: str, parent: QWidget | None = None) -> None:
+    def __init__(self, name: str, parent: QWidget | None = None, *, several: bool = False) -> None:
         super().__init__(parent)
         self.setAccessibleName(name)
         self.setWordWrap(True)
-        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.currentItemChanged.connect(self._current_changed)
+        mode = QAbstractItemView.SelectionMode
+        self.setSelectionMode(mode.ExtendedSelection if several else mode.SingleSelection)
+        self.itemSelectionChanged.connect(lambda: self.chosen.emit(self.current))
 
     @property
     def names(self) -> list[str]:
@@ -40,14 +42,25 @@ class NamedList(QListWidget):
         return [self.item(row).data(_NAME) for row in range(self.count())]
 
     @property
+    def selected(self) -> list[str]:
+        """The chosen names, in order."""
+        return [
+            str(self.item(row).data(_NAME))
+            for row in range(self.count())
+            if self.item(row).isSelected()
+        ]
+
+    @property
     def current(self) -> str:
-        """The chosen name, "" for none."""
+        """The chosen name, of several the one that was chosen last; "" for none."""
         item = self.currentItem()
-        return str(item.data(_NAME)) if item else ""
+        return (
+            str(item.data(_NAME)) if item and item.isSelected() else next(iter(self.selected), "")
+        )
 
     def show_rows(self, rows: Sequence[tuple[str, str]]) -> None:
         """Names and what is said of each; the chosen one stays chosen where it is still there."""
-        before = self.current
+        before, several = self.current, self.selected
         self.blockSignals(True)
         if self.names == [name for name, _ in rows]:
             for row, (_, words) in enumerate(rows):
@@ -59,24 +72,28 @@ class NamedList(QListWidget):
                 item.setData(_NAME, name)
                 self.addItem(item)
         self.blockSignals(False)
-        self.choose(before)
+        if self.selected != several:
+            self.choose(before, several)
 
-    def choose(self, name: str) -> None:
-        """Choose a name without telling anybody; "" chooses none."""
+    def choose(self, name: str, several: Sequence[str] = ()) -> None:
+        """Choose a name without telling anybody, or several with it; "" chooses none."""
         self.blockSignals(True)
         rows = self.names
+        self.clearSelection()
         self.setCurrentRow(rows.index(name) if name in rows else -1)
+        for other in several:
+            if other in rows:
+                self.item(rows.index(other)).setSelected(True)
         self.blockSignals(False)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Delete takes the chosen one out."""
-        if event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace) and self.current:
+        """Delete takes the chosen one out; Escape chooses none."""
+        if event.key() == Qt.Key.Key_Escape and self.current:
+            self.clearSelection()
+        elif event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace) and self.current:
             self.taken_out.emit(self.current)
         else:
             super().keyPressEvent(event)
-
-    def _current_changed(self, item: QListWidgetItem | None) -> None:
-        self.chosen.emit(str(item.data(_NAME)) if item else "")
 
 
 class TubeList(NamedList):
@@ -125,6 +142,8 @@ def tube_rows(frame: Frame, findings: Mapping[str, int], *, inches: bool) -> lis
     for number, tube in enumerate(frame.tubes, 1):
         words = f"{number}  {tube.name}"
         words += ", both hands" * tube.handed
+        made = [frame.progress.get(part) for part in made_names(tube)]
+        words += f"; {' and '.join(step or 'nothing yet' for step in made)}" * any(made)
         words += f"\n{stock_words(frame.stock[tube.stock], inches=inches)}{_bends(tube)}"
         count = findings.get(tube.name, 0)
         words += f"; {count} to heed" if count else ""

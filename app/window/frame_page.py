@@ -3,158 +3,169 @@
 from __future__ import annotations
 
 import logging
-from collections import Counter
 from collections.abc import Callable
 
 import numpy as np
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import (
-    QHBoxLayout,
-    QPushButton,
+    QApplication,
     QSplitter,
     QStackedWidget,
-    QTabWidget,
     QVBoxLayout,
     QWidget,
 )
 
-from app.window.background import Background
-from app.window.document import FrameDocument
-from app.window.frame_lists import NamedList, TubeList, point_rows, stock_rows, tube_rows
-from app.window.frame_view import FrameView
-from app.window.page_frame import findings_count, findings_words, scrolled, words_label
+from app.window.alone import take_alone
+from app.window.background import Background, Following
+from app.window.findings_list import place_of
+from app.window.frame_column import FrameColumn
+from app.window.frame_form import FrameForm
+from app.window.frame_views import FrameViews, Seen
+from app.window.named_form import leave_undo
+from app.window.new_tube import NewTube
+from app.window.page_frame import COLUMN_PX, findings_count, scrolled
 from app.window.point_form import PointForm
+from app.window.points_form import PointsForm
 from app.window.session import Session
 from app.window.stock_form import StockForm
+from app.window.tube_details import TubeDetails
 from app.window.tube_form import TubeForm
+from app.window.walk import Walk
 from geometry.edits import (
+    copy_tube,
     free_name,
     move_tube,
     put_point,
+    put_progress,
     put_stock,
     put_tube,
     remove_point,
     remove_stock,
     remove_tube,
+    rename_frame,
     rename_point,
     rename_stock,
     rename_tube,
 )
 from geometry.errors import CopewrightError
-from geometry.frame import At, Frame, Stock, Tube, part_names
+from geometry.findings import Finding
+from geometry.frame import Frame, Stock, made_names
 from geometry.path import Point
-from geometry.places import Places
-from geometry.point_moves import change_points, moved_by
+from geometry.place import At
+from geometry.places import known_places
+from geometry.point_moves import Change, change_points, moved_by
 from geometry.section import RoundTube
-from templates_out.bend_view import FROM_ABOVE, FROM_FRONT, FROM_RIGHT
 from templates_out.frame_result import FrameResult, solve_frame
-from templates_out.frame_scene import scene
 
 INTRO = (
-    "Begin with the tube that you have: its stock. Then the points where tubes begin, end and bend, and the tubes in "
-    "the order in which they go into the jig. Each tube's ends are cut to fit those above it."
+    "Begin with the tube that you have: its stock. Then add the tubes in the order in which they go into the jig, each "
+    "through its points. Each tube's ends are cut to fit those above it in the list."
 )
-_VIEWS = {"From the side": FROM_RIGHT, "From above": FROM_ABOVE, "From the front": FROM_FRONT}
-_LISTS = ("Tubes", "Points", "Stock")
+_REST_MS = 60
+"""After an edit, until what takes longer than the views is worked out."""
+_FRAME, _TUBE, _POINT, _STOCK, _NEW, _POINTS = range(6)
 
 
 class FramePage(QWidget):
     """A frame: pick in a list or in a view, change it in its form or drag its points."""
 
+    key = "Frame"
+    help_words = INTRO
+
     def __init__(self, session: Session) -> None:
         super().__init__()
         self.session = session
-        self.document = FrameDocument(session, self)
+        self.document = session.document
         self.result: FrameResult | None = None
-        self.background = Background(self)
-        self.tubes, self.points, self.stock = TubeList(), NamedList("points"), NamedList("stock")
-        self.lists = QTabWidget()
-        self.lists.setAccessibleName("lists")
-        for title, one in zip(_LISTS, (self.tubes, self.points, self.stock), strict=True):
-            self.lists.addTab(one, title)
-        self.add = QPushButton("Add a tube")
-        self.take_out = QPushButton("Take out")
-        self.views = {title: FrameView(title) for title in _VIEWS}
-        self.view_tabs = QTabWidget()
-        self.view_tabs.setAccessibleName("views")
-        self.view_tabs.setDocumentMode(True)
-        for title, view in self.views.items():
-            self.view_tabs.addTab(view, title)
+        self.part = ""
+        self.seeing, self.background = Following(self), Background(self)
+        self._later = QTimer(self)
+        self._later.setSingleShot(True)
+        self._later.setInterval(_REST_MS)
+        self.column = FrameColumn()
+        self.views = FrameViews()
+        self.details = TubeDetails()
+        self.frame_form = FrameForm(INTRO)
         self.tube_form, self.point_form, self.stock_form = TubeForm(), PointForm(), StockForm()
+        self.new_tube, self.points_form = NewTube(), PointsForm()
         self.forms = QStackedWidget()
-        self.intro = words_label(self, INTRO)
-        self.intro.setAlignment(Qt.AlignmentFlag.AlignTop)
-        for form in (self.intro, self.tube_form, self.point_form, self.stock_form):
+        for form in (
+            self.frame_form, self.tube_form, self.point_form, self.stock_form, self.new_tube, self.points_form,
+        ):  # fmt: skip
             self.forms.addWidget(scrolled(form))
-        self.state, self.findings = words_label(self), words_label(self)
-        self.findings.setAlignment(Qt.AlignmentFlag.AlignTop)
+        for form in (self.frame_form, self.tube_form, self.point_form, self.stock_form):
+            leave_undo(form)
+        self.forms.setMinimumWidth(COLUMN_PX)
+        self.walk: Walk | None = None
+        self._last: tuple[str, QWidget | None] = ("", None)
         self._lay_out()
         self._connect()
         self._refresh()
 
     def _lay_out(self) -> None:
-        left, buttons = QVBoxLayout(), QHBoxLayout()
-        buttons.addWidget(self.add)
-        buttons.addWidget(self.take_out)
-        left.addWidget(self.lists, 1)
-        left.addLayout(buttons)
-        left.addWidget(self.state)
-        column = QWidget()
-        column.setLayout(left)
-        column.setMinimumWidth(230)
-        right = QSplitter(Qt.Orientation.Vertical)
-        right.addWidget(self.forms)
-        right.addWidget(scrolled(self.findings))
-        right.setSizes([420, 200])
-        whole = QSplitter(Qt.Orientation.Horizontal, self)
-        for widget in (column, self.view_tabs, right):
+        middle = QSplitter(Qt.Orientation.Vertical)
+        middle.addWidget(self.views)
+        middle.addWidget(self.details)
+        middle.setSizes([430, 230])
+        middle.setStretchFactor(0, 2)
+        middle.setStretchFactor(1, 1)
+        whole = QSplitter()
+        for widget in (self.column, middle, self.forms):
             whole.addWidget(widget)
         whole.setStretchFactor(1, 1)
         whole.setSizes([240, 520, 290])
-        for splitter in (right, whole):
+        for splitter in (middle, whole):
             splitter.setChildrenCollapsible(False)
-        outer = QVBoxLayout(self)
-        outer.setContentsMargins(8, 8, 8, 8)
-        outer.addWidget(whole)
+        self._rows = QVBoxLayout(self)
+        self._rows.setContentsMargins(8, 8, 8, 8)
+        self._rows.addWidget(whole, 1)
 
     def _connect(self) -> None:
         self.document.changed.connect(self._refresh)
-        self.document.said.connect(self.state.setText)
-        self.session.inches_changed.connect(lambda _: self._refresh())
+        self.document.said.connect(self.column.state.setText)
+        self.session.paper_changed.connect(self._show_details)
+        self.seeing.finished.connect(self._show_seen)
         self.background.finished.connect(self._show_result)
-        self.background.failed.connect(self._show_error)
-        for kind, one in zip(_LISTS, (self.tubes, self.points, self.stock), strict=True):
-            one.chosen.connect(lambda name, kind=kind: self.choose(kind, name))
-            one.taken_out.connect(lambda name, kind=kind: self._take_out(kind, name))
-        self.tubes.moved.connect(self._move_tube)
-        self.lists.currentChanged.connect(lambda _: self._list_shown())
-        self.add.clicked.connect(self._add)
-        self.take_out.clicked.connect(lambda: self._take_out(self.kind, self._list.current))
-        for view in self.views.values():
-            view.part_picked.connect(lambda tube, _part: self.choose("Tubes", tube))
-            view.point_picked.connect(lambda name: self.choose("Points", name))
-            view.point_dragged.connect(self._drag)
+        for work in (self.seeing, self.background):
+            work.failed.connect(self._show_error)
+        self._later.timeout.connect(self._look_over)
+        self.column.chosen.connect(self._chosen)
+        self.column.taken_out.connect(self._take_out)
+        self.column.add_wanted.connect(self._add)
+        self.column.findings_wanted.connect(self.details.show_findings_tab)
+        self.column.copied.connect(self._copy)
+        self.column.moved.connect(self._move_tube)
+        self.views.part_picked.connect(self._pick_part)
+        self.views.point_picked.connect(self._pick_point)
+        self.views.point_dragged.connect(self._drag)
+        self.views.place_picked.connect(self.new_tube.pick_place)
+        self.views.said.connect(self.column.state.setText)
+        self.details.jumped.connect(self.jump)
+        self.details.hand_chosen.connect(self._pick_hand)
+        self.new_tube.made.connect(self._put_new)
+        self.new_tube.left.connect(self._leave_new)
+        self.points_form.changed.connect(self._change_points)
+        self.frame_form.edited.connect(lambda words, frame: self._edit(words, lambda _: frame))
         self.tube_form.edited.connect(
-            lambda words, tube: self._do(words, lambda f: put_tube(f, tube))
+            lambda words, one: self._edit(words, lambda f: put_tube(f, one))
         )
-        self.tube_form.renamed.connect(
-            lambda old, new: self._rename("Tubes", rename_tube, old, new)
-        )
+        self.tube_form.alone_wanted.connect(self._take_alone)
+        self.tube_form.marked.connect(self._mark)
         self.point_form.edited.connect(
-            lambda words, place: self._do(
-                words, lambda f: put_point(f, self.point_form.named, place)
-            )
-        )
-        self.point_form.renamed.connect(
-            lambda old, new: self._rename("Points", rename_point, old, new)
+            lambda words, one: self._edit(words, lambda f: put_point(f, self.point_form.named, one))
         )
         self.stock_form.edited.connect(
-            lambda words, stock: self._do(
-                words, lambda f: put_stock(f, self.stock_form.named, stock)
-            )
+            lambda words, one: self._edit(words, lambda f: put_stock(f, self.stock_form.named, one))
         )
-        self.stock_form.renamed.connect(
-            lambda old, new: self._rename("Stock", rename_stock, old, new)
+        for form, kind, rename in (
+            (self.tube_form, "Tubes", rename_tube), (self.point_form, "Points", rename_point),
+            (self.stock_form, "Stock", rename_stock),
+        ):  # fmt: skip
+            form.renamed.connect(
+                lambda old, new, kind=kind, rename=rename: self._rename(kind, rename, old, new)
+            )
+        self.frame_form.renamed.connect(
+            lambda old, new: self._do(f"Rename {old}", lambda f: rename_frame(f, new))
         )
 
     @property
@@ -163,99 +174,138 @@ class FramePage(QWidget):
         return self.document.frame
 
     @property
-    def kind(self) -> str:
-        """The list in view: "Tubes", "Points" or "Stock"."""
-        return _LISTS[self.lists.currentIndex()]
-
-    @property
-    def _list(self) -> NamedList:
-        return (self.tubes, self.points, self.stock)[self.lists.currentIndex()]
+    def adding(self) -> bool:
+        """A tube is being added."""
+        return self.forms.currentIndex() == _NEW
 
     def choose(self, kind: str, name: str) -> None:
-        """Choose a tube, a point or a stock, in its list, its form and the views."""
-        self.lists.blockSignals(True)
-        self.lists.setCurrentIndex(_LISTS.index(kind))
-        self.lists.blockSignals(False)
-        self._list.choose(name)
-        self._list_shown()
+        """Choose a tube, a point or a stock, in its list, its form and the views; "" for the frame itself."""
+        self._stop_adding()
+        self.column.choose(kind, name)
+        self._show_chosen()
 
-    def _list_shown(self) -> None:
-        """The form and the views follow the list that is in view."""
-        kind, name, inches = self.kind, self._list.current, self.session.inches
-        self.add.setText(
-            {"Tubes": "Add a tube", "Points": "Add a point", "Stock": "Add a stock"}[kind]
-        )
-        self.take_out.setEnabled(bool(name))
-        for view in self.views.values():
-            view.choose(name if kind == "Tubes" else "", name if kind == "Points" else "")
+    def _chosen(self, kind: str, name: str) -> None:
+        """Chosen by hand in a list; while a tube is added, a point is one of its own."""
+        if not self.adding:
+            self._show_chosen()
+        elif kind == "Points" and name:
+            self.new_tube.pick(name)
+        elif name:
+            self.choose(kind, name)
+
+    def _show_chosen(self) -> None:
+        """The form, the views and the details follow the list that is in view."""
+        kind, name, inches = self.column.kind, self.column.current, self.session.inches
+        self.views.choose(name if kind == "Tubes" else "", name if kind == "Points" else "")
+        if kind == "Tubes" and name and self.part not in made_names(self.frame.tube(name)):
+            self.part = made_names(self.frame.tube(name))[0]
+        self._show_details()
+        if self.adding:
+            self.new_tube.follow(self.frame)
+            return
+        several = self.column.points.selected
         if not name:
-            self.forms.setCurrentIndex(0)
+            self.frame_form.show_frame(self.frame, inches=inches)
+            self.forms.setCurrentIndex(_FRAME)
         elif kind == "Tubes":
             self.tube_form.show_tube(self.frame, self.frame.tube(name), inches=inches)
-            self.forms.setCurrentIndex(1)
+            self.forms.setCurrentIndex(_TUBE)
+        elif kind == "Points" and len(several) > 1:
+            self.points_form.show_points(self.frame, several, inches=inches)
+            self.forms.setCurrentIndex(_POINTS)
         elif kind == "Points":
-            self.point_form.show_point(
-                self.frame, name, self._places().get(name, (0.0, 0.0, 0.0)), inches=inches
-            )
-            self.forms.setCurrentIndex(2)
+            at = self._places().get(name, (0.0, 0.0, 0.0))
+            self.point_form.show_point(self.frame, name, at, inches=inches)
+            self.forms.setCurrentIndex(_POINT)
         else:
             self.stock_form.show_stock(name, self.frame.stock[name], inches=inches)
-            self.forms.setCurrentIndex(3)
+            self.forms.setCurrentIndex(_STOCK)
+
+    def _show_details(self) -> None:
+        tube = self.column.tubes.current if self.column.kind == "Tubes" else ""
+        hands = made_names(self.frame.tube(tube)) if tube else ()
+        self.details.show_hands(hands, self.part)
+        self.details.show_part(self.result, self.part if tube else "", self.session.paper.thickness)
 
     def _places(self) -> dict[str, Point]:
         """Where the points are; those that are nowhere are left out."""
-        places, found = Places(self.frame), {}
-        for name in self.frame.points:
-            try:
-                found[name] = places.point(name)
-            except CopewrightError:
-                continue
-        return found
+        return known_places(self.frame)
 
     def _refresh(self) -> None:
         """The lists at once, the rest when it is solved."""
-        frame, inches = self.frame, self.session.inches
-        self._show_tubes()
-        self.points.show_rows(point_rows(frame, self._places(), inches=inches))
-        self.stock.show_rows(stock_rows(frame, inches=inches))
-        self._list_shown()
+        frame = self.frame
+        self._show_lists()
+        self.views.set_inches(self.session.inches)
+        self._show_chosen()
+        if self.walk is not None:
+            self.walk.follow(frame)
+        self.background.drop()
+        self.views.sketch(frame, self._places())
+        self.seeing.ask(self.views.seer(frame))
+
+    def _show_seen(self, seen: Seen) -> None:
+        """The views first; all that follows from the frame when it has come to rest."""
+        self.views.show_seen(seen)
+        if not self.seeing.busy:
+            self._later.start()
+
+    def _look_over(self) -> None:
+        frame = self.frame
         self.background.ask(lambda: solve_frame(frame))
 
-    def _show_tubes(self) -> None:
-        """The tubes, and how many findings each has as far as is known."""
-        tubes = {part: tube.name for tube in self.frame.tubes for part in part_names(tube)}
-        counts = Counter(
-            tubes.get(f.where.split(",")[0], "")
-            for f in (self.result.findings if self.result else ())
-            if f.level != "note"
-        )
-        self.tubes.show_rows(tube_rows(self.frame, counts, inches=self.session.inches))
+    def _show_lists(self) -> None:
+        found = self.result.findings if self.result else ()
+        self.column.show_frame(self.frame, self._places(), found, inches=self.session.inches)
 
     def _show_result(self, result: FrameResult) -> None:
         self.result = result
-        self._show_tubes()
-        places = self._places()
-        for title, view in self.views.items():
-            view.set_scene(scene(result.fitted, places, _VIEWS[title]), places)
-        self.findings.setText(findings_words(result.findings))
+        self.column.show_tubes(self.frame, result.findings, inches=self.session.inches)
+        self.details.show_findings(result.findings)
+        self._show_details()
+        count = findings_count(result.findings) if result.findings else "No findings"
+        self.column.findings.setText(count)
         parts = len(result.fitted.parts)
-        self.state.setText(f"{parts} part{'s' * (parts != 1)}, {findings_count(result.findings)}")
+        self.column.state.setText(f"{parts} part{'s' * (parts != 1)}")
 
     def _show_error(self, error: Exception) -> None:
         if isinstance(error, CopewrightError):
-            self.state.setText(f"{error}. The views are of the last frame that could be made.")
+            self.column.state.setText(
+                f"{error}. The views are of the last frame that could be made."
+            )
             return
         logging.getLogger(__name__).error("the frame page", exc_info=error)
-        self.state.setText(
+        self.column.state.setText(
             "Something went wrong inside the program; it is in the log. Your frame stays."
         )
 
+    def jump(self, finding: Finding) -> None:
+        """Go to the place that a finding speaks of."""
+        tube, part, point = place_of(finding, self.frame)
+        if tube:
+            self._pick_part(tube, part)
+        elif point:
+            self.choose("Points", point)
+
+    def _take_alone(self, what: str) -> None:
+        try:
+            take_alone(self.session, self.result, self.part, what)
+        except CopewrightError as error:
+            self.column.state.setText(f"{str(error)[:1].upper()}{str(error)[1:]}.")
+
+    # Edits.
+
     def _do(self, words: str, change: Callable[[Frame], Frame], *, merge: bool = False) -> bool:
-        done = self.document.do(words, change, merge=merge)
-        if not done:
-            # The forms go back to what is.
-            self._list_shown()
-        return done
+        if self.document.do(words, change, merge=merge):
+            return True
+        # The forms go back to what is.
+        self._show_chosen()
+        return False
+
+    def _edit(self, words: str, change: Callable[[Frame], Frame]) -> None:
+        """An edit by a form; what is typed in one go in one field is one step."""
+        now = (words, QApplication.focusWidget())
+        self._do(words, change, merge=now == self._last and now[1] is not None)
+        self._last = now
 
     def _rename(
         self, kind: str, rename: Callable[[Frame, str, str], Frame], old: str, new: str
@@ -263,46 +313,107 @@ class FramePage(QWidget):
         if self._do(f"Rename {old}", lambda frame: rename(frame, old, new)):
             self.choose(kind, new)
 
+    def _mark(self, part: str, step: str) -> None:
+        words = f"Mark {part} as {step or 'not begun'}"
+        self._do(words, lambda f: put_progress(f, part, step or None))  # type: ignore[arg-type]
+
     def _move_tube(self, name: str, to: int) -> None:
         if not self._do(f"Move {name} in the order", lambda frame: move_tube(frame, name, to)):
-            self._show_tubes()
+            self._show_lists()
         self.choose("Tubes", name)
+
+    def _pick_part(self, tube: str, part: str) -> None:
+        if self.adding:
+            return
+        if part:
+            self.part = part
+        self.choose("Tubes", tube)
+
+    def _pick_hand(self, part: str) -> None:
+        self.part = part
+        self._show_details()
+
+    def _pick_point(self, name: str) -> None:
+        if self.adding:
+            self.new_tube.pick(name)
+        else:
+            self.choose("Points", name)
 
     def _drag(self, name: str, at: Point, _done: bool) -> None:
         step = np.array(at) - np.array(self._places()[name])
         by: Point = (float(step[0]), float(step[1]), float(step[2]))
-        if max(abs(value) for value in by) < 1e-9:
-            return
-        self._do(
-            f"Move point {name}",
-            lambda frame: change_points(frame, [name], moved_by(by)),
-            merge=True,
-        )
+        if max(abs(value) for value in by) >= 1e-9:
+            self._do(
+                f"Move point {name}", lambda f: change_points(f, [name], moved_by(by)), merge=True
+            )
+
+    def _change_points(self, words: str, change: Change) -> None:
+        self._do(words, lambda frame: change_points(frame, self.points_form.names, change))
+
+    def _copy(self, name: str) -> None:
+        if name:
+            new = free_name(name, [tube.name for tube in self.frame.tubes])
+            if self._do(f"Copy {name}", lambda frame: copy_tube(frame, name, new)):
+                self.choose("Tubes", new)
 
     def _take_out(self, kind: str, name: str) -> None:
         remove = {"Tubes": remove_tube, "Points": remove_point, "Stock": remove_stock}[kind]
         if name:
             self._do(f"Take out {name}", lambda frame: remove(frame, name))
 
-    def _add(self) -> None:
-        """A new one of the list in view, chosen at once."""
-        frame, kind = self.frame, self.kind
+    def _add(self, kind: str) -> None:
+        """A new one of a list, chosen at once; a tube when its points are given."""
+        frame = self.frame
+        if kind == "Tubes":
+            self.views.ask_for_places(True)
+            self.forms.setCurrentIndex(_NEW)
+            self.new_tube.begin(frame)
+            return
         if kind == "Stock":
             name = free_name("tube", frame.stock)
-            stock = (
-                Stock(RoundTube(25.4, 1.6)) if self.session.inches else Stock(RoundTube(25.0, 2.0))
-            )
+            stock = Stock(RoundTube(25.4, 1.6) if self.session.inches else RoundTube(25.0, 2.0))
             done = self._do(f"Add stock {name}", lambda f: put_stock(f, name, stock))
-        elif kind == "Points":
+        else:
             name = free_name("point", frame.points)
             done = self._do(f"Add point {name}", lambda f: put_point(f, name, At(0.0, 0.0, 0.0)))
-        else:
-            name = free_name("tube", [tube.name for tube in frame.tubes])
-            ends = list(frame.points)[-2:]
-            if not frame.stock or len(ends) < 2:
-                self.state.setText("A tube needs a stock and two points; add them first.")
-                return
-            made = Tube(name, list(frame.stock)[-1], (ends[0], ends[1]))
-            done = self._do(f"Add {name}", lambda f: put_tube(f, made))
         if done:
             self.choose(kind, name)
+            form = self.stock_form if kind == "Stock" else self.point_form
+            form.name.setFocus()
+            form.name.selectAll()
+
+    def _stop_adding(self) -> None:
+        if self.adding:
+            self.views.ask_for_places(False)
+            self.forms.setCurrentIndex(_FRAME)
+
+    def _leave_new(self) -> None:
+        self._stop_adding()
+        self._show_chosen()
+
+    def _put_new(self, name: str, frame: Frame) -> None:
+        if self._do(f"Add {name}", lambda _: frame):
+            self.choose("Tubes", name)
+
+    # A first frame.
+
+    def begin_walk(self) -> None:
+        """Lead the person through a first frame."""
+        if self.walk is None:
+            self.walk = Walk(self)
+            self._rows.insertWidget(0, self.walk)
+            self.walk.left.connect(self.end_walk)
+            self.walk.show_me.connect(self._do)
+        self.walk.follow(self.frame)
+
+    def end_walk(self) -> None:
+        """Lead no longer."""
+        if self.walk is not None:
+            self._rows.removeWidget(self.walk)
+            self.walk.deleteLater()
+            self.walk = None
+
+    def close_down(self) -> None:
+        """Let running work end."""
+        for work in (self.seeing, self.background, self.details.drawing, self.new_tube.proposing):
+            work.wait()

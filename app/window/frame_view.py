@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from types import MappingProxyType
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt, Signal
-from PySide6.QtGui import QMouseEvent, QPainter
+from PySide6.QtGui import QColor, QFontMetricsF, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QWidget
 
 from app.window.drawing_view import DrawingView
+from geometry.arrays import Floats
 from geometry.path import Point
-from geometry.snapping import place_words, snapped
+from geometry.snapping import Snap, place_words, snapped
 from templates_out.drawing import Drawing
 from templates_out.frame_scene import Scene
 
@@ -19,6 +22,9 @@ _GRIP_PX = 9.0
 _SNAP_PX = 8.0
 _DOT_PX = 3.5
 _AXES = "xyz"
+_FULL_STEP = 0.12
+_NAME_AT = (50, 35, 65, 20, 80, 8, 92)
+"""Where along a part its name may stand, percent."""
 
 
 class FrameView(DrawingView):
@@ -28,39 +34,73 @@ class FrameView(DrawingView):
         part_picked: the tube and the part clicked on; both "" for a click beside everything.
         point_picked: the point clicked on.
         point_dragged: the point, where it is dragged to (mm), and whether it is let go there.
+        place_picked: while places are asked for, the place clicked on beside all points, mm, and the axis that the
+            view looks along, whose value it does not tell.
     """
 
     part_picked = Signal(str, str)
     point_picked = Signal(str)
     point_dragged = Signal(str, object, bool)
+    place_picked = Signal(object, str)
 
     def __init__(self, name: str, parent: QWidget | None = None) -> None:
         super().__init__(name, parent, captioned=True)
         self.scene: Scene | None = None
         self.grid = 1.0
+        self.lines: Mapping[str, list[tuple[Point, Point]]] = {}
+        self.asking = False
+        self.named = False
+        self._words: Mapping[str, str] = {}
+        self._made: Mapping[str, int] = {}
         self._places: Mapping[str, Point] = {}
+        self._sketched: list[Floats] = []
         self._tube = self._point = ""
         self._dragged: str | None = None
         self._pressed: QPointF | None = None
         self._moved = False
 
-    def set_scene(self, scene: Scene, places: Mapping[str, Point]) -> None:
+    def set_scene(
+        self,
+        scene: Scene,
+        places: Mapping[str, Point],
+        words: Mapping[str, str] = MappingProxyType({}),
+        made: Mapping[str, int] = MappingProxyType({}),
+    ) -> None:
         """Show a frame.
 
         Args:
             scene: as this view sees it.
             places: where its points are, mm, for what is dragged.
+            words: what each part is called, where it is not its name.
+            made: how far each part is made, 0 to 4: the farther, the fuller it is drawn.
         """
-        self.scene, self._places = scene, places
+        self.scene, self._places, self._words, self._made = scene, places, words, made
+        self._sketched = []
         self.set_drawing(
             Drawing(tuple(item for part in scene.parts for item in part.drawing.items))
         )
         self._show_chosen()
 
+    def sketch(self, places: Mapping[str, Point], lines: Sequence[Sequence[Point]]) -> None:
+        """Until the next scene: where the points are now, and lines (mm) that tubes have been moved to."""
+        if self.scene is None:
+            return
+        view = self.scene.view
+        seen = view.flat(np.array(list(places.values())).reshape(-1, 3))
+        points = {name: (float(x), float(y)) for name, (x, y) in zip(places, seen, strict=True)}
+        self.scene, self._places = replace(self.scene, points=points), places
+        self._sketched = [view.flat(np.array(line)) for line in lines]
+        self.update()
+
     def choose(self, tube: str = "", point: str = "") -> None:
         """Show a tube, or a point, in the accent."""
         self._tube, self._point = tube, point
         self._show_chosen()
+
+    def show_names(self, on: bool) -> None:
+        """Write each part's name beside it, or no longer."""
+        self.named = on
+        self.update()
 
     def _show_chosen(self) -> None:
         if self.scene is None:
@@ -126,24 +166,36 @@ class FrameView(DrawingView):
             self.point_picked.emit(dragged)
         elif clicked and not moved and self.scene is not None and not self.measuring:
             place = self.at(event.position())
+            if self.asking:
+                self._pick_place(event.position())
+                super().mouseReleaseEvent(event)
+                return
             part = self.scene.part_at((place.x(), place.y()), 3.0 / self._scale)
             self.part_picked.emit(part.tube if part else "", part.name if part else "")
         super().mouseReleaseEvent(event)
 
-    def _drag(self, pixel: QPointF, *, free: bool, done: bool) -> None:
-        """Where the point is now; with Alt it rests on nothing."""
-        assert self.scene is not None  # noqa: S101 - there is a point of it
-        name = self._dragged or ""
+    def _rest(self, pixel: QPointF, was: Point, name: str, *, free: bool) -> Snap:
+        """Where a point that is at a pixel comes to rest; across the view it stays where it was."""
+        assert self.scene is not None  # noqa: S101 - asked only where there is one
         view, place = self.scene.view, self.at(pixel)
-        was = np.array(self._places[name])
         sight = np.cross(view.right, view.up)
-        to = place.x() * view.right + place.y() * view.up + (was @ sight) * sight
+        to = place.x() * view.right + place.y() * view.up + (np.array(was) @ sight) * sight
         x, y, z = (float(value) for value in to)
         others = {other: at for other, at in self._places.items() if other != name}
-        within = 0.0 if free else _SNAP_PX / self._scale
-        rest = snapped(
-            (x, y, z), self._shown, {} if free else others, within, 0.0 if free else self.grid
-        )
+        if free:
+            return snapped((x, y, z), self._shown, {}, 0.0, 0.0)
+        within = _SNAP_PX / self._scale
+        return snapped((x, y, z), self._shown, others, within, self.grid, self.lines)
+
+    def _pick_place(self, pixel: QPointF) -> None:
+        rest = self._rest(pixel, (0.0, 0.0, 0.0), "", free=False)
+        (along,) = set(_AXES) - set(self._shown)
+        self.place_picked.emit(rest.at, along)
+
+    def _drag(self, pixel: QPointF, *, free: bool, done: bool) -> None:
+        """Where the point is now; with Alt it rests on nothing."""
+        name = self._dragged or ""
+        rest = self._rest(pixel, self._places[name], name, free=free)
         self.caption = f"{name}: {place_words(rest.at)}" + (
             f" ({rest.words})" if rest.words else ""
         )
@@ -154,6 +206,10 @@ class FrameView(DrawingView):
         super()._paint(painter)
         if self.scene is None:
             return
+        self._fill_made(painter)
+        painter.setPen(QPen(self.palette().highlight().color(), 2.0, Qt.PenStyle.DashLine))
+        for line in self._sketched:
+            painter.drawPolyline([self.pixel(QPointF(x, y)) for x, y in line.tolist()])
         painter.setPen(self.palette().text().color())
         for name, (x, y) in self.scene.points.items():
             pixel = self.pixel(QPointF(x, y))
@@ -163,3 +219,61 @@ class FrameView(DrawingView):
                 self.palette().highlight() if name == self._point else self.palette().base()
             )
             painter.drawRect(box)
+        if self.named:
+            self._write_names(painter)
+
+    def _fill_made(self, painter: QPainter) -> None:
+        """What is made is drawn full, the farther the darker."""
+        assert self.scene is not None  # noqa: S101 - painted only where there is one
+        for part in self.scene.parts:
+            step = self._made.get(part.name, 0)
+            if not step:
+                continue
+            ink = self.palette().text().color()
+            ink.setAlphaF(_FULL_STEP * step)
+            pen = QPen(ink, 2 * part.reach * self._scale)
+            pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+            pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+            painter.setPen(pen)
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawPolyline([self.pixel(QPointF(x, y)) for x, y in part.middle.tolist()])
+
+    def _write_names(self, painter: QPainter) -> None:
+        """Each part's name on it, where there is room; nearer, there is more."""
+        assert self.scene is not None  # noqa: S101 - painted only where there is one
+        taken: list[QRectF] = []
+        metrics = QFontMetricsF(self.font())
+        plate = QColor(self.palette().base().color())
+        plate.setAlphaF(0.8)
+        for part in self.scene.parts:
+            words = self._words.get(part.name, part.name)
+            box = metrics.boundingRect(words).adjusted(-3, -1, 3, 1)
+            shares = (len(part.middle) * place // 100 for place in _NAME_AT)
+            places = (part.middle[number].tolist() for number in shares)
+            spots = [self.pixel(QPointF(x, y)) for x, y in places]
+            free = free_place(box, spots, taken, QRectF(self.rect()))
+            if free is None:
+                continue
+            taken.append(free)
+            painter.fillRect(free, plate)
+            painter.setPen(self.palette().text().color())
+            painter.drawText(free, Qt.AlignmentFlag.AlignCenter, words)
+
+
+def free_place(
+    box: QRectF, spots: Sequence[QPointF], taken: Sequence[QRectF], room: QRectF
+) -> QRectF | None:
+    """Where a box lies over no other and inside the room; None for nowhere.
+
+    Args:
+        box: as large as is needed.
+        spots: where its middle may be, the best one first; or a row above or below each.
+        taken: boxes that are there already.
+        room: where it must be.
+    """
+    for down in (0.0, -box.height(), box.height()):
+        for spot in spots:
+            tried = box.translated(spot - box.center() + QPointF(0.0, down))
+            if room.contains(tried) and not any(tried.intersects(other) for other in taken):
+                return tried
+    return None

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QFormLayout, QVBoxLayout
 
 from app.document.settings import PaperChoices
 from app.window.drawing_view import DrawingView
+from app.window.into_frame import Way
 from app.window.live_page import LivePage, Part
 from app.window.number_field import NumberField
 from app.window.page_frame import (
@@ -19,7 +20,9 @@ from app.window.page_frame import (
     words_label,
 )
 from app.window.session import Session
+from geometry.exchange import joint_into, seats
 from geometry.findings import Finding
+from geometry.frame import Frame
 from geometry.joint import FITS, Fit, Joint
 from geometry.names import parse_name
 from geometry.section import RoundTube
@@ -47,6 +50,7 @@ INTRO = (
 class JointPage(LivePage):
     """One joint on its own: what is typed on the left, the wrap and the picture on the right."""
 
+    help_words = INTRO
     key, what, done_to_it = "Joint", "joint", "cut"
 
     def __init__(self, session: Session) -> None:
@@ -125,6 +129,28 @@ class JointPage(LivePage):
             value["root_gap"],
             value["extra"],
         )
+
+    def ways_into(self, frame: Frame) -> list[Way]:
+        """As two new tubes, or onto a tube of the frame that is as thick as this one's target."""
+        joint, name = self.joint(), parse_name(self.name.text(), "the name")
+        new = Way("as two new tubes", lambda f: joint_into(f, name, joint))
+        onto = [
+            Way(f"onto {seat}", lambda f, seat=seat: joint_into(f, name, joint, seat))  # type: ignore[misc]
+            for seat in seats(frame, joint)
+        ]
+        return [*onto, new]
+
+    def take(self, name: str, joint: Joint) -> None:
+        """Show a joint of a frame."""
+        self.name.setText(name)
+        values = {
+            "od": joint.tube.od, "wall": joint.tube.wall, "target": joint.target_od, "angle": joint.angle_deg,
+            "offset": joint.offset, "root_gap": joint.root_gap, "extra": joint.extra,
+        }  # fmt: skip
+        self.choices["fit"].setCurrentIndex(self.choices["fit"].findData(joint.fit))
+        for key, value in values.items():
+            self.fields[key].set_value(value)
+        self.changed()
 
     def ask(self) -> None:
         """Ask for the joint that the fields say."""

@@ -11,10 +11,8 @@ from typing import Any
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import (
     QComboBox,
-    QFileDialog,
     QHBoxLayout,
     QLineEdit,
-    QMessageBox,
     QPushButton,
     QTabWidget,
     QVBoxLayout,
@@ -25,13 +23,16 @@ from app.document.settings import Kept, PaperChoices, load_correction
 from app.jobs.writing import write_files
 from app.window.background import Background
 from app.window.drawing_view import DrawingView
+from app.window.folders import ask_folder
+from app.window.into_frame import IntoFrame, Way
 from app.window.number_field import NumberField
 from app.window.number_table import NumberTable
 from app.window.page_frame import findings_words, tabs_with_tools, words_label
-from app.window.session import Session
+from app.window.session import Papers, Session
 from app.window.solid_view import SolidView
 from geometry.errors import CopewrightError
 from geometry.findings import Finding
+from geometry.frame import Frame
 from templates_out.correction import Correction
 from templates_out.drawing import Drawing
 from templates_out.sheet import Sheet
@@ -85,6 +86,7 @@ class LivePage(QWidget):
         self.save = QPushButton("Save PDF and DXF …", self)
         self.print = QPushButton("Print …", self)
         self.paper_line = words_label(self)
+        self.into_frame = IntoFrame(session, self.ways_into, self._say, self)
         self.measure, self.fit_view = QPushButton("Measure", self), QPushButton("Fit", self)
 
     # What a page of its own says.
@@ -125,6 +127,14 @@ class LivePage(QWidget):
     def _missing(self, what: str) -> str:
         return f"{type(self).__name__} does not say {what}"
 
+    def ways_into(self, frame: Frame) -> list[Way]:
+        """How what is typed can be put into a frame.
+
+        Raises:
+            CopewrightError: when it cannot be made.
+        """
+        raise TypeError(self._missing("how it goes into a frame"))
+
     def show_count_of(self, findings: tuple[Finding, ...]) -> None:
         """Where the findings are not in view, say how many there are."""
 
@@ -145,7 +155,7 @@ class LivePage(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
         self.save.clicked.connect(lambda: self._when_solved(self._save_asked))
         self.print.clicked.connect(lambda: self._when_solved(self._print_asked))
-        self.paper_line.linkActivated.connect(lambda _: self.session.paper_asked.emit())
+        self.paper_line.linkActivated.connect(lambda _: self.session.page_asked.emit("Paper"))
         self.session.inches_changed.connect(self.set_inches)
         self.session.paper_changed.connect(self._paper_changed)
         self._paper_changed()
@@ -167,6 +177,7 @@ class LivePage(QWidget):
         foot = QVBoxLayout()
         foot.addWidget(self.state)
         foot.addWidget(self.paper_line)
+        foot.addWidget(self.into_frame)
         foot.addLayout(buttons)
         return foot
 
@@ -204,6 +215,7 @@ class LivePage(QWidget):
         self.point(self._pointing)
         self._count_later.start()
         self._solved, self._refused = True, False
+        self._put_papers()
         self._review()
         then, self._then = self._then, None
         if then is not None and self.save.isEnabled():
@@ -328,24 +340,23 @@ class LivePage(QWidget):
         result, choices = self.result, self.session.paper
         return lambda correction: self.sheets(result, choices, correction)
 
-    def _save_asked(self) -> None:
-        folder = QFileDialog.getExistingDirectory(
-            self, f"Folder for this {self.what}'s papers", self.session.state.folder
+    def _put_papers(self) -> None:
+        """What the page Paper shows of this one."""
+        result = self.result
+        papers = Papers(
+            f"{self.what} {self.name.text()}",
+            self._making(),
+            lambda sheets: self.files(result, sheets)[0],
         )
-        if folder and self._may_replace(Path(folder)):
+        self.session.put_papers(self.key, papers)
+
+    def _save_asked(self) -> None:
+        title = f"Folder for this {self.what}'s papers"
+        held = ("joint.pdf", "bend.pdf", "numbers.json")
+        folder = ask_folder(self, title, self.session.state.folder, held, self.name.text())
+        if folder:
             self.session.change(folder=folder)
             self.save_to(Path(folder))
-
-    def _may_replace(self, folder: Path) -> bool:
-        """Whether papers that are there already may go."""
-        there = [
-            name for name in ("joint.pdf", "bend.pdf", "numbers.json") if (folder / name).exists()
-        ]
-        if not there:
-            return True
-        text = f"{folder} holds papers already ({', '.join(there)}). Replace them with those of {self.name.text()}?"
-        yes = QMessageBox.StandardButton.Yes
-        return QMessageBox.question(self, "Replace papers?", text) == yes
 
     def save_to(self, folder: Path) -> None:
         """Write the files, the same as the command's, into a folder."""

@@ -3,51 +3,87 @@
 from __future__ import annotations
 
 from importlib import import_module
-from typing import TYPE_CHECKING, cast
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, cast
 
-from PySide6.QtCore import QTimer
-from PySide6.QtGui import QAction, QCloseEvent, QKeySequence, QPaintEvent
+from PySide6.QtCore import QEvent, QTimer, QUrl
+from PySide6.QtGui import QCloseEvent, QDesktopServices, QPaintEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QListWidget,
     QMainWindow,
+    QMessageBox,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
 )
 
 from app import __version__
+from app.document.log import log_file
+from app.window.document_actions import DocumentActions
+from app.window.menus import Menus
 from app.window.session import Session
 
 if TYPE_CHECKING:
     from app.window.bend_page import BendPage
+    from app.window.frame_page import FramePage
     from app.window.joint_page import JointPage
     from app.window.paper_page import PaperPage
+    from app.window.start_page import StartPage
 
 # A page is loaded when it is first shown: the window opens sooner.
-PAGES = {"Joint": "joint_page", "Bend": "bend_page", "Paper": "paper_page"}
+PAGES = {
+    "Start": "start_page", "Joint": "joint_page", "Bend": "bend_page", "Frame": "frame_page", "Paper": "paper_page",
+}  # fmt: skip
+CAUTION = (
+    "A welded frame can kill. Templates are aids: fit and inspect before you weld. Local rules and a qualified welder "
+    "or engineer decide what may carry a person."
+)
 
 
 class MainWindow(QMainWindow):
     """The program's window: the pages' names down the left, the page beside them."""
 
-    def __init__(self) -> None:
+    def __init__(self, path: Path | None = None) -> None:
         super().__init__()
         self.session = Session(self)
-        self.setWindowTitle(f"Copewright {__version__}")
+        self.document = self.session.document
+        self.actions_of_frame = DocumentActions(self.document, self.session, self)
+        self._asked = path
         width, height = self.session.state.size
         self.resize(min(max(width, 640), 10_000), min(max(height, 480), 10_000))
-        self._made: dict[str, QWidget] = {}
+        self._made: dict[str, Any] = {}
         self._stack = QStackedWidget()
         self.names = QListWidget()
+        self.notice = QLabel(self)
+        self._lay_out()
+        self.menus = Menus(self, list(PAGES))
+        self.session.page_asked.connect(self.go_to)
+        self.session.tube_asked.connect(self._show_tube)
+        self.session.alone_asked.connect(self._show_alone)
+        self.session.said.connect(self.say)
+        self.document.said.connect(self.say)
+        self.document.changed.connect(self._show_title)
+        self.document.file_changed.connect(self._show_title)
+        self.actions_of_frame.taken.connect(lambda: self.go_to("Frame"))
+        self._show_title()
+        page = self.session.state.page if self.session.state.page in PAGES else "Start"
+        self.names.blockSignals(True)
+        self.go_to("Frame" if path else page)
+        self.names.blockSignals(False)
+        self._painted = False
+        if self.session.problem:
+            self.say(self.session.problem)
+
+    def _lay_out(self) -> None:
         self.names.setAccessibleName("pages")
         large = self.names.font()
         large.setPointSizeF(large.pointSizeF() * 1.2)
         self.names.setFont(large)
         self.names.addItems(list(PAGES))
         self.names.setSpacing(4)
-        self.names.setFixedWidth(self.names.sizeHintForColumn(0) + 40)
+        self.names.setFixedWidth(self.names.sizeHintForColumn(0) + 24)
         self.names.currentTextChanged.connect(self.show_page)
         whole = QWidget()
         row = QHBoxLayout()
@@ -55,7 +91,6 @@ class MainWindow(QMainWindow):
         row.setSpacing(0)
         row.addWidget(self.names)
         row.addWidget(self._stack, 1)
-        self.notice = QLabel(self)
         self.notice.setWordWrap(True)
         self.notice.setMargin(8)
         self.notice.hide()
@@ -65,50 +100,26 @@ class MainWindow(QMainWindow):
         rows.addLayout(row, 1)
         rows.addWidget(self.notice)
         self.setCentralWidget(whole)
-        self._add_menus()
-        self.session.paper_asked.connect(lambda: self.go_to("Paper"))
-        self.session.said.connect(self.say)
-        page = self.session.state.page if self.session.state.page in PAGES else "Joint"
-        self.names.blockSignals(True)
-        self.go_to(page)
-        self.names.blockSignals(False)
-        self._painted = False
-        if self.session.problem:
-            self.say(self.session.problem)
-
-    def _add_menus(self) -> None:
-        file = self.menuBar().addMenu("&File")
-        for words, key, button in (
-            ("&Save PDF and DXF …", QKeySequence.StandardKey.Save, "save"),
-            ("&Print …", QKeySequence.StandardKey.Print, "print"),
-        ):
-            action = QAction(words, self)
-            action.setShortcut(key)
-            action.triggered.connect(lambda _=False, button=button: self._press(button))
-            file.addAction(action)
-        leave = QAction("&Quit", self)
-        leave.setShortcut(QKeySequence.StandardKey.Quit)
-        leave.triggered.connect(self.close)
-        file.addAction(leave)
-        view = self.menuBar().addMenu("&View")
-        self.inches = QAction("Lengths in &inches", self, checkable=True)
-        self.inches.setChecked(self.session.inches)
-        self.inches.toggled.connect(lambda on: self.session.change(inches=on))
-        view.addAction(self.inches)
-        for number, name in enumerate(PAGES, 1):
-            go = QAction(f"&{number} {name}", self)
-            go.setShortcut(QKeySequence(f"Ctrl+{number}"))
-            go.triggered.connect(lambda _=False, name=name: self.go_to(name))
-            view.addAction(go)
 
     def page(self, name: str) -> QWidget:
         """The page of that name, made when it is first asked for."""
         if name not in self._made:
             module = import_module(f"app.window.{PAGES[name]}")
-            page = cast(QWidget, getattr(module, f"{name}Page")(self.session))
+            page = getattr(module, f"{name}Page")(self.session)
             self._stack.addWidget(page)
             self._made[name] = page
-        return self._made[name]
+            if name == "Start":
+                self._connect_start(page)
+        return cast(QWidget, self._made[name])
+
+    def _connect_start(self, page: StartPage) -> None:
+        actions = self.actions_of_frame
+        page.page_wanted.connect(self.go_to)
+        page.new_wanted.connect(actions.begin)
+        page.walk_wanted.connect(self.walk)
+        page.open_wanted.connect(actions.open_asked)
+        page.recent_wanted.connect(lambda name: actions.open_file(Path(name)))
+        page.sample_wanted.connect(actions.open_sample)
 
     @property
     def joint(self) -> JointPage:
@@ -121,16 +132,40 @@ class MainWindow(QMainWindow):
         return cast("BendPage", self.page("Bend"))
 
     @property
+    def frame(self) -> FramePage:
+        """The page Frame."""
+        return cast("FramePage", self.page("Frame"))
+
+    @property
     def paper(self) -> PaperPage:
         """The page Paper."""
         return cast("PaperPage", self.page("Paper"))
+
+    @property
+    def inches(self) -> Any:
+        """The menu's command that shows lengths in inches."""
+        return self.menus.inches
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """The window is on screen before its first page is loaded."""
         super().paintEvent(event)
         if not self._painted:
             self._painted = True
-            QTimer.singleShot(0, lambda: self.show_page(self.names.currentItem().text()))
+            QTimer.singleShot(0, self._begin)
+
+    def _begin(self) -> None:
+        """What an earlier window did not save, the file that was asked for, or what was there last."""
+        if not self.actions_of_frame.offer_unsaved():
+            self._open_last()
+        self.show_page(self.names.currentItem().text())
+
+    def _open_last(self) -> None:
+        if self._asked is not None:
+            self.document.open(self._asked)
+            return
+        recent = self.session.state.recent
+        if recent and self.session.state.page in ("Frame", "Paper") and Path(recent[0]).is_file():
+            self.document.open(Path(recent[0]))
 
     def go_to(self, name: str) -> None:
         """Choose a page by its name."""
@@ -139,7 +174,18 @@ class MainWindow(QMainWindow):
     def show_page(self, name: str) -> None:
         """Show a page."""
         self._stack.setCurrentWidget(self.page(name))
+        self.menus.follow(name)
+        if name in ("Joint", "Bend", "Frame"):
+            self.session.subject = name
         self.session.change(page=name)
+
+    def _show_tube(self, name: str) -> None:
+        self.go_to("Frame")
+        self.frame.choose("Tubes", name)
+
+    def _show_alone(self, page: str, name: str, one: Any) -> None:
+        self.go_to(page)
+        cast(Any, self.page(page)).take(name, one)
 
     def current(self) -> QWidget:
         """The page on top."""
@@ -150,14 +196,46 @@ class MainWindow(QMainWindow):
         self.notice.setText(words)
         self.notice.setVisible(bool(words))
 
-    def _press(self, button: str) -> None:
+    def press(self, button: str) -> None:
+        """Press a button of the page on top."""
         getattr(self.current(), button).click()
 
+    def explain(self) -> None:
+        """What the page on top is for."""
+        self.say(str(getattr(self.current(), "help_words", "")))
+
+    def walk(self) -> None:
+        """Make a first frame step by step."""
+        if self.actions_of_frame.begin():
+            self.frame.begin_walk()
+
+    def show_log(self) -> None:
+        """Open the log's folder, and say where it is."""
+        QDesktopServices.openUrl(QUrl.fromLocalFile(str(log_file().parent)))
+        self.say(f"The log is {log_file()}")
+
+    def about(self) -> None:
+        """Which version this is, and the caution."""
+        QMessageBox.about(self, "About Copewright", f"Copewright {__version__}\n\n{CAUTION}")
+
+    def _show_title(self) -> None:
+        self.setWindowTitle(f"{self.document.title} – Copewright {__version__}")
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Somebody comes back to the window: has somebody else changed the file meanwhile?"""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.ActivationChange and self.isActiveWindow():
+            # Not from within the event: a question may be asked.
+            QTimer.singleShot(0, self.actions_of_frame.look_at_disk)
+
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Keep the window for next time, and let running work end first."""
-        for page in (self._made.get(name) for name in PAGES):
-            if page is not None:
-                cast("JointPage | BendPage | PaperPage", page).close_down()
+        """Ask for what is unsaved, keep the window for next time, and let running work end first."""
+        if not self.actions_of_frame.may_let_go():
+            event.ignore()
+            return
+        self.document.let_go()
+        for page in self._made.values():
+            page.close_down()
         self.session.change(size=(self.width(), self.height()))
         self.session.keep_now()
         super().closeEvent(event)

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QEvent, QObject, Signal
+from PySide6.QtGui import QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QLineEdit, QWidget
 
 from app.window.number_field import NumberField
@@ -84,6 +85,25 @@ class NamedForm(QWidget):
             self.renamed.emit(self.named, new)
         else:
             self.name.setText(self.named)
+
+
+class _LeaveUndo(QObject):
+    """Keeps a line of text from taking undo and redo for itself."""
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Undo and redo go on to the window's menu."""
+        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
+            keys = QKeySequence.StandardKey
+            if event.matches(keys.Undo) or event.matches(keys.Redo):
+                event.ignore()
+                return True
+        return super().eventFilter(watched, event)
+
+
+def leave_undo(form: QWidget) -> None:
+    """In a form's lines undo means the last edit of the frame: what is typed in them is one."""
+    for edit in form.findChildren(QLineEdit):
+        edit.installEventFilter(_LeaveUndo(edit))
 
 
 def put(field: NumberField, value: float) -> None:

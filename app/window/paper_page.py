@@ -1,125 +1,134 @@
-"""The page Paper: the sheet, the printer's correction, and the test sheet that it is measured by."""
+"""The page Paper: exactly the sheets that will print, of whatever there is; printed, or saved."""
 
 from __future__ import annotations
 
 import logging
-from dataclasses import replace
+from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
-    QComboBox,
+    QCheckBox,
     QFileDialog,
     QFormLayout,
+    QGridLayout,
     QHBoxLayout,
-    QLabel,
     QPushButton,
     QSplitter,
     QVBoxLayout,
     QWidget,
 )
 
-from app.document.settings import keep_correction, load_correction, load_settings, measure_printer
+from app.document.settings import load_correction
+from app.jobs.book import write_book
 from app.jobs.writing import write_files
 from app.window.background import Background
-from app.window.drawing_view import DrawingView
-from app.window.number_field import NumberField
+from app.window.ends_tree import EndsTree
+from app.window.folders import ask_folder
+from app.window.long_work import LongWork, Progress
 from app.window.page_frame import COLUMN_PX, StillCombo, typed_column, words_label
-from app.window.printing import printer_names
+from app.window.printer_form import PrinterForm
 from app.window.session import Session
+from app.window.sheets_view import SheetsView
 from geometry.errors import CopewrightError
-from geometry.names import parse_name
-from templates_out.correction import NO_CORRECTION, Correction
-from templates_out.drawing import Drawing
-from templates_out.paper import PAPERS, paper
-from templates_out.printer import bar_lengths, corrected, doubt, printer_sheet
-from templates_out.sheet import Sheet, number_sheets
+from geometry.frame import Frame
+from templates_out.book import BOOK_SUBJECT, book_sheets, choices, dxf_files, laid_tubes
+from templates_out.correction import Correction
+from templates_out.frame_result import FrameResult, solve_frame
+from templates_out.full_size import SUBJECT as FULL_SIZE_SUBJECT
+from templates_out.full_size import full_size_papers, full_size_sheets, roll_pages
+from templates_out.paper import paper
+from templates_out.sheet import Sheet
 
-NO_PRINTER = "none: no correction"
-SHEET_WORDS = {
-    "dual": "dual: prints at 100 % on A4 and on Letter",
-    "roll": "roll: 610 mm wide, as long as needed",
-}
 INTRO = (
-    "Choose the sheet that your printer takes. No printer is quite true: print the test sheet at 100 %, "
-    "measure its two long bars and type what they are. Then print it again: both must be right."
+    "These are exactly the sheets that will print: choose what, which tubes and ends, and the sheet that your printer takes. "
+    "Print at 100 % and measure both bars on each. No printer is quite true: measure yours once."
 )
+BOOK, FULL_SIZE, TEST = "book", "full-size", "test"
+_WORDS = {
+    BOOK: "the frame's book", FULL_SIZE: "full-size sheets of its bent tubes", "Joint": "the joint", "Bend": "the bent tube",
+    TEST: "the printer's test sheet",
+}  # fmt: skip
+_TREE_PX = 150
+AT_FULL_SCALE = "print at 100 %"
+SUBJECTS = {BOOK: BOOK_SUBJECT, FULL_SIZE: FULL_SIZE_SUBJECT}
+"""What the PDF says it is about; the same as the command's."""
+
+
+@dataclass(frozen=True, eq=False)
+class Made:
+    """Sheets that are shown.
+
+    Attributes:
+        subject: what of, a key of the page's choice.
+        title: for the printer, and in the PDF.
+        stem: of its file.
+        sheets: as they print.
+        result: the frame, where they are of one.
+    """
+
+    subject: str
+    title: str
+    stem: str
+    sheets: list[Sheet]
+    result: FrameResult | None = None
 
 
 class PaperPage(QWidget):
-    """What every page prints on, and the printer's test sheet."""
+    """What is printed on the left, its sheets on the right."""
 
     key = "Paper"
+    help_words = INTRO
 
     def __init__(self, session: Session) -> None:
         super().__init__()
         self.session = session
-        self.sheet = StillCombo(self)
-        for name in PAPERS:
-            self.sheet.addItem(SHEET_WORDS.get(name, name), name)
-        self.sheet.setAccessibleName("paper")
-        self.printer = StillCombo(self)
-        self.printer.setEditable(True)
-        self.printer.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
-        self.printer.setAccessibleName("printer")
-        self.printer.setToolTip("Whose correction the sheets get: choose, or type what you call it")
-        self.thickness = NumberField(
-            "paper thickness", session.paper.thickness, 0, 1,
-            tip="the wrap is made longer by it, as it lies outside the tube; copy paper is 0.1 mm",
-        )  # fmt: skip
-        self.across = NumberField("level bar", 0.0, 0, 1000, above=True)
-        self.along = NumberField("upright bar", 0.0, 0, 1000, above=True)
-        self._shown: tuple[str, float, float] | None = None
-        self.kept, self.state = words_label(self), words_label(self)
-        self.save = QPushButton("Save test sheet …", self)
-        self.print = QPushButton("Print test sheet …", self)
-        self.keep = QPushButton("Keep as this printer's correction", self)
-        self.forget = QPushButton("Without correction", self)
-        self.forget.setToolTip("Set this printer's correction for this sheet back to none")
-        self.view = DrawingView("the test sheet")
+        self.made: Made | None = None
+        self.subject = StillCombo(self)
+        self.subject.setAccessibleName("what is printed")
+        self.tree = EndsTree(self)
+        self.tree.setFixedHeight(_TREE_PX)
+        self.all, self.none = QPushButton("All", self), QPushButton("None", self)
+        self.form = PrinterForm(session, self)
+        self.view = SheetsView(self)
+        self.count, self.state = words_label(self), words_label(self)
+        self.work = LongWork(self)
+        self.print, self.save = QPushButton("Print …", self), QPushButton("Save PDF …", self)
+        self.dxf, self.book = QPushButton("Save DXF …", self), QPushButton("Save the book …", self)
+        self.book.setToolTip("All there is of the frame in one folder: PDF, DXF, tables, numbers")
+        self.with_full_size = QCheckBox("with full-size sheets", self)
+        self.making, self.writing = Background(self), Background(self, every=True)
         self._lay_out()
-        self._fill()
-        self.sheet.currentIndexChanged.connect(self._chosen)
-        self.printer.currentIndexChanged.connect(self._chosen)
-        edit = self.printer.lineEdit()
-        assert edit is not None  # noqa: S101 - it is editable
-        edit.editingFinished.connect(self._chosen)
-        self.thickness.value_changed.connect(self._chosen)
-        self.writing = Background(self, every=True)
-        self.writing.finished.connect(self.state.setText)
-        self.writing.failed.connect(self._say_failure)
-        self.save.clicked.connect(self._save_asked)
-        self.print.clicked.connect(self._print_asked)
-        self.keep.clicked.connect(self._keep_measured)
-        self.forget.clicked.connect(self._forget)
-        session.inches_changed.connect(self.set_inches)
-        self.view.measured.connect(self.state.setText)
-        self.set_inches(session.inches)
-        self._show()
+        self._connect()
+        self._fill_subjects()
 
     def _lay_out(self) -> None:
         rows = QVBoxLayout()
         rows.addWidget(words_label(self, INTRO))
-        choose = QFormLayout()
-        choose.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapAllRows)
-        choose.addRow("sheet", self.sheet)
-        choose.addRow("printer, for its correction", self.printer)
-        rows.addLayout(choose)
-        rows.addWidget(self.thickness)
-        rows.addWidget(self.kept)
-        buttons = QHBoxLayout()
-        buttons.addWidget(self.save)
-        buttons.addWidget(self.print)
-        rows.addLayout(buttons)
-        rows.addWidget(QLabel("what the printed test sheet measures:", self))
-        rows.addWidget(self.across)
-        rows.addWidget(self.along)
-        rows.addWidget(self.keep)
-        rows.addWidget(self.forget)
-        foot = QVBoxLayout()
+        what = QFormLayout()
+        what.addRow("print", self.subject)
+        rows.addLayout(what)
+        self.ends = QWidget(self)
+        ends = QVBoxLayout(self.ends)
+        ends.setContentsMargins(0, 0, 0, 0)
+        both = QHBoxLayout()
+        both.addWidget(self.all)
+        both.addWidget(self.none)
+        ends.addWidget(self.tree)
+        ends.addLayout(both)
+        rows.addWidget(self.ends)
+        rows.addWidget(self.form)
+        foot, buttons = QVBoxLayout(), QGridLayout()
+        for number, button in enumerate((self.print, self.save, self.dxf, self.book)):
+            buttons.addWidget(button, number // 2, number % 2)
+        foot.addWidget(self.count)
         foot.addWidget(self.state)
-        column = typed_column(rows, foot)
+        foot.addWidget(self.work)
+        foot.addWidget(self.with_full_size)
+        foot.addLayout(buttons)
         whole = QSplitter(self)
-        whole.addWidget(column)
+        whole.addWidget(typed_column(rows, foot))
         whole.addWidget(self.view)
         whole.setStretchFactor(1, 1)
         whole.setSizes([COLUMN_PX, 600])
@@ -128,174 +137,259 @@ class PaperPage(QWidget):
         outer.setContentsMargins(8, 8, 8, 8)
         outer.addWidget(whole)
 
-    def _fill(self) -> None:
-        """Put the choices in: the printers with a correction, and the system's own."""
-        names = set(printer_names())
+    def _connect(self) -> None:
+        self.subject.currentIndexChanged.connect(lambda _: self._make())
+        self.tree.changed.connect(self._make)
+        self.all.clicked.connect(lambda: self.tree.tick_all(on=True))
+        self.none.clicked.connect(lambda: self.tree.tick_all(on=False))
+        self.form.said.connect(self.state.setText)
+        self.form.test_wanted.connect(lambda: self.choose(TEST))
+        self.session.paper_changed.connect(self._make)
+        self.session.papers_changed.connect(self._papers_changed)
+        self.session.document.changed.connect(self._document_changed)
+        self.session.inches_changed.connect(self.view.large.set_inches)
+        self.view.large.set_inches(self.session.inches)
+        self.view.large.measured.connect(self.state.setText)
+        self.view.chosen.connect(self._count)
+        self.making.finished.connect(self._show)
+        self.making.failed.connect(self._fail_making)
+        self.writing.finished.connect(self.state.setText)
+        self.work.finished.connect(self.state.setText)
+        for work in (self.writing, self.work):
+            work.failed.connect(self._say_failure)
+        self.print.clicked.connect(self._print_asked)
+        self.save.clicked.connect(self._save_asked)
+        self.dxf.clicked.connect(lambda: self._in_folder(self.save_dxf_to))
+        self.book.clicked.connect(lambda: self._in_folder(self.save_book_to))
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """What was worked on last is what is printed."""
+        super().showEvent(event)
+        subject = self.session.subject
+        self._fill_subjects()
+        wanted = BOOK if subject == "Frame" else subject
+        if self.subject.currentData() != TEST and self.subject.findData(wanted) >= 0:
+            self.choose(wanted)
+        self._make()
+
+    # What is printed.
+
+    def choose(self, subject: str) -> None:
+        """Choose what is printed, by its key."""
+        self.subject.setCurrentIndex(max(self.subject.findData(subject), 0))
+
+    def _fill_subjects(self) -> None:
+        """What there is to print."""
+        frame = self.session.document.frame
+        there = [BOOK] * bool(frame.tubes) + [FULL_SIZE] * any(tube.radii for tube in frame.tubes)
+        there += [key for key in ("Joint", "Bend") if key in self.session.papers] + [TEST]
+        if there == [self.subject.itemData(index) for index in range(self.subject.count())]:
+            return
+        before = self.subject.currentData()
+        self.subject.blockSignals(True)
+        self.subject.clear()
+        for key in there:
+            self.subject.addItem(_WORDS[key], key)
+        self.subject.setCurrentIndex(max(self.subject.findData(before), 0))
+        self.subject.blockSignals(False)
+
+    def _papers_changed(self, page: str) -> None:
+        self._fill_subjects()
+        if self.subject.currentData() == page:
+            self._make()
+
+    def _document_changed(self) -> None:
+        self._fill_subjects()
+        if self.subject.currentData() in (BOOK, FULL_SIZE):
+            self._make()
+
+    def _make(self) -> None:
+        """Make the sheets anew, off the window's thread, if anybody looks at them."""
+        subject = self.subject.currentData()
+        self.ends.setVisible(subject == BOOK)
+        self.form.measure(on=subject == TEST)
+        self.dxf.setEnabled(subject not in (TEST, FULL_SIZE))
+        self.book.setEnabled(subject in (BOOK, FULL_SIZE))
+        self.with_full_size.setVisible(subject in (BOOK, FULL_SIZE))
+        if not self.isVisible():
+            return
         try:
-            names |= set(load_settings().printers)
+            make = self._maker(subject, self.form.correction())
         except CopewrightError as error:
-            self.state.setText(f"{error}.")
-        choice = self.session.paper
-        if choice.printer:
-            names.add(choice.printer)
-        self.printer.addItems([NO_PRINTER, *sorted(names)])
-        self.printer.setCurrentText(choice.printer or NO_PRINTER)
-        self.sheet.setCurrentIndex(max(self.sheet.findData(choice.sheet), 0))
-
-    def set_inches(self, inches: bool) -> None:
-        """Show lengths in inches or mm."""
-        for field in (self.thickness, self.across, self.along):
-            field.set_inches(inches)
-        self.view.set_inches(inches)
-
-    def printer_name(self) -> str:
-        """The printer that is chosen; empty for none.
-
-        Raises:
-            CopewrightError: for a name that is none.
-        """
-        text = self.printer.currentText().strip()
-        return "" if text in ("", NO_PRINTER) else parse_name(text, "the printer")
-
-    def _chosen(self) -> None:
-        try:
-            choice = replace(
-                self.session.paper,
-                sheet=self.sheet.currentData(),
-                printer=self.printer_name(),
-                thickness=self.thickness.value,
-                own=self.printer_name() not in ("", *printer_names()),
-            )
-        except CopewrightError as error:
-            self.state.setText(f"{error}.")
+            self._fail_making(error)
             return
-        self.state.setText("")
-        self.session.change(paper=choice)
-        self._show()
+        self.making.ask(make)
 
-    def correction(self) -> Correction:
-        """That of the printer chosen, for the sheet chosen.
+    def _maker(self, subject: str, correction: Correction) -> Callable[[], Made]:
+        """Makes the sheets of a subject as it is now, for a printer's correction."""
+        choice, frame = self.session.paper, self.session.document.frame
+        sheet, chosen = paper(choice.sheet), self.tree.chosen
+        if subject == TEST:
+            sheets = self.form.test_sheets(correction)
+            return lambda: Made(TEST, "Printer test sheet", "test-sheet", sheets)
+        if subject in self.session.papers:
+            papers = self.session.papers[subject]
+            return lambda: Made(subject, papers.title, subject.lower(), papers.make(correction))
+        if subject == FULL_SIZE:
+            return lambda: _full_size(frame, choice.sheet, correction)
 
-        Raises:
-            CopewrightError: when the settings cannot be read.
-        """
-        choice = self.session.paper
-        return load_correction(choice.printer, choice.sheet)
+        def make() -> Made:
+            result = solve_frame(frame)
+            sheets = book_sheets(result, sheet, choice.thickness, correction, chosen)
+            return Made(BOOK, f"Frame: {frame.name}", "book", sheets, result)
 
-    def _show(self) -> None:
-        """The test sheet and what is kept, for what is chosen."""
-        choice = self.session.paper
-        measurable = choice.sheet != "roll"
-        for part in (self.save, self.print, self.across, self.along, self.keep):
-            part.setEnabled(measurable)
-        self.forget.setEnabled(measurable and bool(choice.printer))
-        if not measurable:
-            self.kept.setText("A roll has no test sheet; measure both 100 mm bars of each print.")
-            self.view.set_drawing(Drawing())
+        return make
+
+    def _show(self, made: Made) -> None:
+        self.made = made
+        if made.subject == BOOK and made.result is not None:
+            self.tree.show_choices(choices(made.result))
+        self.view.show_sheets(made.sheets)
+        self._count()
+
+    def _count(self) -> None:
+        """How many sheets there are, and how many are chosen."""
+        if self.made is None:
             return
-        try:
-            now = self.correction()
-        except CopewrightError as error:
-            self.state.setText(f"{error}.")
-            now = NO_CORRECTION
-        self.view.set_drawing(self.test_sheets(now)[0].drawing)
-        shown = (choice.sheet, now.x, now.y)
-        if shown == self._shown:
-            return
-        # What was measured is of another sheet, or has been kept.
-        self._shown = shown
-        across, along = bar_lengths(paper(choice.sheet))
-        for field, length in ((self.across, across), (self.along, along)):
-            field.set_value(length)
-            field.setToolTip(f"it should be {field.words}")
-        if not now.printer or not now.measured:
-            self.kept.setText("No correction is kept for this printer and sheet.")
-        else:
-            self.kept.setText(f"Kept for this printer and sheet: {now.words}.")
+        whole, chosen = len(self.made.sheets), len(self.view.wanted)
+        some = f"{chosen} of {whole} sheets chosen" if chosen != whole else ""
+        self.count.setText(some or f"{whole} sheet{'s' * (whole != 1)}, to print at 100 %")
+        for button in (self.print, self.save):
+            button.setEnabled(bool(whole))
 
-    def test_sheets(self, correction: Correction) -> list[Sheet]:
-        """The test sheet as it is printed."""
-        content = printer_sheet(paper(self.session.paper.sheet), correction)
-        return corrected(number_sheets([content], correction), correction)
-
-    def _keep_measured(self) -> None:
-        choice = self.session.paper
-        try:
-            if not choice.printer:
-                self.state.setText("First choose the printer, or type what you call it.")
-                return
-            if not (self.across.good and self.along.good):
-                self.state.setText("First mend what the bars measure.")
-                return
-            bars = (self.across.value, self.along.value)
-            measured = measure_printer(choice.printer, paper(choice.sheet), bars)
-        except CopewrightError as error:
-            self.state.setText(f"{error}.")
-            return
-        then = doubt(measured) or "print the test sheet again to prove it"
-        self._refresh(f"Kept: {measured.words}; {then}.")
-
-    def _forget(self) -> None:
-        choice = self.session.paper
-        try:
-            keep_correction(Correction(1.0, 1.0, choice.printer), choice.sheet)
-        except CopewrightError as error:
-            self.state.setText(f"{error}.")
-            return
-        self._refresh(f"{choice.printer} prints this sheet without correction now.")
-
-    def _refresh(self, words: str) -> None:
-        self._show()
-        self.session.paper_changed.emit()
-        self.state.setText(words)
-
-    def _save_asked(self) -> None:
-        folder = QFileDialog.getExistingDirectory(
-            self, "Folder for the test sheet", self.session.state.folder
-        )
-        if folder:
-            self.session.change(folder=folder)
-            self.save_to(Path(folder))
-
-    def save_to(self, folder: Path) -> None:
-        """Write the test sheet, the same as the command's."""
-        from templates_out.pdf import pdf_bytes
-
-        try:
-            sheets = self.test_sheets(self.correction())
-            data = pdf_bytes(sheets, "Printer test sheet", "print at 100 %")
-            write_files(folder, {"test-sheet.pdf": data})
-        except CopewrightError as error:
-            self.state.setText(f"{error}.")
-            return
-        self.state.setText(f"Saved test-sheet.pdf in {folder}.")
-
-    def _print_asked(self) -> None:
-        from app.window.printing import ask_printer, correction_for, send
-
-        choices = self.session.paper
-        asked = ask_printer(self, choices, "Printer test sheet")
-        if asked is None:
-            return
-        printer, order = asked
-        try:
-            sheets = self.test_sheets(correction_for(choices, order))
-        except CopewrightError as error:
-            self.state.setText(f"{error}.")
-            return
-        if order.printer and not choices.own and order.printer != choices.printer:
-            # What is measured on it is that printer's.
-            self.printer.setEditText(order.printer)
-            self._chosen()
-        self.writing.ask(lambda: send(order, sheets, "Printer test sheet", printer))
+    def _fail_making(self, error: Exception) -> None:
+        self.made = None
+        self.view.show_sheets([])
+        self._say_failure(error)
 
     def _say_failure(self, error: Exception) -> None:
         if isinstance(error, CopewrightError):
-            self.state.setText(f"{error}.")
+            self.state.setText(f"{str(error)[:1].upper()}{str(error)[1:]}.")
         else:
             logging.getLogger(__name__).error("page Paper", exc_info=error)
             self.state.setText("Something went wrong inside the program; it is in the log.")
 
+    # What is done with it.
+
+    def _folder(self) -> str:
+        return self.session.state.folder
+
+    def _save_asked(self) -> None:
+        if self.made is None:
+            return
+        start = str(Path(self._folder()) / f"{self.made.stem}.pdf")
+        name, _ = QFileDialog.getSaveFileName(self, "Save these sheets", start, "PDF (*.pdf)")
+        if name:
+            self.session.change(folder=str(Path(name).parent))
+            self.save_to(Path(name))
+
+    def save_to(self, path: Path) -> None:
+        """Write the sheets that are chosen as a PDF."""
+        from templates_out.pdf import pdf_bytes
+
+        if self.made is None:
+            return
+        title, sheets, subject = self.made.title, self.view.wanted, SUBJECTS.get(self.made.subject)
+        place = path if path.suffix else path.with_suffix(".pdf")
+
+        def save() -> str:
+            write_files(
+                place.parent, {place.name: pdf_bytes(sheets, title, subject or AT_FULL_SCALE)}
+            )
+            return f"Saved {place}: print it at 100 %, and measure both bars."
+
+        self.writing.ask(save)
+
+    def _in_folder(self, save: Callable[[Path], None]) -> None:
+        held, whose = ("book.pdf", "numbers.json", "dxf"), self.made.title if self.made else ""
+        folder = ask_folder(self, "Folder for the papers", self._folder(), held, whose)
+        if folder:
+            self.session.change(folder=folder)
+            save(Path(folder))
+
+    def save_dxf_to(self, folder: Path) -> None:
+        """Write the DXF files of what is chosen."""
+        made, chosen = self.made, self.tree.chosen
+        if made is None:
+            return
+        papers = self.session.papers.get(made.subject)
+
+        def save(progress: Progress) -> str:
+            if made.result is not None:
+                files = dxf_files(made.result, chosen, progress)
+            else:
+                assert papers is not None  # noqa: S101 - only these two have DXF
+                every = papers.files(made.sheets)
+                files = {name: data for name, data in every.items() if name.endswith(".dxf")}
+            write_files(folder, files)
+            return f"Saved {len(files)} DXF file{'s' * (len(files) != 1)} in {folder}."
+
+        self.work.ask(save)
+
+    def save_book_to(self, folder: Path) -> None:
+        """Write the whole book, the same as the command's."""
+        choice, frame = self.session.paper, self.session.document.frame
+        sheet, full_size = paper(choice.sheet), self.with_full_size.isChecked()
+
+        def save(progress: Progress) -> str:
+            progress(0, 0, "the frame")
+            correction = load_correction(choice.printer, choice.sheet)
+            result = solve_frame(frame)
+            laid = full_size_papers(laid_tubes(result), sheet, correction) if full_size else None
+            printed = (sheet, choice.thickness, correction)
+            told = write_book(result, folder, printed, progress, laid)
+            left_out = [line for line in told.lines if line.startswith("not solved")]
+            return ". ".join([f"Saved the book in {folder}", *left_out])
+
+        self.work.ask(save)
+
+    def _print_asked(self) -> None:
+        from app.window.printing import ask_printer, correction_for, send
+
+        if self.made is None:
+            return
+        title, choice, made = self.made.title, self.session.paper, self.made
+        every = len(self.view.wanted) == len(made.sheets)
+        numbers = {sheet.label for sheet in self.view.wanted}
+        asked = ask_printer(self, choice, title)
+        if asked is None:
+            return
+        printer, order = asked
+        try:
+            correction = correction_for(choice, order)
+        except CopewrightError as error:
+            self._say_failure(error)
+            return
+        if (
+            made.subject == TEST
+            and order.printer
+            and not choice.own
+            and order.printer != choice.printer
+        ):
+            # What is measured on it is that printer's.
+            self.form.name_printer(order.printer)
+        make = self._maker(made.subject, correction)
+
+        def work() -> str:
+            sheets = [sheet for sheet in make().sheets if every or sheet.label in numbers]
+            return send(order, sheets, title, printer)
+
+        self.state.setText("Printing …")
+        self.writing.ask(work)
+
     def close_down(self) -> None:
-        """Let running work end."""
-        self.writing.wait()
+        """Let running work end; what takes long is stopped."""
+        for work in (self.making, self.writing, self.work):
+            work.wait()
+
+
+def _full_size(frame: Frame, sheet: str, correction: Correction) -> Made:
+    """The full-size sheets of a frame's bent tubes; on a roll each in one piece."""
+    result = solve_frame(frame)
+    laid = laid_tubes(result)
+    sheets = (
+        roll_pages(laid, correction)
+        if sheet == "roll"
+        else full_size_sheets(laid, paper(sheet), correction)
+    )
+    return Made(FULL_SIZE, f"Full size: {frame.name}", "full-size", sheets, result)

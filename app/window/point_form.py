@@ -8,14 +8,15 @@ from app.window.named_form import NamedForm, put
 from app.window.number_field import NumberField
 from app.window.page_frame import StillCombo
 from geometry.errors import BadText
-from geometry.frame import Along, At, Frame, MirrorOf, OffsetFrom, Place, Swung
+from geometry.frame import Frame
 from geometry.path import Point
+from geometry.place import Along, At, MirrorOf, OffsetFrom, Place, Swung
 from geometry.tolerances import MAX_COORDINATE_MM as _MOST
 
 _KINDS = {
     "at": "at coordinates",
     "from": "so far from another point",
-    "swung": "at a distance and an angle from one, in side view",
+    "swung": "at a distance and an angle",
     "along": "on a tube, so far from its end",
     "share": "on a tube, at a share of it",
     "mirror": "the mirror image of another point",
@@ -44,7 +45,7 @@ class PointForm(NamedForm):
         )
         self.distance = NumberField("distance", 0.0, 0, _MOST)
         self.angle = NumberField(
-            "angle", 0.0, -360, 360, kind="angle", tip="from straight ahead, upwards"
+            "angle", 0.0, -360, 360, kind="angle", tip="in side view, from straight ahead, upwards"
         )
         self.along = NumberField(
             "from its start",

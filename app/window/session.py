@@ -3,15 +3,36 @@
 from __future__ import annotations
 
 import logging
-from dataclasses import replace
-from typing import Any
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.document.settings import Kept, PaperChoices, WindowState, keep_window, load_window
 from geometry.errors import CopewrightError
 
+if TYPE_CHECKING:
+    from app.window.document import FrameDocument
+    from templates_out.correction import Correction
+    from templates_out.sheet import Sheet
+
 _KEEP_AFTER_MS = 1000
+
+
+@dataclass(frozen=True, eq=False)
+class Papers:
+    """What a page has on paper.
+
+    Attributes:
+        title: of the job, such as "joint down tube".
+        make: makes its sheets, for a printer's correction.
+        files: all its files, from its sheets.
+    """
+
+    title: str
+    make: Callable[[Correction], list[Sheet]]
+    files: Callable[[list[Sheet]], dict[str, bytes]]
 
 
 class Session(QObject):
@@ -22,13 +43,19 @@ class Session(QObject):
     Signals:
         inches_changed: lengths are shown in inches, or no longer.
         paper_changed: another sheet, printer or paper thickness.
-        paper_asked: the page that chooses them is wanted.
+        papers_changed: the page of this name has other papers than before.
+        page_asked: the page of this name is wanted.
+        tube_asked: the page Frame is wanted, with the tube of this name.
+        alone_asked: the page of this name is wanted, with this (a name, and a joint or a bent tube) on it.
         said: words for the window's foot.
     """
 
     inches_changed = Signal(bool)
     paper_changed = Signal()
-    paper_asked = Signal()
+    papers_changed = Signal(str)
+    page_asked = Signal(str)
+    tube_asked = Signal(str)
+    alone_asked = Signal(str, str, object)
     said = Signal(str)
 
     def __init__(self, parent: QObject | None = None) -> None:
@@ -45,6 +72,18 @@ class Session(QObject):
         self._timer.setSingleShot(True)
         self._timer.setInterval(_KEEP_AFTER_MS)
         self._timer.timeout.connect(self.keep_now)
+        self._document: FrameDocument | None = None
+        self.papers: dict[str, Papers] = {}
+        self.subject = "Frame"
+
+    @property
+    def document(self) -> FrameDocument:
+        """The frame that is worked on; made when it is first asked for."""
+        if self._document is None:
+            from app.window.document import FrameDocument
+
+            self._document = FrameDocument(self, self)
+        return self._document
 
     @property
     def inches(self) -> bool:
@@ -55,6 +94,11 @@ class Session(QObject):
     def paper(self) -> PaperChoices:
         """What is printed on."""
         return self.state.paper
+
+    def put_papers(self, page: str, papers: Papers) -> None:
+        """A page has these papers now."""
+        self.papers[page] = papers
+        self.papers_changed.emit(page)
 
     def change(self, **changes: Any) -> None:
         """Change parts of the state, tell who listens, and keep it soon."""

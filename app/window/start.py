@@ -4,19 +4,22 @@ from __future__ import annotations
 
 import logging
 import sys
+from pathlib import Path
 from types import TracebackType
 
 from PySide6.QtCore import QMessageLogContext, QtMsgType, qInstallMessageHandler
 from PySide6.QtWidgets import QApplication
 
-from app.document.log import log_file, start_log
+from app.document.log import start_log
 from app.window.main_window import MainWindow
+from app.window.trouble import Trouble
 
 _LOG = logging.getLogger("copewright")
 
 
 def guard(window: MainWindow) -> None:
-    """From now on an error that nobody expected is logged and said, and the window stays open."""
+    """From now on an error that nobody expected is logged and said, the work is kept, and the window stays open."""
+    trouble = Trouble(window)
 
     def unexpected(
         kind: type[BaseException], error: BaseException, trace: TracebackType | None
@@ -24,11 +27,7 @@ def guard(window: MainWindow) -> None:
         if issubclass(kind, KeyboardInterrupt):
             window.close()
             return
-        _LOG.critical("unexpected", exc_info=(kind, error, trace))
-        window.say(
-            f"Something went wrong inside the program ({kind.__name__}). Your numbers stay; it is in "
-            f"the log {log_file()}"
-        )
+        trouble.tell(kind, error, trace)
 
     sys.excepthook = unexpected
 
@@ -39,14 +38,18 @@ def _from_qt(kind: QtMsgType, _context: QMessageLogContext, words: str) -> None:
         _LOG.warning("Qt: %s", words)
 
 
-def run_window() -> int:
-    """Open the window and stay until it is closed."""
+def run_window(path: Path | None = None) -> int:
+    """Open the window and stay until it is closed.
+
+    Args:
+        path: a frame's file to be opened in it.
+    """
     start_log()
     application = QApplication.instance() or QApplication(sys.argv[:1])
     assert isinstance(application, QApplication)  # noqa: S101 - nothing else makes one
     application.setApplicationName("Copewright")
     qInstallMessageHandler(_from_qt)
-    window = MainWindow()
+    window = MainWindow(path)
     guard(window)
     window.show()
     return application.exec()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import (
     QCheckBox,
     QFormLayout,
@@ -15,10 +16,10 @@ from PySide6.QtWidgets import (
 )
 
 from app.window.end_form import EndForm
-from app.window.named_form import NamedForm, put
+from app.window.named_form import NamedForm, leave_undo, put
 from app.window.number_field import NumberField
 from app.window.page_frame import StillCombo
-from geometry.frame import END_NAMES, End, Frame, Tube
+from geometry.frame import END_NAMES, STEPS, End, Frame, Tube, made_names
 from geometry.section import BoxSection
 from geometry.tolerances import MAX_SIZE_MM
 
@@ -27,7 +28,15 @@ _FIRST_RADIUS_DIAMETERS = 3.0
 
 
 class TubeForm(NamedForm):
-    """A tube: its stock, points, bends and ends."""
+    """A tube: its stock, points, bends and ends, how it came from the bender, and how far it is made.
+
+    Signals:
+        alone_wanted: "start", "finish" or "bend": that joint, or the bent tube, on a page of its own.
+        marked: a part's name, and how far it is made ("" for nothing yet).
+    """
+
+    alone_wanted = Signal(str)
+    marked = Signal(str, str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__("tube", parent)
@@ -60,7 +69,24 @@ class TubeForm(NamedForm):
         self.longer = QPushButton("Add a point", self)
         self.longer.setToolTip("At the finish; where the last point was, the tube bends")
         self.shorter = QPushButton("Take the last out", self)
+        self.as_bent = QCheckBox("use it as it came from the bender", self)
+        self.as_bent.setToolTip(
+            "Cut it, and what sits on it, for what it measures; its drawing stays as it was"
+        )
+        self.alone = {
+            what: QPushButton(words, self)
+            for what, words in (("start", "Start"), ("finish", "Finish"), ("bend", "Bends"))
+        }
+        for what, button in self.alone.items():
+            button.clicked.connect(lambda _=False, what=what: self.alone_wanted.emit(what))
+            page = "Bend" if what == "bend" else "Joint"
+            button.setToolTip(
+                f"Take it to the page {page}, to try something out or to print it alone"
+            )
+        self.made: dict[str, StillCombo] = {}
+        self._made_box = QFormLayout()
         self._lay_out()
+        self.as_bent.clicked.connect(self._as_bent_clicked)
         self.stock.activated.connect(lambda _: self._tell("Stock", stock=self.stock.currentText()))
         self.handed.clicked.connect(lambda on: self._tell("Both hands", handed=on, as_bent=()))
         self.roll.value_changed.connect(lambda value: self._tell("Roll", roll_deg=value))
@@ -84,8 +110,15 @@ class TubeForm(NamedForm):
         buttons.addWidget(self.longer)
         buttons.addWidget(self.shorter)
         rows.addLayout(buttons)
-        for widget in (*self.trims, self.roll, *self.ends, self.problem):
+        for widget in (*self.trims, self.roll, *self.ends, self.as_bent, self.problem):
             rows.addWidget(widget)
+        rows.addWidget(QLabel("on a page of its own", self))
+        alone = QHBoxLayout()
+        for button in self.alone.values():
+            alone.addWidget(button)
+        rows.addLayout(alone)
+        rows.addWidget(QLabel("how far it is made", self))
+        rows.addLayout(self._made_box)
         rows.addStretch(1)
 
     @property
@@ -111,6 +144,37 @@ class TubeForm(NamedForm):
             for form, end in zip(self.ends, tube.ends, strict=True):
                 form.show_end(frame, tube, end, inches=inches)
             self.shorter.setEnabled(len(tube.path) > 2)
+            self.as_bent.setVisible(bool(tube.as_bent))
+            self.as_bent.setChecked(any(came.use for came in tube.as_bent))
+            self.alone["bend"].setVisible(bool(tube.radii))
+            self._show_made(frame, tube)
+
+    def _show_made(self, frame: Frame, tube: Tube) -> None:
+        """A choice for each part that is made of the tube."""
+        parts = made_names(tube)
+        if tuple(self.made) != parts:
+            while self._made_box.rowCount():
+                self._made_box.removeRow(0)
+            self.made = {}
+            for part in parts:
+                combo = StillCombo(self)
+                combo.setAccessibleName(f"how far {part} is made")
+                combo.addItem("nothing yet", "")
+                for step in STEPS:
+                    combo.addItem(step, step)
+                combo.activated.connect(
+                    lambda _, part=part, combo=combo: self.marked.emit(part, combo.currentData())
+                )
+                self.made[part] = combo
+                words = part.removeprefix(tube.name).strip() or "tube"
+                self._made_box.addRow(words, combo)
+        for part, combo in self.made.items():
+            combo.setCurrentIndex(combo.findData(frame.progress.get(part, "")))
+
+    def _as_bent_clicked(self, on: bool) -> None:
+        if self.tube is not None:
+            came = tuple(replace(one, use=on) for one in self.tube.as_bent)
+            self._tell("As it came" if on else "As drawn", as_bent=came)
 
     def _show_points(self, frame: Frame, tube: Tube) -> None:
         """A choice for each point, and between them the radius of each bend."""
@@ -141,6 +205,7 @@ class TubeForm(NamedForm):
                 f"radius of bend {number}", 100.0, 0, MAX_SIZE_MM, above=True, tip=tip
             )
             field.value_changed.connect(lambda _: self._radii_typed())
+            leave_undo(field)
             self.radii.append(field)
             self._points_box.addWidget(field)
 

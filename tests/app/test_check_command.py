@@ -6,7 +6,8 @@ import pytest
 
 from app.cli import main
 from app.document.frame_file import save_frame
-from geometry.frame import At, End, Frame, Stock, Tube
+from geometry.frame import End, Frame, Stock, Tube
+from geometry.place import At
 from geometry.section import RoundTube
 from tests.frames import EVERYTHING
 

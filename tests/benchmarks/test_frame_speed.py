@@ -19,9 +19,10 @@ import pytest
 
 from app.document.frame_file import open_frame
 from geometry.fitup import forget, solve
-from geometry.frame import Along, At, End, Frame, OffsetFrom, Stock, Tube
+from geometry.frame import End, Frame, Stock, Tube
 from geometry.frame_checks import frame_findings
 from geometry.joint import Joint
+from geometry.place import Along, At, OffsetFrom
 from geometry.section import RoundTube
 from tests.benchmarks.test_cope_speed import formula
 

@@ -17,8 +17,9 @@ from geometry.as_bent_checks import as_drawn, built_in
 from geometry.bend import BendRow, bend_table, path_from_table
 from geometry.errors import CopewrightError
 from geometry.fitup import solve
-from geometry.frame import Along, At, End, Frame, MirrorOf, Stock, Tube
+from geometry.frame import End, Frame, Stock, Tube
 from geometry.path import Path
+from geometry.place import Along, At, MirrorOf
 from geometry.section import RoundTube
 from templates_out.frame_result import solve_frame
 from tests.cases import examples, paths

@@ -12,8 +12,9 @@ from geometry.as_bent import AsBent, returned
 from geometry.as_bent_checks import built_in, deviation_words, open_limit, seats
 from geometry.bend import BendRow, bend_table, path_from_table
 from geometry.fitup import solve
-from geometry.frame import At, End, Frame, Stock, Tube
+from geometry.frame import End, Frame, Stock, Tube
 from geometry.path import Path
+from geometry.place import At
 from geometry.section import RoundTube
 from templates_out.frame_result import solve_frame
 from tests.geometry.test_as_bent import bench

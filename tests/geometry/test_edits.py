@@ -30,7 +30,8 @@ from geometry.edits import (
 )
 from geometry.errors import CopewrightError
 from geometry.fitup import solve
-from geometry.frame import At, Frame, Stock, Tube
+from geometry.frame import Frame, Stock, Tube
+from geometry.place import At
 from geometry.section import RoundTube
 from tests.cases import examples
 from tests.frames import EVERYTHING

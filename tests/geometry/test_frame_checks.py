@@ -9,8 +9,9 @@ from hypothesis import strategies as st
 from scipy.optimize import lsq_linear
 
 from geometry.fitup import solve
-from geometry.frame import At, End, Frame, Stock, Tube
+from geometry.frame import End, Frame, Stock, Tube
 from geometry.frame_checks import _closest, frame_findings
+from geometry.place import At
 from geometry.section import RoundTube
 from tests.cases import examples, plain_height
 from tests.frames import EVERYTHING

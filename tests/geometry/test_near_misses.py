@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 
 from geometry.fitup import solve
-from geometry.frame import At, End, Frame, MirrorOf, Stock, Tube
+from geometry.frame import End, Frame, Stock, Tube
 from geometry.frame_checks import frame_findings
+from geometry.place import At, MirrorOf
 from geometry.section import BoxSection, RoundTube
 
 STOCK = {

@@ -8,9 +8,10 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 
-from geometry.errors import CopewrightError
-from geometry.frame import Along, At, BadFrame, Frame, MirrorOf, OffsetFrom, Stock, Swung, Tube
+from geometry.errors import BadFrame, CopewrightError
+from geometry.frame import Frame, Stock, Tube
 from geometry.path import Path
+from geometry.place import Along, At, MirrorOf, OffsetFrom, Swung
 from geometry.places import Places, point_along
 from geometry.section import RoundTube
 

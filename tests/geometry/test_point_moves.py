@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from scipy.spatial.transform import Rotation
 
 from geometry.errors import CopewrightError
-from geometry.frame import Along, At, Frame, MirrorOf, OffsetFrom, Stock, Swung, Tube
+from geometry.frame import Frame, Stock, Tube
+from geometry.place import Along, At, MirrorOf, OffsetFrom, Swung
 from geometry.places import Places
 from geometry.point_moves import change_points, mirrored_at, moved_by, scaled_by, turned_by
 from geometry.section import RoundTube

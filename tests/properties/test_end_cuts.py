@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 
 from geometry.cope import cope
 from geometry.fitup import solve
-from geometry.frame import At, End, Frame, Plane, Stock, Tube
+from geometry.frame import End, Frame, Plane, Stock, Tube
 from geometry.joint import Joint
+from geometry.place import At
 from geometry.section import BoxSection, RoundTube
 from tests.cases import examples
 

@@ -11,7 +11,8 @@ import pytest
 import geometry.fitup as fitup
 from geometry import end_cut
 from geometry.fitup import forget, solve
-from geometry.frame import At, End, Frame, Stock, Tube
+from geometry.frame import End, Frame, Stock, Tube
+from geometry.place import At
 from geometry.section import BoxSection, RoundTube
 
 SEEDS = range(60)

@@ -11,7 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from geometry.fitup import solve
-from geometry.frame import At, End, Frame, Plane, Stock, Tube
+from geometry.frame import End, Frame, Plane, Stock, Tube
+from geometry.place import At
 from geometry.section import BoxSection, RoundTube
 from tests.cases import examples
 

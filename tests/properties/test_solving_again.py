@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 
 from app.document.frame_file import open_frame
 from geometry.fitup import forget, solve
-from geometry.frame import Along, At, End, OffsetFrom
+from geometry.frame import End
+from geometry.place import Along, At, OffsetFrom
 from tests.cases import examples
 
 SAMPLES = Path(__file__).parents[2] / "sample_projects"

@@ -14,10 +14,12 @@ import pytest
 
 from app.document.frame_file import open_frame
 from geometry.fitup import solve
-from geometry.frame import At, End, Frame, Stock, Tube
+from geometry.frame import End, Frame, Stock, Tube
+from geometry.place import At
 from geometry.section import BoxSection, RoundTube
-from templates_out.book import FileNames, book_files, book_sheets
+from templates_out.book import book_files, book_sheets
 from templates_out.drawing import Text
+from templates_out.file_names import FileNames
 from templates_out.frame_result import solve_frame
 from templates_out.frame_words import facing
 from templates_out.frame_wraps import end_line, wrapped_ends

@@ -9,8 +9,9 @@ import pytest
 
 from app.document.frame_file import open_frame
 from geometry.fitup import solve
-from geometry.frame import At, End, Frame, Plane, Stock, Tube
+from geometry.frame import End, Frame, Plane, Stock, Tube
 from geometry.frame_landing import end_landings
+from geometry.place import At
 from geometry.places import point_along
 from geometry.section import BoxSection, RoundTube
 from geometry.skin import depth_in

@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from app.document.frame_file import open_frame
 from geometry.edits import put_point
 from geometry.fitup import solve
-from geometry.frame import At
 from geometry.path import Straight
+from geometry.place import At
 from geometry.places import Places
 from geometry.snapping import place_words, snapped
 from templates_out.bend_view import FROM_ABOVE, FROM_FRONT, FROM_RIGHT

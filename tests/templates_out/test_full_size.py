@@ -21,10 +21,11 @@ from app.document.frame_file import open_frame
 from geometry.bend import BendRow, path_from_table
 from geometry.bend_plan import BendJob, solve_bend
 from geometry.errors import BadPath
-from geometry.frame import At, Frame, Stock, Tube
+from geometry.frame import Frame, Stock, Tube
 from geometry.laying import envelope, ways_to_lie
 from geometry.material import MATERIALS
 from geometry.path import Path, Straight
+from geometry.place import At
 from geometry.section import RoundTube
 from templates_out.book import laid_tubes
 from templates_out.canvas import box_of

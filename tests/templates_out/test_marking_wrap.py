@@ -14,9 +14,10 @@ from geometry.bend_plan import BendJob, solve_bend
 from geometry.bend_tool import BendTool
 from geometry.errors import CopewrightError
 from geometry.fitup import solve
-from geometry.frame import At, End, Frame, Stock, Tube
+from geometry.frame import End, Frame, Stock, Tube
 from geometry.material import material
 from geometry.path import Arc, Path
+from geometry.place import At
 from geometry.section import RoundTube
 from geometry.skin import skin_rings
 from templates_out.bend_sheet import bend_sheets

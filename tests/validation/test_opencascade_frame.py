@@ -19,7 +19,8 @@ pytest.importorskip("OCP", reason="the test extra installs OpenCascade")
 from geometry.as_bent import AsBent
 from geometry.errors import CopewrightError
 from geometry.fitup import Fitted, solve
-from geometry.frame import At, End, Frame, Stock, Tube
+from geometry.frame import End, Frame, Stock, Tube
+from geometry.place import At
 from geometry.section import BoxSection, RoundTube
 from tests.cases import examples
 from tests.frames import EVERYTHING

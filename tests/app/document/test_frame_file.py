@@ -21,7 +21,8 @@ from app.document import frame_file, frame_wire
 from app.document.frame_file import frame_bytes, open_frame, read_frame, save_frame
 from app.jobs.writing import CannotWrite
 from geometry.errors import CopewrightError
-from geometry.frame import At, Frame
+from geometry.frame import Frame
+from geometry.place import At
 from tests.cases import examples
 from tests.frames import EVERYTHING
 

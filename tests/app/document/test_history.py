@@ -18,7 +18,8 @@ from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, 
 from app.document.history import MOST_STEPS, History, opened
 from app.document.recovery import FOLDER, Recovery, forget, unsaved_frames
 from geometry.edits import put_point, rename_frame
-from geometry.frame import At, Frame
+from geometry.frame import Frame
+from geometry.place import At
 from tests.frames import EVERYTHING
 
 

@@ -20,19 +20,25 @@ def open_window(qtbot):
     """Opens windows, and closes what is still open."""
     windows = []
 
-    def open_one(page: str = "Joint") -> MainWindow:
-        window = MainWindow()
-        qtbot.addWidget(window)
+    def open_one(page: str = "Joint", path=None) -> MainWindow:
+        window = MainWindow(path)
+        # What a test leaves unsaved is asked for by nobody.
+        qtbot.addWidget(window, before_close_func=give_up)
         windows.append(window)
         window.show()
         window.go_to(page)
-        if page != "Paper":
+        if hasattr(window.page(page), "result"):
             qtbot.waitUntil(lambda: window.page(page).result is not None)
         return window
 
     yield open_one
     for window in windows:
+        give_up(window)
         window.close()
+
+
+def give_up(window):
+    window.actions_of_frame.ask_to_lose = lambda: "lose"
 
 
 def type_in(qtbot, field, text):

@@ -198,7 +198,7 @@ def test_the_pointer_of_the_radius_ends_on_the_centreline(qtbot, page):
 
 def test_a_cell_still_being_typed_is_in_what_is_saved(qtbot, window, page, tmp_path, monkeypatch):
     monkeypatch.setattr(
-        "app.window.live_page.QFileDialog.getExistingDirectory", lambda *_: str(tmp_path / "papers")
+        "app.window.folders.QFileDialog.getExistingDirectory", lambda *_: str(tmp_path / "papers")
     )
     page.points.setFocus()
     page.points.setCurrentCell(1, 0)
@@ -206,7 +206,7 @@ def test_a_cell_still_being_typed_is_in_what_is_saved(qtbot, window, page, tmp_p
     qtbot.keyClicks(page.points.focusWidget() or page.points, "433")
     editor = window.focusWidget()
     assert editor is not page.points
-    window._press("save")
+    window.press("save")
     qtbot.waitUntil(lambda: (tmp_path / "papers" / "bend.pdf").exists())
     assert page.result.job.path.vertices[1] == (433.0, 0.0, 0.0)
 

@@ -16,7 +16,8 @@ from app.document.recovery import FOLDER, unsaved_frames
 from app.window.document import FrameDocument
 from app.window.session import Session
 from geometry.edits import put_point, remove_point, rename_frame
-from geometry.frame import At, Frame
+from geometry.frame import Frame
+from geometry.place import At
 from tests.frames import EVERYTHING
 
 STAND = Path(__file__).parents[3] / "sample_projects" / "paddock-stand" / "paddock-stand.frame"

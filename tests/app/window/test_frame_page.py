@@ -12,7 +12,8 @@ from PySide6.QtTest import QTest
 from app.document.frame_file import open_frame
 from app.window.frame_page import FramePage
 from app.window.session import Session
-from geometry.frame import At
+from geometry.edits import rename_frame
+from geometry.place import At
 from tests.app.window.conftest import type_in
 
 STAND = Path(__file__).parents[3] / "sample_projects" / "paddock-stand" / "paddock-stand.frame"
@@ -46,34 +47,38 @@ def stand(page, qtbot, tmp_path):
 
 def test_a_frame_is_shown_in_its_lists_and_views(stand):
     frame = open_frame(STAND)
-    assert stand.tubes.names == [tube.name for tube in frame.tubes]
-    assert stand.points.names == list(frame.points)
-    assert stand.stock.names == list(frame.stock)
-    assert "6 parts" in stand.state.text()
-    for view in stand.views.values():
+    assert stand.column.tubes.names == [tube.name for tube in frame.tubes]
+    assert stand.column.points.names == list(frame.points)
+    assert stand.column.stock.names == list(frame.stock)
+    assert "6 parts" in stand.column.state.text()
+    for index, view in enumerate(stand.views.flat.values(), 1):
+        # A view is drawn when it comes to the front.
+        stand.views.tabs.setCurrentIndex(index)
         assert len(view.scene.parts) == 6
         assert set(view.scene.points) == set(frame.points)
 
 
 def test_choosing_in_a_list_shows_the_form_and_points_in_the_views(stand):
-    stand.tubes.setCurrentRow(2)
+    stand.column.tubes.setCurrentRow(2)
     assert stand.forms.currentIndex() == 1
     assert stand.tube_form.tube.name == "arm"
-    side = stand.views["From the side"]
+    side = stand.views.flat["Side"]
+    stand.views.tabs.setCurrentWidget(side)
     assert side.pointed is not None
-    stand.lists.setCurrentIndex(1)
-    stand.points.setCurrentRow(0)
+    stand.column.tabs.setCurrentIndex(1)
+    stand.column.points.setCurrentRow(0)
     assert stand.point_form.named == "roller right"
     assert side.pointed is None
 
 
 def test_a_click_in_a_view_chooses_in_the_lists(stand, qtbot):
-    view = stand.views["From the side"]
+    view = stand.views.flat["Side"]
+    stand.views.tabs.setCurrentWidget(view)
     point = "handle right"
     at = view.pixel(QPointF(*view.scene.points[point])).toPoint()
     QTest.mouseClick(view, Qt.MouseButton.LeftButton, pos=at)
-    assert stand.kind == "Points"
-    assert stand.points.current in ("handle right", "handle left")
+    assert stand.column.kind == "Points"
+    assert stand.column.points.current in ("handle right", "handle left")
 
 
 def test_numbers_typed_are_undone_by_name(stand, qtbot):
@@ -89,10 +94,10 @@ def test_numbers_typed_are_undone_by_name(stand, qtbot):
 
 
 def test_a_point_dragged_in_a_view_is_one_step(stand, qtbot):
-    view = stand.views["From the side"]
+    view = stand.views.flat["Side"]
     # The roller's point lies on the other one in side view; the arm's front end is a point of its own.
-    stand.view_tabs.setCurrentWidget(stand.views["From above"])
-    view = stand.views["From above"]
+    view = stand.views.flat["Above"]
+    stand.views.tabs.setCurrentWidget(view)
     view.fit()
     start = view.pixel(QPointF(*view.scene.points["arm rear"])).toPoint()
     QTest.mousePress(view, Qt.MouseButton.LeftButton, pos=start)
@@ -110,14 +115,14 @@ def test_a_point_dragged_in_a_view_is_one_step(stand, qtbot):
 
 def test_the_order_is_changed_and_what_cannot_be_is_said(stand, qtbot):
     stand.choose("Tubes", "prop")
-    QTest.keyClick(stand.tubes, Qt.Key.Key_Up, Qt.KeyboardModifier.AltModifier)
-    assert stand.tubes.names[2] == "prop"
-    assert stand.tubes.current == "prop"
+    QTest.keyClick(stand.column.tubes, Qt.Key.Key_Up, Qt.KeyboardModifier.AltModifier)
+    assert stand.column.tubes.names[2] == "prop"
+    assert stand.column.tubes.current == "prop"
     stand.document.undo()
-    assert stand.tubes.names[2] == "arm"
+    assert stand.column.tubes.names[2] == "arm"
     stand.choose("Points", "arm front")
-    QTest.keyClick(stand.points, Qt.Key.Key_Delete)
-    assert "cannot be taken out: tube 'arm', point 'prop head' need it" in stand.state.text()
+    QTest.keyClick(stand.column.points, Qt.Key.Key_Delete)
+    assert "cannot be taken out: tube 'arm', point 'prop head' need it" in stand.column.state.text()
     assert "arm front" in stand.frame.points
 
 
@@ -125,42 +130,47 @@ def test_a_new_name_follows_everywhere(stand, qtbot):
     stand.choose("Tubes", "arm")
     stand.tube_form.name.setText("long arm")
     stand.tube_form.name.editingFinished.emit()
-    assert stand.tubes.current == "long arm"
+    assert stand.column.tubes.current == "long arm"
     assert stand.frame.points["prop foot"].tube == "long arm"
     stand.tube_form.name.setText("handle")
     stand.tube_form.name.editingFinished.emit()
-    assert "twice" in stand.state.text()
+    assert "twice" in stand.column.state.text()
     assert stand.tube_form.name.text() == "long arm"
 
 
 def test_a_frame_from_nothing(page, qtbot):
-    page.add.click()
-    assert page.state.text() == "A tube needs a stock and two points; add them first."
-    page.lists.setCurrentIndex(2)
-    page.add.click()
+    page.column.tabs.setCurrentIndex(2)
+    page.column.add.click()
     type_in(qtbot, page.stock_form.od, "30")
-    page.lists.setCurrentIndex(1)
+    page.column.tabs.setCurrentIndex(1)
     for x in ("0", "500"):
-        page.add.click()
+        page.column.add.click()
         type_in(qtbot, page.point_form.axes[0], x)
-    page.lists.setCurrentIndex(0)
-    page.add.click()
+    page.column.tabs.setCurrentIndex(0)
+    page.column.add.click()
+    assert page.adding
+    for combo, point in zip(page.new_tube.points, ("point", "point 2"), strict=True):
+        combo.setEditText(point)
+    page.new_tube.done.click()
+    qtbot.waitUntil(lambda: bool(page.frame.tubes))
     solved(qtbot, page)
     assert page.frame.stock["tube"].section.od == 30
     assert list(page.frame.points.values()) == [At(0, 0, 0), At(500, 0, 0)]
     assert [tube.path for tube in page.frame.tubes] == [("point", "point 2")]
-    assert "1 part" in page.state.text()
+    assert page.column.tubes.current == "tube"
+    assert "1 part" in page.column.state.text()
     steps = 0
     while page.document.history.past:
         page.document.undo()
         steps += 1
-    assert steps >= 4
+    # What is typed in one field in one go is one step.
+    assert steps == 6
     assert page.frame.tubes == ()
 
 
 def test_inches_are_shown_everywhere(stand, qtbot):
     stand.session.change(inches=True)
-    assert "1.1811" in stand.tubes.item(1).text()
+    assert "1.1811" in stand.column.tubes.item(1).text()
     stand.choose("Stock", "main")
     assert stand.stock_form.od.words.endswith("in")
 
@@ -171,13 +181,43 @@ def test_the_list_says_at_once_what_a_tube_has_to_heed(stand, qtbot):
     solved(qtbot, stand)
     heeded = {f.where.split(",")[0] for f in stand.result.findings if f.level != "note"}
     assert heeded & {"arm left", "arm right"}
-    row = stand.tubes.names.index("arm")
-    assert "to heed" in stand.tubes.item(row).text()
+    row = stand.column.tubes.names.index("arm")
+    assert "to heed" in stand.column.tubes.item(row).text()
 
 
 def test_an_error_inside_is_said_and_the_frame_stays(stand, qtbot, caplog):
     frame = stand.frame
     stand._show_error(ValueError("inside"))
-    assert "it is in the log" in stand.state.text()
+    assert "it is in the log" in stand.column.state.text()
     assert stand.frame is frame
     assert "the frame page" in caplog.text
+
+
+def test_undo_in_a_field_takes_the_edit_back(open_window, qtbot):
+    window = open_window("Frame")
+    window.actions_of_frame.open_sample("paddock-stand")
+    page, before = window.frame, window.document.frame
+    page.choose("Points", "prop head")
+    field = page.point_form.axes[2]
+    field.edit.setFocus()
+    type_in(qtbot, field, "300")
+    assert window.document.frame != before
+    keys = Qt.KeyboardModifier.ControlModifier
+    QTest.keyClick(field.edit, Qt.Key.Key_Z, keys)
+    assert window.document.frame == before
+    assert field.value == 245
+    QTest.keyClick(field.edit, Qt.Key.Key_Z, keys | Qt.KeyboardModifier.ShiftModifier)
+    assert field.value == 300
+
+
+def test_on_the_page_of_one_joint_undo_is_the_fields_own(open_window, qtbot):
+    window = open_window("Joint")
+    window.actions_of_frame.open_sample("paddock-stand")
+    window.document.do("Rename", lambda frame: rename_frame(frame, "mine"))
+    window.go_to("Joint")
+    edit = window.joint.fields["od"].edit
+    edit.setFocus()
+    type_in(qtbot, window.joint.fields["od"], "40")
+    QTest.keyClick(edit, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert edit.text() != "40"
+    assert window.document.frame.name == "mine"

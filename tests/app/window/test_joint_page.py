@@ -65,7 +65,7 @@ def test_saved_files_are_the_commands_byte_for_byte(qtbot, window, page, tmp_pat
     ):  # fmt: skip
         type_in(qtbot, field, text)
     page.choices["fit"].setCurrentIndex(1)
-    window.paper.sheet.setCurrentIndex(1)
+    window.paper.form.sheet.setCurrentIndex(1)
     page.name.selectAll()
     qtbot.keyClicks(page.name, "down tube")
     solved(qtbot, page, angle_deg=62.5, offset=-6.5, root_gap=0.5, extra=3.0)
@@ -329,11 +329,11 @@ def test_words_that_are_wrong_stay_when_the_unit_changes(qtbot, window, page):
 
 
 def test_paper_thickness_and_correction_reach_the_saved_wrap(qtbot, window, page, tmp_path, capsys):
-    type_in(qtbot, window.paper.thickness, "0.25")
+    type_in(qtbot, window.paper.form.thickness, "0.25")
     qtbot.waitUntil(lambda: window.session.paper.thickness == 0.25)
     keep_correction(Correction(1.003, 0.998, "hall"), "dual")
-    window.paper.printer.setEditText("hall")
-    window.paper.printer.lineEdit().editingFinished.emit()
+    window.paper.form.printer.setEditText("hall")
+    window.paper.form.printer.lineEdit().editingFinished.emit()
     assert window.session.paper.printer == "hall"
     saved(qtbot, page, tmp_path / "window")
     words = ["joint", "--tube", "38.1x1.6", "--onto", "54", "--angle", "62", "--offset", "6", "--paper-thickness",
@@ -371,7 +371,7 @@ def test_saving_waits_for_what_was_typed_a_moment_before(
     qtbot, window, page, tmp_path, monkeypatch
 ):
     monkeypatch.setattr(
-        "app.window.live_page.QFileDialog.getExistingDirectory", lambda *_: str(tmp_path / "papers")
+        "app.window.folders.QFileDialog.getExistingDirectory", lambda *_: str(tmp_path / "papers")
     )
     type_in(qtbot, page.fields["angle"], "41")
     page.save.click()
@@ -386,10 +386,10 @@ def test_papers_that_are_there_are_replaced_only_when_asked(
     (tmp_path / "joint.pdf").write_text("mine")
     asked = []
     monkeypatch.setattr(
-        "app.window.live_page.QFileDialog.getExistingDirectory", lambda *_: str(tmp_path)
+        "app.window.folders.QFileDialog.getExistingDirectory", lambda *_: str(tmp_path)
     )
     monkeypatch.setattr(
-        "app.window.live_page.QMessageBox.question", lambda *words: asked.append(words[2]) or answer
+        "app.window.folders.QMessageBox.question", lambda *words: asked.append(words[2]) or answer
     )
     page.save.click()
     assert "holds papers already (joint.pdf)" in asked[0]

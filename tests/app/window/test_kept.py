@@ -9,10 +9,12 @@ import subprocess
 import sys
 
 import pytest
+from PySide6.QtWidgets import QApplication
 
 from app.document.log import log_file, start_log
 from app.document.settings import keep_correction, load_correction
 from app.window.start import guard
+from app.window.trouble import Trouble
 from templates_out.correction import Correction
 from tests.app.window.conftest import put, type_in
 
@@ -29,7 +31,7 @@ def test_everything_typed_is_there_next_time(qtbot, open_window):
     put(window.bend.trials, 0, 1, "43")
     window.bend.choices["material"].setCurrentText("E355")
     window.inches.setChecked(True)
-    window.paper.sheet.setCurrentIndex(1)
+    window.paper.form.sheet.setCurrentIndex(1)
     window.resize(1200, 800)
     window.go_to("Bend")
     window.close()
@@ -100,6 +102,14 @@ def test_an_error_that_nobody_expected_is_logged_and_said(qtbot, open_window, mo
         except ZeroDivisionError:
             sys.excepthook(*sys.exc_info())
         assert window.isVisible()
+        box = window.findChild(Trouble)
+        assert box.isVisible()
+        assert not box.isModal()
+        box.copy.click()
+        assert "ZeroDivisionError" in QApplication.clipboard().text()
+        assert box.isVisible()
+        box.on.click()
+        assert not box.isVisible()
         assert "ZeroDivisionError" in window.notice.text()
         assert "ZeroDivisionError" in log_file().read_text("utf-8")
     finally:
@@ -115,8 +125,8 @@ from app.window.main_window import MainWindow
 def broken():
     raise RuntimeError("planted")
 class Broken(MainWindow):
-    def __init__(self):
-        super().__init__()
+    def __init__(self, path):
+        super().__init__(path)
         QTimer.singleShot(50, broken)
         QTimer.singleShot(400, lambda: print(self.isVisible(), self.notice.text()))
         QTimer.singleShot(500, self.close)
@@ -183,7 +193,7 @@ def test_odd_settings_of_the_window_keep_nothing_from_opening(qtbot, open_window
             "printers": {"hall": {"dual": {"x": 1.002, "y": 1.0}}}}  # fmt: skip
     (settings / "settings.json").write_text(json.dumps(data))
     opened = open_window("Paper")
-    assert opened.paper.sheet.currentData() == opened.session.paper.sheet == "dual"
+    assert opened.paper.form.sheet.currentData() == opened.session.paper.sheet == "dual"
     assert load_correction("hall", "dual").x == 1.002
 
 

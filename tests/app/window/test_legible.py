@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import combinations
 
 import pytest
-from PySide6.QtCore import QRect
+from PySide6.QtCore import QRect, Qt
 from PySide6.QtWidgets import (
     QAbstractButton,
     QComboBox,
@@ -18,7 +18,9 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.window.frame_column import KINDS
 from app.window.result_table import ResultTable
+from app.window.walk import STEPS
 from tests.app.window.conftest import type_in
 
 WITH_TEXT = (QAbstractButton, QComboBox, QLabel, QLineEdit, QListWidget, QTabBar, QTableWidget)
@@ -50,6 +52,19 @@ def clipped(widget) -> str:
         return widget.text() if short or widget.height() < metrics.height() else ""
     if isinstance(widget, QTabBar):
         return "tabs" if widget.width() < widget.sizeHint().width() else ""
+    if isinstance(widget, QListWidget) and widget.wordWrap():
+        # Its rows are as high as their words need; what it has no room for is scrolled.
+        rows = [widget.visualItemRect(widget.item(row)) for row in range(widget.count())]
+        flags = Qt.TextFlag.TextWordWrap | Qt.TextFlag.TextWrapAnywhere
+        low = [
+            widget.item(row).text()
+            for row, rect in enumerate(rows)
+            if rect.height() + 1
+            < metrics.boundingRect(
+                0, 0, max(rect.width() - 6, 1), 9999, flags, widget.item(row).text()
+            ).height()
+        ]
+        return " ".join(low)
     if isinstance(widget, QListWidget):
         return "list" if widget.sizeHintForColumn(0) > widget.viewport().width() else ""
     if isinstance(widget, ResultTable):
@@ -100,14 +115,14 @@ def check(window):
 
 @pytest.mark.parametrize("size", [(1024, 700), (1600, 1000), (1920, 1080)])
 @pytest.mark.parametrize("inches", [False, True])
-@pytest.mark.parametrize("name", ["Joint", "Bend", "Paper"])
+@pytest.mark.parametrize("name", ["Start", "Joint", "Bend", "Paper"])
 def test_no_text_is_clipped_or_lies_over_another(qtbot, open_window, name, inches, size):
     window = open_window(name)
     window.inches.setChecked(inches)
     window.resize(*size)
     qtbot.wait(50)
     check(window)
-    if name == "Paper":
+    if name in ("Start", "Paper"):
         return
     page = window.page(name)
     for key in list(page.fields)[:3]:
@@ -117,6 +132,70 @@ def test_no_text_is_clipped_or_lies_over_another(qtbot, open_window, name, inche
     for index in range(2):
         page.findChildren(QTabBar)[0].setCurrentIndex(index)
         check(window)
+
+
+CHOSEN = [
+    ("Tubes", ""), ("Tubes", "main rail"), ("Tubes", "backbone"), ("Points", "rail knee"), ("Points", "seat stay low"),
+    ("Stock", "rail"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("size", [(1024, 700), (1600, 1000), (1920, 1080)])
+@pytest.mark.parametrize("inches", [False, True])
+def test_the_page_of_a_frame(qtbot, open_window, inches, size):
+    window = open_window("Frame")
+    window.actions_of_frame.open_sample("single-cylinder")
+    page = window.frame
+    window.inches.setChecked(inches)
+    window.resize(*size)
+    qtbot.waitUntil(lambda: page.result is not None and page.result.fitted.frame == page.frame)
+    for kind, name in CHOSEN:
+        names = page.column.lists[KINDS.index(kind)].names
+        page.choose(kind, name if name in names or not name else names[0])
+        qtbot.wait(60)
+        check(window)
+    for index in range(page.details.tabs.count()):
+        page.details.tabs.setCurrentIndex(index)
+        check(window)
+    for index in range(page.views.tabs.count()):
+        page.views.tabs.setCurrentIndex(index)
+        page.views.half.setChecked(True)
+        qtbot.wait(20)
+        check(window)
+    page.column.tabs.setCurrentIndex(0)
+    page.column.add.click()
+    qtbot.wait(20)
+    check(window)
+    page.new_tube.name.setText("headstock")
+    page.new_tube._look()
+    qtbot.wait(20)
+    check(window)
+    page.choose("Points", "")
+    for row in range(4):
+        page.column.points.item(row).setSelected(True)
+    qtbot.wait(20)
+    assert page.points_form.isVisible()
+    for index in range(page.points_form.way.count()):
+        page.points_form.way.setCurrentIndex(index)
+        check(window)
+
+
+@pytest.mark.parametrize("size", [(1024, 700), (1920, 1080)])
+def test_the_walk_and_the_sheets(qtbot, open_window, size):
+    window = open_window("Frame")
+    window.resize(*size)
+    window.walk()
+    qtbot.waitUntil(window.frame.walk.isVisible)
+    for _ in range(len(STEPS)):
+        qtbot.wait(30)
+        check(window)
+        window.frame.walk.do.click()
+    qtbot.wait(30)
+    check(window)
+    window.go_to("Paper")
+    qtbot.waitUntil(lambda: window.paper.made is not None, timeout=10_000)
+    qtbot.wait(30)
+    check(window)
 
 
 def test_a_clipped_text_is_found(qtbot, open_window):

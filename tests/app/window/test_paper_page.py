@@ -3,83 +3,244 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 
 import pytest
+from PySide6.QtCore import Qt
 
 from app.cli import main
+from app.window.paper_page import BOOK, FULL_SIZE, TEST
 from tests.app.window.conftest import type_in
+from tests.readback import pages
+
+SAMPLES = Path(__file__).parents[3] / "sample_projects"
 
 
 @pytest.fixture
-def page(open_window):
-    return open_window("Paper").paper
+def page(qtbot, open_window):
+    one = open_window("Paper").paper
+    one.choose(TEST)
+    qtbot.waitUntil(lambda: one.made is not None and one.made.subject == TEST)
+    return one
 
 
 def choose(page, name):
-    page.printer.setEditText(name)
-    page.printer.lineEdit().editingFinished.emit()
+    page.form.printer.setEditText(name)
+    page.form.printer.lineEdit().editingFinished.emit()
 
 
 def test_a_printer_is_measured_kept_and_proved(qtbot, page, settings, tmp_path, capsys):
-    page.keep.click()
+    page.form.keep.click()
     assert "choose the printer" in page.state.text()
-    type_in(qtbot, page.across, "24x")
+    type_in(qtbot, page.form.across, "24x")
     choose(page, "hall laser")
-    page.keep.click()
+    page.form.keep.click()
     assert "mend what the bars measure" in page.state.text()
     assert not settings.exists() or "hall laser" not in (settings / "settings.json").read_text(
         "utf-8"
     )
     # What is typed stays when a printer is named after it.
-    type_in(qtbot, page.across, "179.9")
+    type_in(qtbot, page.form.across, "179.9")
     choose(page, "another")
-    assert page.across.value == 179.9
+    assert page.form.across.value == 179.9
     choose(page, "hall laser")
-    plain = page.view.drawing
-    type_in(qtbot, page.across, "179,5")
-    type_in(qtbot, page.along, "240.6")
-    page.keep.click()
+    plain = page.view.large.drawing
+    type_in(qtbot, page.form.across, "179,5")
+    type_in(qtbot, page.form.along, "240.6")
+    page.form.keep.click()
     assert "Kept: corrected X 1.0028 Y 0.9975 for hall laser" in page.state.text()
     kept = json.loads((settings / "settings.json").read_text("utf-8"))
     assert kept["printers"]["hall laser"]["dual"]["x"] == pytest.approx(180 / 179.5)
-    assert page.view.drawing is not plain
+    qtbot.waitUntil(lambda: page.view.large.drawing is not plain)
+    # What was said is still there, and the count stands beside it.
+    assert "Kept" in page.state.text()
+    assert page.count.text() == "1 sheet, to print at 100 %"
     # Proved: the bars on the corrected sheet are longer, so the fields expect the nominal again.
-    assert page.across.value == 180.0
-    page.save_to(tmp_path / "window")
+    assert page.form.across.value == 180.0
+    page.save_to(tmp_path / "window" / "test-sheet.pdf")
+    qtbot.waitUntil(lambda: "Saved" in page.state.text())
     words = ["test-sheet", "--printer", "hall laser", "--out", str(tmp_path / "command")]
     assert main(words) == 0
     capsys.readouterr()
     one, two = ((tmp_path / name / "test-sheet.pdf").read_bytes() for name in ("window", "command"))
     assert one == two
     # Measured on the corrected sheet and right: nothing changes.
-    page.keep.click()
+    page.form.keep.click()
     again = json.loads((settings / "settings.json").read_text("utf-8"))["printers"]
     assert again["hall laser"]["dual"]["x"] == pytest.approx(180 / 179.5)
-    page.forget.click()
-    assert page.correction().x == 1.0
+    page.form.forget.click()
+    assert page.form.correction().x == 1.0
 
 
 def test_a_scaled_print_is_diagnosed_and_nothing_kept(qtbot, page, settings):
     choose(page, "p")
-    type_in(qtbot, page.across, "169.3")
-    type_in(qtbot, page.along, "225.8")
-    page.keep.click()
+    type_in(qtbot, page.form.across, "169.3")
+    type_in(qtbot, page.form.along, "225.8")
+    page.form.keep.click()
     assert "printable area" in page.state.text()
     page.session.keep_now()
     assert json.loads((settings / "settings.json").read_text("utf-8"))["printers"] == {}
 
 
 def test_other_sheets_have_other_bars_and_a_roll_has_none(qtbot, page):
-    page.sheet.setCurrentIndex(page.sheet.findData("A3"))
-    assert page.across.value > 250
-    page.sheet.setCurrentIndex(page.sheet.findData("roll"))
-    assert not page.keep.isEnabled()
-    assert "roll has no test sheet" in page.kept.text()
-    page.sheet.setCurrentIndex(page.sheet.findData("Letter"))
-    assert page.keep.isEnabled()
+    page.form.sheet.setCurrentIndex(page.form.sheet.findData("A3"))
+    assert page.form.across.value > 250
+    page.form.sheet.setCurrentIndex(page.form.sheet.findData("roll"))
+    assert not page.form.keep.isEnabled()
+    assert "roll has no test sheet" in page.form.kept.text()
+    page.form.sheet.setCurrentIndex(page.form.sheet.findData("Letter"))
+    assert page.form.keep.isEnabled()
 
 
 def test_a_printer_without_a_name_is_said(qtbot, page):
     choose(page, "x" * 90)
     assert "the printer" in page.state.text()
     assert page.session.paper.printer == ""
+
+
+@pytest.fixture
+def paper(qtbot, open_window):
+    """The page with the motorcycle's book on it."""
+    window = open_window("Frame")
+    window.actions_of_frame.open_sample("single-cylinder")
+    window.go_to("Paper")
+    made(qtbot, window.paper, BOOK)
+    return window.paper
+
+
+def made(qtbot, page, subject):
+    page.choose(subject)
+    qtbot.waitUntil(
+        lambda: page.made is not None and page.made.subject == subject and not busy(page),
+        timeout=20_000,
+    )
+
+
+def busy(page):
+    return page.making.busy
+
+
+def told(qtbot, page, word):
+    qtbot.waitUntil(lambda: word in page.state.text(), timeout=20_000)
+
+
+def test_the_sheets_are_the_book(qtbot, paper, tmp_path):
+    """What is on the page, what it saves, and what the command writes are the same bytes."""
+    paper.save_to(tmp_path / "own.pdf")
+    told(qtbot, paper, "Saved")
+    assert (
+        main(
+            [
+                "book",
+                str(SAMPLES / "single-cylinder/single-cylinder.frame"),
+                "--out",
+                str(tmp_path / "book"),
+            ]
+        )
+        == 0
+    )
+    assert (tmp_path / "own.pdf").read_bytes() == (tmp_path / "book" / "book.pdf").read_bytes()
+    paper.save_book_to(tmp_path / "window")
+    told(qtbot, paper, "Saved the book")
+    files = {path.relative_to(tmp_path / "book") for path in (tmp_path / "book").rglob("*.*")}
+    assert files == {
+        path.relative_to(tmp_path / "window") for path in (tmp_path / "window").rglob("*.*")
+    }
+    for name in files:
+        assert (tmp_path / "book" / name).read_bytes() == (
+            tmp_path / "window" / name
+        ).read_bytes(), name
+
+
+def test_tubes_and_ends_are_chosen(qtbot, paper, tmp_path):
+    whole = len(paper.made.sheets)
+    paper.none.click()
+    qtbot.waitUntil(lambda: not paper.made.sheets)
+    assert not paper.print.isEnabled()
+    part = paper.tree.findItems("head stay", Qt.MatchFlag.MatchExactly)[0]
+    part.setCheckState(0, Qt.CheckState.Checked)
+    qtbot.waitUntil(lambda: bool(paper.made.sheets))
+    assert paper.tree.chosen == [("head stay", "start"), ("head stay", "finish")]
+    titles = [sheet.title for sheet in paper.made.sheets]
+    assert len(titles) < whole
+    assert any("head stay" in title for title in titles)
+    assert not any("main rail" in title for title in titles)
+    paper.save_dxf_to(tmp_path)
+    told(qtbot, paper, "Saved 2 DXF files")
+    assert sorted(p.name for p in (tmp_path / "dxf").iterdir()) == [
+        "head-stay-finish.dxf",
+        "head-stay-start.dxf",
+    ]
+    paper.all.click()
+    qtbot.waitUntil(lambda: len(paper.made.sheets) == whole)
+    assert paper.tree.chosen is None
+
+
+def test_single_sheets_are_saved_alone(qtbot, paper, tmp_path):
+    for row in (1, 3):
+        paper.view.small.item(row).setSelected(True)
+    assert [sheet.label for sheet in paper.view.wanted] == ["2", "4"]
+    assert paper.count.text().startswith("2 of ")
+    paper.save_to(tmp_path / "some.pdf")
+    told(qtbot, paper, "Saved")
+    read = pages((tmp_path / "some.pdf").read_bytes())
+    assert [
+        f"page {number} of" in " ".join(one["text"].split())
+        for one, number in zip(read, (2, 4), strict=True)
+    ]
+
+
+def test_the_sheet_chosen_is_the_sheet_that_is_shown(qtbot, paper):
+    paper.form.sheet.setCurrentIndex(paper.form.sheet.findData("A3"))
+    qtbot.waitUntil(
+        lambda: paper.made.sheets and paper.made.sheets[0].paper.name == "A3", timeout=20_000
+    )
+    made(qtbot, paper, FULL_SIZE)
+    assert all(sheet.paper.name == "A3" for sheet in paper.made.sheets)
+    paper.form.sheet.setCurrentIndex(paper.form.sheet.findData("roll"))
+    qtbot.waitUntil(lambda: paper.made.sheets[0].paper.name == "roll", timeout=20_000)
+
+
+def test_every_small_sheet_is_painted(qtbot, paper):
+    qtbot.waitUntil(lambda: not paper.view._blank, timeout=20_000)
+    for row in range(paper.view.small.count()):
+        picture = paper.view.small.item(row).icon().pixmap(96, 128).toImage()
+        tones = {
+            picture.pixelColor(x, y).lightness() for x in range(0, 96, 2) for y in range(0, 128, 2)
+        }
+        assert min(tones) < 170
+        assert max(tones) == 255
+
+
+def test_a_book_can_be_stopped_and_nothing_is_written(qtbot, paper, tmp_path):
+    paper.save_book_to(tmp_path / "book")
+    qtbot.waitUntil(lambda: paper.work.isVisible())
+    paper.work.stop.click()
+    told(qtbot, paper, "Stopped; nothing was written")
+    assert not (tmp_path / "book").exists()
+    assert not paper.work.isVisible()
+
+
+def test_what_was_worked_on_last_is_what_is_printed(qtbot, open_window):
+    window = open_window("Joint")
+    window.go_to("Paper")
+    made(qtbot, window.paper, "Joint")
+    assert window.paper.subject.currentData() == "Joint"
+    assert not window.paper.book.isEnabled()
+    window.go_to("Bend")
+    qtbot.waitUntil(lambda: window.bend.result is not None)
+    window.go_to("Paper")
+    made(qtbot, window.paper, "Bend")
+    there = [window.paper.subject.itemData(i) for i in range(window.paper.subject.count())]
+    assert there == ["Joint", "Bend", TEST]
+
+
+def test_a_frame_with_nothing_in_it_has_no_book(qtbot, open_window):
+    window = open_window("Frame")
+    window.go_to("Paper")
+    made(qtbot, window.paper, TEST)
+    window.actions_of_frame.open_sample("paddock-stand")
+    window.go_to("Paper")
+    there = [window.paper.subject.itemData(i) for i in range(window.paper.subject.count())]
+    assert there[0] == BOOK
+    assert FULL_SIZE not in there

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from app.window.point_form import PointForm
-from geometry.frame import Along, At, Frame, MirrorOf, OffsetFrom, Swung
+from geometry.frame import Frame
+from geometry.place import Along, At, MirrorOf, OffsetFrom, Swung
 from geometry.places import Places
 from tests.app.window.conftest import type_in
 from tests.frames import EVERYTHING

@@ -1,0 +1,166 @@
+"""The left column of a frame's page: the frame's name, its tubes, points and stock, and what is done with them."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QTabWidget, QVBoxLayout, QWidget
+
+from app.window.frame_lists import NamedList, TubeList, point_rows, stock_rows, tube_rows
+from app.window.page_frame import words_label
+from geometry.findings import Finding
+from geometry.frame import Frame, made_names
+from geometry.path import Point
+
+KINDS = ("Tubes", "Points", "Stock")
+_ADD = {"Tubes": "Add a tube", "Points": "Add a point", "Stock": "Add a stock"}
+
+
+class FrameColumn(QWidget):
+    """Three lists, one in view, and the buttons that go with it.
+
+    Signals:
+        chosen: the list in view and the name chosen in it, "" for none: the frame itself.
+        taken_out: the list and the name that is to be taken out.
+        add_wanted: the list that one is to be added to.
+        findings_wanted: the findings are to be shown.
+        copied: the tube that is to be copied.
+        moved: a tube's name, and its new place in the order, from 0.
+    """
+
+    chosen = Signal(str, str)
+    taken_out = Signal(str, str)
+    add_wanted = Signal(str)
+    copied = Signal(str)
+    findings_wanted = Signal()
+    moved = Signal(str, int)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.tubes, self.points = TubeList(), NamedList("points", several=True)
+        self.stock = NamedList("stock")
+        self.points.setToolTip(
+            "Choose several with Shift or Ctrl, to move, turn, mirror or scale them"
+        )
+        self.whole = QPushButton("frame")
+        self.whole.setToolTip("The frame itself: its name, and what its drawings say")
+        self.tabs = QTabWidget()
+        self.tabs.setAccessibleName("lists")
+        for title, one in zip(KINDS, self.lists, strict=True):
+            self.tabs.addTab(one, title)
+        self.add, self.copy, self.take_out = (
+            QPushButton(words) for words in (_ADD["Tubes"], "Copy", "Take out")
+        )
+        self.add.setToolTip("Key Ins")
+        self.copy.setToolTip("The same tube once more, under another name; Ctrl+D")
+        self.take_out.setToolTip("What others need cannot be taken out; key Del in the list")
+        self.findings = QPushButton("No findings")
+        self.findings.setToolTip("What to stop at before steel is cut, below the views")
+        self.state = words_label(self)
+        self.setMinimumWidth(230)
+        buttons = QHBoxLayout()
+        for button in (self.add, self.copy, self.take_out):
+            buttons.addWidget(button)
+        rows = QVBoxLayout(self)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.addWidget(self.whole)
+        rows.addWidget(self.tabs, 1)
+        rows.addLayout(buttons)
+        rows.addWidget(self.findings)
+        rows.addWidget(self.state)
+        self._connect()
+        self._follow()
+
+    def _connect(self) -> None:
+        for kind, one in zip(KINDS, self.lists, strict=True):
+            one.chosen.connect(lambda name, kind=kind: self._told(kind, name))
+            one.taken_out.connect(lambda name, kind=kind: self.taken_out.emit(kind, name))
+        self.tubes.moved.connect(self.moved)
+        self.tabs.currentChanged.connect(lambda _: self._told(self.kind, self.current))
+        self.findings.clicked.connect(self.findings_wanted)
+        self.whole.clicked.connect(self._choose_whole)
+        self.add.clicked.connect(lambda: self.add_wanted.emit(self.kind))
+        self.copy.clicked.connect(lambda: self.copied.emit(self.current))
+        self.take_out.clicked.connect(lambda: self.taken_out.emit(self.kind, self.current))
+        for button, key in ((self.add, "Ins"), (self.copy, "Ctrl+D")):
+            action = QAction(button.text(), self)
+            action.setShortcut(QKeySequence(key))
+            action.triggered.connect(button.click)
+            self.addAction(action)
+
+    @property
+    def lists(self) -> tuple[NamedList, NamedList, NamedList]:
+        """Tubes, points, stock."""
+        return (self.tubes, self.points, self.stock)
+
+    @property
+    def kind(self) -> str:
+        """The list in view: "Tubes", "Points" or "Stock"."""
+        return KINDS[self.tabs.currentIndex()]
+
+    @property
+    def list_in_view(self) -> NamedList:
+        """The list in view."""
+        return self.lists[self.tabs.currentIndex()]
+
+    @property
+    def current(self) -> str:
+        """The name that is chosen in the list in view; "" for none."""
+        return self.list_in_view.current
+
+    def choose(self, kind: str, name: str) -> None:
+        """Bring a list to the front and choose a name in it, without telling anybody."""
+        self.tabs.blockSignals(True)
+        self.tabs.setCurrentIndex(KINDS.index(kind))
+        self.tabs.blockSignals(False)
+        if not name or name not in self.list_in_view.selected:
+            self.list_in_view.choose(name)
+        self._follow()
+
+    def show_frame(
+        self,
+        frame: Frame,
+        places: Mapping[str, Point],
+        findings: Iterable[Finding],
+        *,
+        inches: bool,
+    ) -> None:
+        """Show a frame; what was chosen stays chosen.
+
+        Args:
+            frame: whose lists.
+            places: where its points are, mm.
+            findings: what is known of it.
+            inches: lengths in inches.
+        """
+        self.whole.setText(frame.name.replace("&", "&&"))
+        self.points.show_rows(point_rows(frame, places, inches=inches))
+        self.stock.show_rows(stock_rows(frame, inches=inches))
+        self.show_tubes(frame, findings, inches=inches)
+        self._follow()
+
+    def show_tubes(self, frame: Frame, findings: Iterable[Finding], *, inches: bool) -> None:
+        """The tubes alone, with how many findings each has."""
+        tubes = {part: one.name for one in frame.tubes for part in (one.name, *made_names(one))}
+        counts = Counter(
+            tubes.get(f.where.split(",")[0], "") for f in findings if f.level != "note"
+        )
+        self.tubes.show_rows(tube_rows(frame, counts, inches=inches))
+
+    def _choose_whole(self) -> None:
+        self.list_in_view.choose("")
+        self._told(self.kind, "")
+
+    def _told(self, kind: str, name: str) -> None:
+        self._follow()
+        self.chosen.emit(kind, name)
+
+    def _follow(self) -> None:
+        """The buttons are for the list in view."""
+        self.add.setText(_ADD[self.kind])
+        self.copy.setVisible(self.kind == "Tubes")
+        self.copy.setEnabled(bool(self.current))
+        self.take_out.setEnabled(bool(self.current))

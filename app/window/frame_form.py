@@ -1,0 +1,88 @@
+"""The frame itself, as a form: its name, what must be kept to, and what its drawings say of themselves."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from PySide6.QtWidgets import QFormLayout, QLineEdit, QVBoxLayout, QWidget
+
+from app.window.named_form import NamedForm, put
+from app.window.number_field import NumberField
+from app.window.page_frame import StillCombo, words_label
+from geometry.frame import Frame
+from geometry.title import PROJECTIONS, TOLERANCE_CLASSES, TitleFacts
+
+_FACTS = {
+    "owner": ("owner", "whose drawings they are"),
+    "number": ("job number", "each drawing adds its own part, such as TR-7-02L"),
+    "revision": ("revision", "such as A"),
+    "date": ("date of issue", "such as 2026-05-01"),
+    "drawn_by": ("drawn by", ""),
+    "approved_by": ("approved by", ""),
+}
+_PROJECTION = {"first": "first angle (as in Europe)", "third": "third angle (as in America)"}
+_TITLE = (
+    "What the title blocks of the bend drawings say; empty lines are left to be filled in by hand."
+)
+
+
+class FrameForm(NamedForm):
+    """A frame's own facts."""
+
+    def __init__(self, intro: str, parent: QWidget | None = None) -> None:
+        super().__init__("frame", parent)
+        self.least_wall = NumberField(
+            "least wall outside a bend", 0.0, 0, 100, tip="the findings say where a bend's outside comes thinner; 0 for any"
+        )  # fmt: skip
+        self.facts = {key: QLineEdit(self) for key in _FACTS}
+        self.projection, self.tolerance = StillCombo(self), StillCombo(self)
+        for way in PROJECTIONS:
+            self.projection.addItem(_PROJECTION[way], way)
+        self.tolerance.addItems(list(TOLERANCE_CLASSES))
+        self.tolerance.setToolTip("General tolerance of ISO 13920: A is the finest, D the coarsest")
+        form = QFormLayout()
+        form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
+        form.addRow("name", self.name)
+        titles = QFormLayout()
+        titles.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
+        for key, (label, tip) in _FACTS.items():
+            self.facts[key].setAccessibleName(label)
+            self.facts[key].setToolTip(tip)
+            titles.addRow(label, self.facts[key])
+            self.facts[key].editingFinished.connect(self._changed)
+        for label, combo in (("views in", self.projection), ("tolerance", self.tolerance)):
+            combo.setAccessibleName(label)
+            titles.addRow(label, combo)
+            combo.activated.connect(lambda _: self._changed())
+        self.least_wall.value_changed.connect(lambda _: self._changed())
+        rows = QVBoxLayout(self)
+        rows.addWidget(words_label(self, intro))
+        rows.addLayout(form)
+        rows.addWidget(self.least_wall)
+        rows.addWidget(words_label(self, _TITLE))
+        rows.addLayout(titles)
+        rows.addWidget(self.problem)
+        rows.addStretch(1)
+
+    def show_frame(self, frame: Frame, *, inches: bool) -> None:
+        """Show a frame's own facts."""
+        with self.filling(frame.name, frame):
+            self.least_wall.set_inches(inches)
+            put(self.least_wall, frame.least_wall)
+            for key, edit in self.facts.items():
+                if edit.text() != getattr(frame.drawing, key):
+                    edit.setText(getattr(frame.drawing, key))
+            self.projection.setCurrentIndex(self.projection.findData(frame.drawing.projection))
+            self.tolerance.setCurrentText(frame.drawing.tolerance)
+
+    def _changed(self) -> None:
+        frame = self.shown
+        if isinstance(frame, Frame):
+            self.tell("What the drawings say", lambda: self._said(frame))
+
+    def _said(self, frame: Frame) -> Frame:
+        """The frame with what the form says."""
+        words = {key: edit.text().strip() for key, edit in self.facts.items()}
+        tolerance = TOLERANCE_CLASSES[self.tolerance.currentIndex()]
+        drawing = TitleFacts(**words, projection=self.projection.currentData(), tolerance=tolerance)
+        return replace(frame, least_wall=self.least_wall.value, drawing=drawing)

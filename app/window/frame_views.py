@@ -1,0 +1,294 @@
+"""A frame's views behind each other: in space, from the side, from above, from the front."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QFileDialog,
+    QHBoxLayout,
+    QMenu,
+    QPushButton,
+    QTabWidget,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.window.frame_view import FrameView
+from app.window.number_field import NumberField
+from app.window.space_view import SpaceView
+from geometry.fitup import Fitted, solve
+from geometry.frame import STEPS, Frame
+from geometry.path import Point, Straight
+from geometry.places import known_places
+from geometry.solid_mesh import solid_mesh
+from geometry.tolerances import MAX_COORDINATE_MM
+from templates_out.bend_view import FROM_ABOVE, FROM_FRONT, FROM_RIGHT
+from templates_out.frame_scene import Scene, scene
+
+FLAT = {"Side": FROM_RIGHT, "Above": FROM_ABOVE, "Front": FROM_FRONT}
+IN_SPACE = "In space"
+_MOST_WORDS = 60
+_PICTURE_TIMES = 3
+
+
+@dataclass(frozen=True, eq=False)
+class Seen:
+    """A frame as it is seen.
+
+    Attributes:
+        fitted: its parts, cut.
+        places: where its points are, mm.
+        title: of the view that the scene is for.
+        scene: as that view shows it; None in space.
+    """
+
+    fitted: Fitted
+    places: Mapping[str, Point]
+    title: str
+    scene: Scene | None = None
+
+
+class FrameViews(QWidget):
+    """The views; picking and dragging in any of them is told the same way.
+
+    Only the view in front is drawn anew; the others are when they come to the front.
+
+    Signals:
+        part_picked: the tube and the part clicked on; both "" for a click beside everything.
+        point_picked: the point clicked on.
+        point_dragged: the point, where it is dragged to (mm), and whether it is let go there.
+        place_picked: a place beside everything that was clicked on, mm, and the axis that the view looks along.
+        said: words for the person, such as a measured length.
+    """
+
+    part_picked = Signal(str, str)
+    point_picked = Signal(str)
+    point_dragged = Signal(str, object, bool)
+    place_picked = Signal(object, str)
+    said = Signal(str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._seen: Seen | None = None
+        self._stale: set[str] = set()
+        self.space = SpaceView("the frame in space")
+        self.flat = {title: FrameView(f"the frame, {title.lower()}") for title in FLAT}
+        self.tabs = QTabWidget()
+        self.tabs.setAccessibleName("views")
+        self.tabs.setDocumentMode(True)
+        for title, view in {IN_SPACE: self.space, **self.flat}.items():
+            self.tabs.addTab(view, title)
+        self.names = QCheckBox("names")
+        self.names.setToolTip("Write each tube's name beside it, and how far it is made")
+        self.look = QToolButton()
+        self.look.setText("Look")
+        self.look.setAccessibleName("how the frame is looked at")
+        self.look.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
+        menu = QMenu(self.look)
+        menu.setToolTipsVisible(True)
+        self.perspective = _choice(
+            menu, "Perspective", "What is farther away looks smaller, as the eye sees it"
+        )
+        self.lines = _choice(
+            menu, "Lines only", "Black lines on white, what is hidden left out: to be printed"
+        )
+        self.half = _choice(
+            menu, "Cut open", "Leave out what is to the left of a plane along the frame"
+        )
+        self.keep = menu.addAction("Save this picture …")
+        self.look.setMenu(menu)
+        self.section = NumberField(
+            "at", 0.0, -MAX_COORDINATE_MM, MAX_COORDINATE_MM,
+            tip="distance of the plane from the centre-plane, plus to the left; what is beyond it is left out",
+        )  # fmt: skip
+        self.measure, self.fit = QPushButton("Measure"), QPushButton("Fit")
+        self.measure.setCheckable(True)
+        self._lay_out()
+        self._connect()
+
+    def _lay_out(self) -> None:
+        tools = QHBoxLayout()
+        tools.setContentsMargins(4, 2, 4, 0)
+        for tool in (self.names, self.look, self.section):
+            tools.addWidget(tool)
+        tools.addStretch(1)
+        for button in (self.measure, self.fit):
+            tools.addWidget(button)
+        rows = QVBoxLayout(self)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.setSpacing(2)
+        rows.addWidget(self.tabs, 1)
+        rows.addLayout(tools)
+
+    def _connect(self) -> None:
+        self.space.part_picked.connect(self.part_picked)
+        for view in self.flat.values():
+            view.part_picked.connect(self.part_picked)
+            view.point_picked.connect(self.point_picked)
+            view.point_dragged.connect(self.point_dragged)
+            view.place_picked.connect(self.place_picked)
+            view.measured.connect(self.said)
+            self.measure.toggled.connect(view.set_measuring)
+            self.names.toggled.connect(view.show_names)
+        self.names.toggled.connect(self.space.names)
+        self.perspective.toggled.connect(self.space.perspective)
+        self.lines.toggled.connect(self.space.lines_only)
+        self.half.toggled.connect(self._cut_open)
+        self.keep.triggered.connect(self._keep_asked)
+        self.section.value_changed.connect(lambda _: self._cut_open())
+        self.fit.clicked.connect(lambda: self.view.fit())
+        self.tabs.currentChanged.connect(lambda _: self._come_forward())
+        self._cut_open()
+        self._come_forward()
+
+    @property
+    def view(self) -> SpaceView | FrameView:
+        """The view in front."""
+        return self.flat.get(self.title, self.space)
+
+    @property
+    def title(self) -> str:
+        """The title of the view in front."""
+        return self.tabs.tabText(self.tabs.currentIndex())
+
+    def seer(self, frame: Frame) -> Callable[[], Seen]:
+        """Cuts a frame and draws it as the view in front shows it; to be called off the window's thread."""
+        title = self.title
+
+        def see() -> Seen:
+            fitted, places = solve(frame), known_places(frame)
+            if title != IN_SPACE:
+                return Seen(fitted, places, title, scene(fitted, places, FLAT[title]))
+            parts = {one.part.name: one.part for one in fitted.parts}
+            for one in fitted.parts:
+                # Kept by value: the view in space finds them made.
+                solid_mesh(one, parts)
+            return Seen(fitted, places, title)
+
+        return see
+
+    def show_seen(self, seen: Seen) -> None:
+        """Show a frame as it was seen."""
+        self._seen = seen
+        self._stale = {IN_SPACE, *FLAT}
+        self._draw()
+
+    def sketch(self, frame: Frame, places: Mapping[str, Point]) -> None:
+        """Until a frame is cut: its points where they are, and the tubes through those that have moved as lines."""
+        before = self._seen.places if self._seen else {}
+        moved = {name for name, at in places.items() if before.get(name) != at}
+        lines = [
+            [places[point] for point in tube.path]
+            for tube in frame.tubes
+            if moved & set(tube.path) and all(point in places for point in tube.path)
+        ]
+        if self.title in FLAT:
+            self.flat[self.title].sketch(places, lines)
+
+    def choose(self, tube: str = "", point: str = "") -> None:
+        """Show a tube, or a point, in the accent."""
+        self.space.choose(tube)
+        for view in self.flat.values():
+            view.choose(tube, point)
+
+    def set_inches(self, inches: bool) -> None:
+        """Say and read lengths in inches."""
+        self.section.set_inches(inches)
+        for view in self.flat.values():
+            view.set_inches(inches)
+
+    def ask_for_places(self, on: bool) -> None:
+        """A click beside everything is a place that is wanted."""
+        for view in self.flat.values():
+            view.asking = on
+
+    def _come_forward(self) -> None:
+        space = self.view is self.space
+        for action in (self.perspective, self.lines, self.half):
+            action.setEnabled(space)
+        self.section.setVisible(space and self.half.isChecked())
+        self.measure.setVisible(not space)
+        self._draw()
+
+    def _draw(self) -> None:
+        """The view in front, if it is not of this frame yet."""
+        title, seen = self.title, self._seen
+        if seen is None or title not in self._stale:
+            return
+        self._stale.discard(title)
+        fitted = seen.fitted
+        words = made_words(fitted)
+        progress = fitted.frame.progress
+        tones = {name: STEPS.index(step) + 1 for name, step in progress.items()}
+        if title == IN_SPACE:
+            self.space.set_frame(fitted.parts, words, tones)
+            return
+        view = self.flat[title]
+        drawn = seen.scene if seen.title == title else None
+        drawn = drawn or scene(fitted, seen.places, FLAT[title])
+        view.set_scene(drawn, seen.places, words, tones)
+        view.lines = straights(fitted)
+
+    def _keep_asked(self) -> None:
+        name, _ = QFileDialog.getSaveFileName(self, "Save this picture", "", "Pictures (*.png)")
+        if name:
+            self.keep_picture(Path(name))
+
+    def keep_picture(self, path: Path) -> None:
+        """Save the view in front as a picture, larger than it is on screen."""
+        place = path if path.suffix else path.with_suffix(".png")
+        if self.view is self.space:
+            wide, high = (_PICTURE_TIMES * px for px in (self.space.width(), self.space.height()))
+            picture = self.space.picture(wide, high)
+        else:
+            picture = self.view.grab().toImage()
+        done = picture.save(str(place))
+        words = f"Saved {place}." if done else f"{place} cannot be saved; choose another place."
+        self.said.emit(words)
+
+    def _cut_open(self) -> None:
+        on = self.half.isChecked()
+        self.section.setVisible(on and self.view is self.space)
+        self.space.section(self.section.value if on else None)
+
+
+def _choice(menu: QMenu, words: str, tip: str) -> QAction:
+    action = menu.addAction(words)
+    action.setCheckable(True)
+    action.setToolTip(tip)
+    return action
+
+
+def made_words(fitted: Fitted) -> dict[str, str]:
+    """What each part is called in a view: its name, and how far it is made."""
+    progress = fitted.frame.progress
+    words = {}
+    for one in fitted.parts:
+        name = one.part.name
+        shown = name if len(name) <= _MOST_WORDS else f"{name[:_MOST_WORDS]}…"
+        words[name] = f"{shown}: {progress[name]}" if name in progress else shown
+    return words
+
+
+def straights(fitted: Fitted) -> dict[str, list[tuple[Point, Point]]]:
+    """The straights of each part's centreline, for a point to come to rest on."""
+    return {
+        one.part.name: [
+            (_point(segment.start), _point(segment.end))
+            for segment in one.part.path.segments
+            if isinstance(segment, Straight)
+        ]
+        for one in fitted.parts
+    }
+
+
+def _point(at: object) -> Point:
+    x, y, z = (float(value) for value in at)  # type: ignore[attr-defined]
+    return (x, y, z)

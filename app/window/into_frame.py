@@ -1,0 +1,62 @@
+"""The button that puts what a page has into the frame that is worked on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from PySide6.QtWidgets import QMenu, QPushButton, QWidget
+
+from app.window.session import Session
+from geometry.errors import CopewrightError
+from geometry.frame import Frame
+
+
+@dataclass(frozen=True)
+class Way:
+    """A way into the frame.
+
+    Attributes:
+        words: what it is called, such as "onto headstock".
+        put: the frame with it in, and the name of its tube there.
+    """
+
+    words: str
+    put: Callable[[Frame], tuple[Frame, str]]
+
+
+class IntoFrame(QPushButton):
+    """Puts it in at a press; where there are several ways, asks which."""
+
+    def __init__(
+        self,
+        session: Session,
+        ways: Callable[[Frame], Sequence[Way]],
+        say: Callable[[str], None],
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__("Put it into the frame", parent)
+        self.setToolTip("It becomes a tube of the frame on the page Frame; there it can be undone")
+        self._session, self._ways, self._say = session, ways, say
+        self.choose: Callable[[Sequence[Way]], Way | None] = self._choose
+        self.clicked.connect(self._put)
+
+    def _choose(self, ways: Sequence[Way]) -> Way | None:
+        menu = QMenu(self)
+        actions = {menu.addAction(way.words): way for way in ways}
+        chosen = menu.exec(self.mapToGlobal(self.rect().bottomLeft()))
+        return actions.get(chosen)
+
+    def _put(self) -> None:
+        document = self._session.document
+        try:
+            ways = self._ways(document.frame)
+            way = ways[0] if len(ways) == 1 else self.choose(ways)
+            if way is None:
+                return
+            frame, name = way.put(document.frame)
+        except CopewrightError as error:
+            self._say(f"{str(error)[:1].upper()}{str(error)[1:]}.")
+            return
+        if document.do(f"Put {name} into the frame", lambda _: frame):
+            self._session.tube_asked.emit(name)

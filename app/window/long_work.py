@@ -1,0 +1,76 @@
+"""Work that takes long: it says how far it is, and can be stopped."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QPushButton, QWidget
+
+from app.window.background import Background
+from geometry.errors import CopewrightError
+
+Progress = Callable[[int, int, str], None]
+
+
+class Stopped(CopewrightError):
+    """The person has stopped the work."""
+
+
+class LongWork(QWidget):
+    """A bar with a button, in view while something runs.
+
+    Signals:
+        finished: what the work gave.
+        failed: its error; ``Stopped`` where it was stopped.
+    """
+
+    finished = Signal(object)
+    failed = Signal(object)
+    _progressed = Signal(int, int, str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.bar = QProgressBar(self)
+        self.bar.setAccessibleName("progress")
+        self.stop = QPushButton("Stop", self)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.addWidget(self.bar, 1)
+        row.addWidget(self.stop)
+        self._stopped = threading.Event()
+        self.background = Background(self)
+        for told, tell in (
+            (self.background.finished, self.finished),
+            (self.background.failed, self.failed),
+        ):
+            told.connect(self.hide)
+            told.connect(tell)
+        self._progressed.connect(self._show)
+        self.stop.clicked.connect(self._stopped.set)
+        self.hide()
+
+    def ask(self, work: Callable[[Progress], object]) -> None:
+        """Do it; it is given what to tell its progress to, and what raises ``Stopped`` when it is to stop."""
+        self._stopped.clear()
+        self.bar.setRange(0, 0)
+        self.show()
+        self.background.ask(lambda: work(self._tell))
+
+    def _tell(self, done: int, whole: int, what: str) -> None:
+        """Called off the window's thread."""
+        if self._stopped.is_set():
+            text = "stopped; nothing was written"
+            raise Stopped(text)
+        self._progressed.emit(done, whole, what)
+
+    def _show(self, done: int, whole: int, what: str) -> None:
+        self.bar.setRange(0, max(whole, 1))
+        self.bar.setValue(done)
+        self.bar.setToolTip(what)
+
+    def wait(self) -> None:
+        """Stop it, and wait until it has."""
+        self._stopped.set()
+        self.background.wait()

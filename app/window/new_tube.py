@@ -1,0 +1,303 @@
+"""A tube that is being added: its stock and its points, picked or typed, and what is proposed for its ends."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QComboBox,
+    QFormLayout,
+    QHBoxLayout,
+    QLineEdit,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.window.background import Background
+from app.window.page_frame import StillCombo, words_label
+from geometry.edits import free_name, put_point, put_stock
+from geometry.errors import BadText, CopewrightError
+from geometry.frame import END_NAMES, Frame, Stock, Tube
+from geometry.names import parse_name
+from geometry.path import Point
+from geometry.point_text import POINT_EXAMPLES, read_point
+from geometry.proposals import Proposal, add_tube
+from geometry.section import BoxSection, RoundTube
+from geometry.units import parse_od_and_wall
+
+_RADIUS_DIAMETERS = 3.0
+"""What a new bend begins with: as tight as the rule books let one be."""
+_INTRO = (
+    "Name the tube, choose its stock or type a new one such as 30x2, and give its points from one end to the other: "
+    "click them in a view, choose them, or type x, y, z."
+)
+
+
+class NewTube(QWidget):
+    """A form for a tube to come. Nothing is in the frame until it is done.
+
+    Signals:
+        made: its name, and the frame with it.
+        left: the person does not want it.
+    """
+
+    made = Signal(str, object)
+    left = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._frame = Frame()
+        self.name = QLineEdit(self)
+        self.name.setAccessibleName("name of the new tube")
+        self.stock = StillCombo(self)
+        self.stock.setEditable(True)
+        self.stock.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
+        self.stock.setAccessibleName("stock of the new tube")
+        self.stock.setToolTip("Choose one, or type a new one: outside diameter x wall")
+        self.handed = QCheckBox("make its opposite hand too", self)
+        self.points: list[StillCombo] = []
+        self._points_box = QVBoxLayout()
+        self._points_box.setContentsMargins(0, 0, 0, 0)
+        self.longer = QPushButton("One more point", self)
+        self.longer.setToolTip("Where the last point was, the tube bends")
+        self.done, self.leave = QPushButton("Done", self), QPushButton("Leave it", self)
+        self.done.setDefault(True)
+        self.told = words_label(self)
+        self._ready: tuple[str, Frame] | None = None
+        self._then = self._begun = False
+        self.proposing = Background(self)
+        self.proposing.finished.connect(self._proposed)
+        self.proposing.failed.connect(self._say_error)
+        self._lay_out()
+        self.name.textEdited.connect(lambda _: self._look())
+        self.stock.editTextChanged.connect(lambda _: self._look())
+        self.handed.toggled.connect(lambda _: self._look())
+        self.longer.clicked.connect(self._add_row)
+        self.done.clicked.connect(self.finish)
+        self.leave.clicked.connect(self.give_up)
+
+    def _lay_out(self) -> None:
+        rows = QVBoxLayout(self)
+        rows.addWidget(words_label(self, _INTRO))
+        form = QFormLayout()
+        form.addRow("name", self.name)
+        form.addRow("stock", self.stock)
+        rows.addLayout(form)
+        rows.addWidget(words_label(self, "points, from its start to its finish"))
+        rows.addLayout(self._points_box)
+        rows.addWidget(self.longer)
+        rows.addWidget(self.handed)
+        rows.addWidget(self.told)
+        buttons = QHBoxLayout()
+        buttons.addWidget(self.done, 2)
+        buttons.addWidget(self.leave, 1)
+        rows.addLayout(buttons)
+        rows.addStretch(1)
+
+    def begin(self, frame: Frame) -> None:
+        """A new tube for a frame; one that was begun and neither done nor left is gone on with."""
+        if self._begun:
+            self.follow(frame)
+            self.name.setFocus()
+            return
+        self._begun = True
+        self._frame = frame
+        self.name.setText(free_name("tube", [tube.name for tube in frame.tubes]))
+        self.name.selectAll()
+        self.stock.blockSignals(True)
+        self.stock.clear()
+        self.stock.addItems(list(frame.stock))
+        self.stock.setCurrentIndex(len(frame.stock) - 1)
+        self.stock.blockSignals(False)
+        self.handed.setChecked(False)
+        for combo in self.points:
+            self._points_box.removeWidget(combo)
+            combo.deleteLater()
+        self.points = []
+        for _ in range(2):
+            self._add_row()
+        self.name.setFocus()
+        self._look()
+
+    def follow(self, frame: Frame) -> None:
+        """The frame has changed meanwhile; what is typed stays."""
+        self._frame = frame
+        for combo in (self.stock, *self.points):
+            text = combo.currentText()
+            combo.blockSignals(True)
+            combo.clear()
+            combo.addItems(list(frame.stock if combo is self.stock else frame.points))
+            combo.setCurrentIndex(-1)
+            combo.setEditText(text)
+            combo.blockSignals(False)
+        self._look()
+
+    def _add_row(self) -> None:
+        combo = StillCombo(self)
+        combo.setEditable(True)
+        combo.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
+        combo.addItems(list(self._frame.points))
+        combo.setCurrentIndex(-1)
+        combo.setAccessibleName(f"point {len(self.points) + 1} of the new tube")
+        combo.setToolTip(f"Type {POINT_EXAMPLES}; or click a point in a view")
+        edit = combo.lineEdit()
+        assert edit is not None  # noqa: S101 - it is editable
+        edit.setPlaceholderText("a point's name, or x, y, z")
+        combo.editTextChanged.connect(lambda _: self._look())
+        self.points.append(combo)
+        self._points_box.addWidget(combo)
+        combo.setFocus()
+
+    def pick(self, text: str) -> None:
+        """A point was clicked on: it goes where one is still missing, or where the cursor is."""
+        at = next((combo for combo in self.points if combo.hasFocus()), None)
+        empty = next((combo for combo in self.points if not combo.currentText().strip()), None)
+        chosen = empty or at or self.points[-1]
+        chosen.setEditText(text)
+        after = next((combo for combo in self.points if not combo.currentText().strip()), None)
+        (after or self.done).setFocus()
+
+    def pick_place(self, at: Point, along: str) -> None:
+        """A place beside all points was clicked on; the value that the view does not tell is the last point's.
+
+        Args:
+            at: mm.
+            along: the axis that the view looks along.
+        """
+        before = self._last_place()
+        values = dict(zip("xyz", at, strict=True))
+        if before is not None:
+            values[along] = dict(zip("xyz", before, strict=True))[along]
+        unit = " mm" if self._frame.units == "in" else ""
+        self.pick(", ".join(f"{values[axis]:g}{unit}" for axis in "xyz"))
+
+    def _last_place(self) -> Point | None:
+        from geometry.places import Places
+
+        typed = [combo.currentText() for combo in self.points if combo.currentText().strip()]
+        if not typed:
+            return None
+        try:
+            frame, path = self._with_points(typed[-1:])
+            return Places(frame).point(path[0])
+        except CopewrightError:
+            return None
+
+    def _with_points(self, texts: list[str]) -> tuple[Frame, list[str]]:
+        """The frame with the points that are typed, and the tube's path."""
+        frame, path = self._frame, []
+        name = self.name.text().strip() or "tube"
+        for number, text in enumerate(texts):
+            last = number == len(texts) - 1
+            where = END_NAMES[0] if number == 0 else END_NAMES[1] if last else f"bend {number}"
+            inches = frame.units == "in"
+            point, place = read_point(text, frame, f"{name} {where}", inches=inches)
+            if place is not None:
+                frame = put_point(frame, point, place)
+            path.append(point)
+        return frame, path
+
+    def _typed(self) -> list[str]:
+        texts = [combo.currentText() for combo in self.points]
+        typed = [text for text in texts if text.strip()]
+        if len(typed) < 2:
+            text = "a tube needs a point at its start and one at its finish"
+            raise BadText(text)
+        return typed
+
+    def typed(self) -> tuple[Frame, Tube]:
+        """The frame with what is new for the tube, and the tube.
+
+        Raises:
+            CopewrightError: when what is typed makes no tube.
+        """
+        name = parse_name(self.name.text(), "the tube's name")
+        if any(one.name.casefold() == name.casefold() for one in self._frame.tubes):
+            text = f"there is a tube {name!r} already; give the new one another name"
+            raise BadText(text)
+        frame, path = self._with_points(self._typed())
+        frame, stock = _with_stock(frame, self.stock.currentText())
+        section = frame.stock[stock].section
+        if len(path) > 2 and isinstance(section, BoxSection):
+            text = "a box section is not bent; end one tube at the corner and begin another"
+            raise BadText(text)
+        size = section.od if isinstance(section, RoundTube) else 0.0
+        radii = (_RADIUS_DIAMETERS * size,) * (len(path) - 2)
+        return frame, Tube(name, stock, tuple(path), radii, handed=self.handed.isChecked())
+
+    def _look(self) -> None:
+        """What would come of it, or what is missing."""
+        self._ready, self._then = None, False
+        self.proposing.drop()
+        try:
+            frame, tube = self.typed()
+        except CopewrightError as error:
+            self._say_error(error)
+            return
+        self.done.setEnabled(True)
+        self.proposing.ask(lambda: (tube.name, *add_tube(frame, tube)))
+
+    def _proposed(self, found: tuple[str, Frame, tuple[Proposal, Proposal]]) -> None:
+        name, frame, ways = found
+        told = "; ".join(f"{one.end}: {one.words}" for one in ways)
+        self.told.setText(f"Proposed, and you can change it: {told}.")
+        self._ready = name, frame
+        if self._then:
+            self.finish()
+
+    def _say_error(self, error: Exception) -> None:
+        self.told.setText(f"{error}.")
+        self.done.setEnabled(False)
+
+    def finish(self) -> None:
+        """It goes into the frame, as soon as its ends are proposed."""
+        if self._ready is None:
+            self._then = self.done.isEnabled()
+            return
+        ready, self._ready, self._then = self._ready, None, False
+        self._begun = False
+        self.made.emit(*ready)
+
+    def give_up(self) -> None:
+        """What was begun is not wanted."""
+        self._begun = False
+        self.left.emit()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter goes to the next line that is empty, or is done; Escape leaves."""
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            empty = next((one for one in self.points if not one.currentText().strip()), None)
+            if empty is not None:
+                empty.setFocus()
+            elif self.done.isEnabled():
+                self.finish()
+        elif event.key() == Qt.Key.Key_Escape:
+            self.give_up()
+        else:
+            super().keyPressEvent(event)
+
+
+def _with_stock(frame: Frame, text: str) -> tuple[Frame, str]:
+    """The frame with the stock that a text means, and that stock's name."""
+    words = text.strip()
+    for name in frame.stock:
+        if name.casefold() == words.casefold():
+            return frame, name
+    if not words:
+        message = "the tube needs a stock: choose one, or type a new one such as 30x2"
+        raise BadText(message)
+    try:
+        # A number without a unit is in the frame's.
+        od, wall = parse_od_and_wall(_with_unit(words, frame), "the stock")
+    except BadText as error:
+        message = f"there is no stock {words!r}; choose one, or type a new one such as 30x2"
+        raise BadText(message) from error
+    return put_stock(frame, words, Stock(RoundTube(od, wall))), words
+
+
+def _with_unit(words: str, frame: Frame) -> str:
+    od, times, wall = words.lower().partition("x")
+    bare = od.strip().replace(".", "").replace(",", "").replace("/", "").replace("-", "")
+    return f"{od.strip()}in{times}{wall}" if frame.units == "in" and bare.isdigit() else words

@@ -1,0 +1,141 @@
+"""The sheets of a job: small ones to choose from, and the one in front as large as there is room."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QPoint, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QColor, QIcon, QPainter, QPixmap, QResizeEvent
+from PySide6.QtWidgets import QAbstractItemView, QListWidget, QListWidgetItem, QSplitter, QWidget
+
+from app.window.drawing_view import DrawingView
+from app.window.painter_canvas import PainterCanvas
+from templates_out.canvas import draw
+from templates_out.drawing import Drawing
+from templates_out.sheet import Sheet
+
+_SMALL_PX = QSize(96, 128)
+_LEAST_MM = 0.6
+"""Strokes of a small sheet are at least this wide, or they would be lost."""
+
+
+class SheetsView(QSplitter):
+    """Small sheets on the left; what is chosen among them is what is printed and saved, or all where none is.
+
+    Signals:
+        chosen: other sheets are chosen than before.
+    """
+
+    chosen = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(Qt.Orientation.Horizontal, parent)
+        self.sheets: list[Sheet] = []
+        self._blank: list[int] = []
+        self.small = QListWidget()
+        self.small.setAccessibleName("sheets")
+        self.small.setToolTip(
+            "Choose one to see it; several, with Shift or Ctrl, to print or save these alone"
+        )
+        self.small.setViewMode(QListWidget.ViewMode.IconMode)
+        self.small.setMovement(QListWidget.Movement.Static)
+        self.small.setResizeMode(QListWidget.ResizeMode.Adjust)
+        self.small.setIconSize(_SMALL_PX)
+        self.small.setGridSize(_SMALL_PX + QSize(16, 34))
+        self.small.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
+        self.small.setMinimumWidth(_SMALL_PX.width() + 40)
+        self.large = DrawingView("the sheet")
+        self.addWidget(self.small)
+        self.addWidget(self.large)
+        self.setStretchFactor(1, 1)
+        self.setSizes([_SMALL_PX.width() + 44, 600])
+        self.setChildrenCollapsible(False)
+        self.small.currentRowChanged.connect(self._show_row)
+        self.small.itemSelectionChanged.connect(self.chosen)
+        self._later = QTimer(self)
+        self._later.setInterval(0)
+        self._later.timeout.connect(self._paint_next)
+
+    def show_sheets(self, sheets: Sequence[Sheet]) -> None:
+        """Show these; the sheet in front stays in front where it is still there."""
+        row, same = self.small.currentRow(), len(sheets) == len(self.sheets)
+        chosen = [index.row() for index in self.small.selectedIndexes()]
+        self.sheets = list(sheets)
+        self.small.blockSignals(True)
+        if same:
+            for number, sheet in enumerate(sheets):
+                self.small.item(number).setToolTip(sheet.title)
+        else:
+            self.small.clear()
+            for sheet in sheets:
+                item = QListWidgetItem(_empty(), sheet.label)
+                item.setToolTip(sheet.title)
+                self.small.addItem(item)
+        self.small.blockSignals(False)
+        self._blank = list(range(len(sheets)))
+        self._later.start()
+        if not same:
+            self.small.clearSelection()
+            self.small.setCurrentRow(0 if sheets else -1)
+            self.small.clearSelection()
+        elif chosen:
+            row = row if row >= 0 else chosen[0]
+        self._show_row(self.small.currentRow())
+
+    @property
+    def wanted(self) -> list[Sheet]:
+        """The sheets that are chosen, in order; all where none or one is."""
+        rows = sorted(index.row() for index in self.small.selectedIndexes())
+        return [self.sheets[row] for row in rows] if len(rows) > 1 else self.sheets
+
+    def _show_row(self, row: int) -> None:
+        if 0 <= row < len(self.sheets):
+            self.large.set_drawing(self.sheets[row].drawing)
+        else:
+            self.large.set_drawing(Drawing())
+
+    def _paint_next(self) -> None:
+        """One small sheet at a time, those in view first, so that the window never waits."""
+        if not self._blank:
+            self._later.stop()
+            return
+        first = self.small.indexAt(QPoint(20, 20)).row()
+        row = next((one for one in self._blank if one >= first), self._blank[0])
+        self._blank.remove(row)
+        if row < self.small.count():
+            self.small.item(row).setIcon(
+                QIcon(small_picture(self.sheets[row], self.devicePixelRatioF()))
+            )
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The large sheet is as large as there is room."""
+        super().resizeEvent(event)
+        self.large.fit()
+
+
+def _empty() -> QIcon:
+    picture = QPixmap(_SMALL_PX)
+    picture.fill(QColor("white"))
+    return QIcon(picture)
+
+
+def small_picture(sheet: Sheet, ratio: float) -> QPixmap:
+    """A sheet on white, as a small picture.
+
+    Args:
+        sheet: to be drawn.
+        ratio: device pixels for one of the window's.
+    """
+    scale = min(_SMALL_PX.width() / sheet.paper.width, _SMALL_PX.height() / sheet.paper.height)
+    picture = QPixmap(_SMALL_PX * ratio)
+    picture.setDevicePixelRatio(ratio)
+    picture.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(picture)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    width, height = scale * sheet.paper.width, scale * sheet.paper.height
+    painter.translate((_SMALL_PX.width() - width) / 2, (_SMALL_PX.height() + height) / 2)
+    painter.scale(scale, -scale)
+    painter.fillRect(0, 0, int(sheet.paper.width), int(sheet.paper.height), QColor("white"))
+    draw(sheet.drawing, PainterCanvas(painter, QColor("black"), _LEAST_MM))
+    painter.end()
+    return picture

@@ -1,0 +1,379 @@
+"""A frame drawn in space by VTK, off screen, into an array of pixels.
+
+Loaded only when a view in space is first painted: VTK takes its time, and may not be there.
+"""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import TYPE_CHECKING, TypeAlias
+
+import numpy as np
+import vtkmodules.vtkRenderingOpenGL2  # noqa: F401 - what the classes below are made of
+from vtkmodules.util.numpy_support import numpy_to_vtk, numpy_to_vtkIdTypeArray, vtk_to_numpy
+from vtkmodules.vtkCommonCore import (
+    vtkIdTypeArray,
+    vtkLogger,
+    vtkOutputWindow,
+    vtkPoints,
+    vtkStringOutputWindow,
+    vtkUnsignedCharArray,
+)
+from vtkmodules.vtkCommonDataModel import vtkCellArray, vtkPlane, vtkPlaneCollection, vtkPolyData
+from vtkmodules.vtkRenderingCore import (
+    vtkActor,
+    vtkCellPicker,
+    vtkLight,
+    vtkMapper,
+    vtkPolyDataMapper,
+    vtkRenderer,
+    vtkRenderWindow,
+)
+
+from geometry.arrays import Floats, Ints
+from geometry.solid_mesh import SolidMesh, joined
+
+if TYPE_CHECKING:
+    import numpy.typing as npt
+
+    from app.window.space_camera import Camera
+
+    Bytes: TypeAlias = npt.NDArray[np.uint8]
+
+Colour: TypeAlias = tuple[float, float, float]
+"""Red, green and blue, 0 to 1."""
+
+_FINER, _MOST_PX = 2, 8192
+"""A smooth picture is drawn so many times finer, if that is no more pixels across than any system can draw."""
+_TONES, _TONES_ON_DARK = (0.1, 0.22, 0.35, 0.49, 0.64), (0.2, 0.33, 0.46, 0.6, 0.75)
+"""From the paper's colour towards the ink's, by how far a part is made: the more, the stronger."""
+_CUT, _LINE = 0.6, 0.85
+"""The same of steel that the section is taken through, and of lines."""
+_HEAVY = 2.8
+"""Of the chosen tube's lines to the others'."""
+_NEARER_PX = 1.5
+"""Lines are drawn so much nearer than they are, in pixels of depth, or slanting surfaces would eat into them."""
+_DEPTH_STEPS = 65000.0
+"""Depths, 0 to 1, are shifted in steps of one part in so many (VTK's shader of its surfaces and lines)."""
+_SIDE, _FILL = (-0.45, 0.6, 1.0), (0.7, -0.3, 0.6)
+"""Where the light and the weaker one beside it stand to the viewer: right, up, towards."""
+
+
+class CannotDraw(RuntimeError):
+    """There is nothing here that VTK can draw with."""
+
+
+def _between(one: Colour, other: Colour, share: float) -> Colour:
+    red, green, blue = ((1 - share) * a + share * b for a, b in zip(one, other, strict=True))
+    return (red, green, blue)
+
+
+class SpaceDrawing:
+    """What is drawn: a surface for each part, and two sets of lines, the chosen tube's and the others'.
+
+    Raises:
+        CannotDraw: where there is nothing to draw with.
+    """
+
+    def __init__(self) -> None:
+        _log()
+        self._window = vtkRenderWindow()
+        self._window.SetOffScreenRendering(1)
+        self._window.SetShowWindow(False)
+        self._window.SetMultiSamples(0)
+        self._window.SetSize(64, 64)
+        self._ask()
+        self._renderer = vtkRenderer()
+        self._renderer.AutomaticLightCreationOff()
+        for place, strength in ((_SIDE, 0.85), (_FILL, 0.3)):
+            light = vtkLight()
+            light.SetLightTypeToCameraLight()
+            light.SetPosition(*place)
+            light.SetIntensity(strength)
+            self._renderer.AddLight(light)
+        self._window.AddRenderer(self._renderer)
+        # The surfaces stay where they are: moving them would cost a depth of its own for each pixel.
+        vtkMapper.SetResolveCoincidentTopologyToPolygonOffset()
+        vtkMapper.SetResolveCoincidentTopologyPolygonOffsetParameters(0.0, 0.0)
+        self._picker = vtkCellPicker()
+        self._picker.SetTolerance(0.0)
+        self._picker.PickFromListOn()
+        self._pixels = vtkUnsignedCharArray()
+        self._plane, self._planes = vtkPlane(), vtkPlaneCollection()
+        self._plane.SetNormal(0.0, -1.0, 0.0)
+        self._section: float | None = None
+        self._chosen: frozenset[str] = frozenset()
+        self._scale = 1.0
+        self._surfaces: dict[str, _Surface] = {}
+        self._lines = (_Lines(self._renderer, self._planes), _Lines(self._renderer, self._planes))
+        self.drawn = 0
+
+    def _ask(self) -> None:
+        """Whether there is something to draw with; VTK itself would not survive drawing without."""
+        self._window.Initialize()
+        self._window.MakeCurrent()
+        able = self._window.IsCurrent()
+        _log()
+        if not able:
+            text = "the system has no OpenGL, not even one without a graphics card"
+            raise CannotDraw(text)
+
+    def show(self, meshes: Mapping[str, SolidMesh], chosen: frozenset[str]) -> None:
+        """Show these parts; what is shown already stays as it is.
+
+        Args:
+            meshes: by the part's name.
+            chosen: which of them are the chosen tube's.
+        """
+        self._chosen = chosen
+        for name in [name for name in self._surfaces if name not in meshes]:
+            self._renderer.RemoveActor(self._surfaces[name].actor)
+            self._picker.DeletePickList(self._surfaces.pop(name).actor)
+        for name, mesh in meshes.items():
+            surface = self._surfaces.get(name)
+            if surface is None:
+                surface = self._surfaces[name] = _Surface(self._planes)
+                self._renderer.AddActor(surface.actor)
+                self._picker.AddPickList(surface.actor)
+            surface.show(mesh)
+        for lines, which in zip(self._lines, (False, True), strict=True):
+            lines.show([mesh for name, mesh in meshes.items() if (name in chosen) is which])
+
+    def section(self, y: float | None) -> None:
+        """Show only what lies at y or to the right of it, mm; everything for None."""
+        if y == self._section:
+            return
+        self._section = y
+        self._planes.RemoveAllItems()
+        if y is not None:
+            self._plane.SetOrigin(0.0, y, 0.0)
+            self._planes.AddItem(self._plane)
+
+    def paint(
+        self,
+        paper: Colour,
+        ink: Colour,
+        accent: Colour,
+        tones: Mapping[str, int],
+        scale: float,
+        *,
+        flat: bool,
+    ) -> None:
+        """Colours and widths of everything.
+
+        Args:
+            paper: behind everything.
+            ink: what stands out from it best.
+            accent: of the chosen tube.
+            tones: how far each part is made, by its name, 0 to 4; 0 for one that is not there.
+            scale: device pixels of one of the widget's.
+            flat: lines alone, in ink on paper.
+        """
+        self._renderer.SetBackground(*paper)
+        shares = _TONES if sum(paper) > sum(ink) else _TONES_ON_DARK
+        cut = ink if flat else _between(paper, ink, _CUT)
+        for name, surface in self._surfaces.items():
+            tone = min(max(tones.get(name, 0), 0), len(shares) - 1)
+            colour = _between(paper, ink, shares[tone])
+            colour = paper if flat else accent if name in self._chosen else colour
+            surface.paint(colour, cut, flat=flat, cut_open=self._section is not None)
+        for lines in self._lines:
+            lines.paint(ink if flat else _between(paper, ink, _LINE))
+        self._scale = scale
+
+    def draw(self, camera: Camera, width: int, height: int, *, smooth: bool) -> Bytes:
+        """Draw it.
+
+        Args:
+            camera: where it is seen from; its pixels are this picture's.
+            width: device pixels.
+            height: device pixels.
+            smooth: without steps; takes four times as long.
+
+        Returns:
+            Pixels (height, width, 4), the first row at the top, red, green, blue and one to be ignored, 0 to 255.
+
+        Raises:
+            CannotDraw: when nothing came of it.
+        """
+        fine = _FINER if smooth and _FINER * max(width, height) <= _MOST_PX else 1
+        across, down = fine * width, fine * height
+        finer = replace(camera, mm=camera.mm / fine)
+        for lines, wide in zip(self._lines, (1.0, _HEAVY), strict=True):
+            lines.turn(finer.viewer(down), wide * self._scale * fine)
+        self._aim(finer, across, down)
+        self._window.Render()
+        self._window.GetRGBACharPixelData(0, 0, across - 1, down - 1, 1, self._pixels, 0)
+        _log()
+        if self._pixels.GetNumberOfTuples() != across * down:
+            text = "nothing came of drawing it"
+            raise CannotDraw(text)
+        self.drawn += 1
+        # VTK's first row is the lowest.
+        rows: Bytes = vtk_to_numpy(self._pixels).reshape(down, across, 4)[::-1]
+        return np.ascontiguousarray(rows) if fine == 1 else _averaged(rows)
+
+    def _aim(self, camera: Camera, width: int, height: int) -> None:
+        if tuple(self._window.GetSize()) != (width, height):
+            self._window.SetSize(width, height)
+        axes, aimed = camera.axes(), self._renderer.GetActiveCamera()
+        eye = camera.focus + camera.distance(height) * axes[2]
+        aimed.SetFocalPoint(*camera.focus)
+        aimed.SetPosition(*eye)
+        aimed.SetViewUp(*axes[1])
+        aimed.SetParallelProjection(not camera.perspective)
+        aimed.SetParallelScale(camera.mm * height / 2)
+        aimed.SetViewAngle(camera.angle_deg)
+        self._renderer.ResetCameraClippingRange()
+        near, far = aimed.GetClippingRange()
+        # How fast the depth that is compared grows with the distance, at the focus.
+        steep = 1.0 / (far - near)
+        if camera.perspective:
+            steep *= far * near / camera.distance(height) ** 2
+        vtkMapper.SetResolveCoincidentTopologyLineOffsetParameters(
+            0.0, -_DEPTH_STEPS * steep * _NEARER_PX * camera.mm
+        )
+
+    def part_at(self, camera: Camera, width: int, height: int, x: float, y: float) -> str:
+        """The part under a place of the picture, in its pixels across and down; "" for none."""
+        self._aim(camera, width, height)
+        self._picker.Pick(x, height - y, 0.0, self._renderer)
+        actor = self._picker.GetActor()
+        return next((name for name, one in self._surfaces.items() if one.actor is actor), "")
+
+    def finish(self) -> None:
+        """Give back what the system lent."""
+        self._window.Finalize()
+
+
+class _Surface:
+    """The skin of one part."""
+
+    def __init__(self, planes: vtkPlaneCollection) -> None:
+        self._mesh: SolidMesh | None = None
+        self.actor, self._mapper = vtkActor(), vtkPolyDataMapper()
+        self.actor.SetMapper(self._mapper)
+        self._mapper.SetClippingPlanes(planes)
+        drawn = self.actor.GetProperty()
+        drawn.SetInterpolationToPhong()
+        drawn.SetSpecular(0.08)
+        drawn.SetSpecularPower(20.0)
+        self._back = drawn.NewInstance()
+        # Light counts for both sides or none; this one has no use for it.
+        self._back.SetAmbient(1.0)
+        self._back.SetDiffuse(0.0)
+        self.actor.SetBackfaceProperty(self._back)
+
+    def show(self, mesh: SolidMesh) -> None:
+        if mesh is self._mesh:
+            return
+        self._mesh = mesh
+        # Each triangle has corners of its own, for where two of them meet their normals may differ.
+        corners = mesh.points[mesh.triangles].reshape(-1, 3)
+        data = vtkPolyData()
+        data.SetPoints(_points(corners))
+        cells = vtkCellArray()
+        cells.SetData(
+            _ids(np.arange(0, len(corners) + 1, 3)), _ids(np.arange(len(corners), dtype=np.int64))
+        )
+        data.SetPolys(cells)
+        normals = mesh.normals.reshape(-1, 3).astype(np.float32)
+        data.GetPointData().SetNormals(numpy_to_vtk(normals, deep=1))
+        self._mapper.SetInputData(data)
+
+    def paint(self, colour: Colour, cut: Colour, *, flat: bool, cut_open: bool) -> None:
+        drawn = self.actor.GetProperty()
+        drawn.SetColor(*colour)
+        drawn.SetLighting(not flat)
+        drawn.SetAmbient(1.0 if flat else 0.25)
+        drawn.SetDiffuse(0.0 if flat else 0.8)
+        # The skin is closed: its inside is seen only where it is cut open, and then stands for the cut.
+        drawn.SetBackfaceCulling(not cut_open)
+        self._back.SetColor(*cut)
+
+
+class _Lines:
+    """Sharp edges of some parts, and the lines where their outsides turn away from the viewer."""
+
+    def __init__(self, renderer: vtkRenderer, planes: vtkPlaneCollection) -> None:
+        self.edges, self.contour = vtkActor(), vtkActor()
+        self._edges, self._contour = vtkPolyDataMapper(), vtkPolyDataMapper()
+        for actor, mapper in ((self.edges, self._edges), (self.contour, self._contour)):
+            actor.SetMapper(mapper)
+            mapper.SetClippingPlanes(planes)
+            actor.GetProperty().LightingOff()
+            renderer.AddActor(actor)
+        self._meshes: list[SolidMesh] | None = None
+        self._facets = joined([])
+
+    def show(self, meshes: list[SolidMesh]) -> None:
+        if meshes == self._meshes:
+            return
+        self._meshes = meshes
+        self._facets = joined([mesh.facets for mesh in meshes])
+        lines = [edge for mesh in meshes for edge in mesh.edges]
+        firsts = np.cumsum([0, *(len(line) for line in lines)])
+        self._edges.SetInputData(_polylines(np.concatenate([np.zeros((0, 3)), *lines]), firsts))
+
+    def turn(self, viewer: Floats, width: float) -> None:
+        """As seen by a viewer, (4,) as for ``Facets.contour``; so many pixels wide."""
+        pieces = self._facets.contour(viewer)
+        count = 2 * len(pieces)
+        self._contour.SetInputData(
+            _polylines(pieces.reshape(-1, 3), np.arange(0, count + 1, 2, dtype=np.int64))
+        )
+        self.edges.GetProperty().SetLineWidth(width)
+        # Half of a contour lies behind its own skin.
+        self.contour.GetProperty().SetLineWidth(1.6 * width)
+
+    def paint(self, ink: Colour) -> None:
+        for actor in (self.edges, self.contour):
+            actor.GetProperty().SetColor(*ink)
+
+
+def _averaged(rows: Bytes) -> Bytes:
+    """Each two by two pixels as one."""
+    high, wide = rows.shape[0] // 2, rows.shape[1] // 2
+    four = rows.reshape(high, 2, wide, 2, 4)
+    total = four[:, 0, :, 0].astype(np.uint16)
+    for row, column in ((0, 1), (1, 0), (1, 1)):
+        total += four[:, row, :, column]
+    total += 2
+    total >>= 2
+    return total.astype(np.uint8)
+
+
+def _log() -> None:
+    """What VTK has to say goes into the log, not to where the program was started from."""
+    vtkLogger.SetStderrVerbosity(vtkLogger.VERBOSITY_OFF)
+    window = vtkOutputWindow.GetInstance()
+    said = window.GetOutput() if isinstance(window, vtkStringOutputWindow) else None
+    if said != "":
+        vtkOutputWindow.SetInstance(vtkStringOutputWindow())
+    if said:
+        level = logging.WARNING if "error" in said.lower() else logging.INFO
+        logging.getLogger(__name__).log(level, "VTK: %s", " ".join(said.split()))
+
+
+def _polylines(places: Floats, firsts: Ints) -> vtkPolyData:
+    """Lines through places (n, 3), each from one of the firsts (k + 1,) up to the next."""
+    data, cells = vtkPolyData(), vtkCellArray()
+    data.SetPoints(_points(places))
+    cells.SetData(_ids(firsts), _ids(np.arange(len(places))))
+    data.SetLines(cells)
+    return data
+
+
+def _points(places: Floats) -> vtkPoints:
+    points = vtkPoints()
+    points.SetData(numpy_to_vtk(np.ascontiguousarray(places, dtype=np.float32), deep=1))
+    return points
+
+
+def _ids(numbers: Ints) -> vtkIdTypeArray:
+    made: vtkIdTypeArray = numpy_to_vtkIdTypeArray(
+        np.ascontiguousarray(numbers, dtype=np.int64), deep=1
+    )
+    return made

@@ -1,0 +1,105 @@
+"""Names written over a picture, each beside what it belongs to and none over another."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter
+
+from geometry.arrays import Floats
+from geometry.path import Path
+
+_GAP_PX, _BESIDE_PX, _DOT_PX = 2.0, 3.0, 1.5
+_LINES = (0, -1, 1, -2, 2, -3, 3, -4, 4, -5, 5)
+"""How many lines above or below its place a name may stand, the best first."""
+_PLATE = 0.8
+"""How much of what is below a name its plate covers."""
+
+
+_SHARES = np.array([0.5, 0.3, 0.7, 0.15, 0.85])
+"""Of a straight: where a name may stand, the best place first."""
+
+
+@lru_cache(maxsize=4096)
+def places_along(path: Path) -> Floats:
+    """Places (n, 3) along a centreline that a name may belong to, the longest straight's first."""
+    pieces = sorted(path.straight_pieces, key=lambda piece: -piece.length)
+    return np.concatenate(
+        [piece.start + _SHARES[:, None] * (piece.end - piece.start) for piece in pieces]
+    )
+
+
+@dataclass(frozen=True)
+class Named:
+    """A name.
+
+    Attributes:
+        words: what is written.
+        x: of the place that it belongs to, pixels across.
+        y: the same, pixels down.
+        near: how near to the viewer that is; the nearest have the best places.
+    """
+
+    words: str
+    x: float
+    y: float
+    near: float
+
+
+def write_names(
+    painter: QPainter,
+    names: Sequence[Named],
+    width: float,
+    height: float,
+    ink: QColor,
+    paper: QColor,
+) -> None:
+    """Write them; a line leads from one that has had to give way to its place.
+
+    Args:
+        painter: on the picture, its font set.
+        names: what is to be written.
+        width: of the picture, pixels.
+        height: of the picture.
+        ink: of the letters.
+        paper: of the plates below them.
+    """
+    plate = QColor(paper)
+    plate.setAlphaF(_PLATE)
+    metrics = QFontMetricsF(painter.font())
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setPen(ink)
+    ordered = sorted(names, key=lambda one: -one.near)
+    sizes = [metrics.horizontalAdvance(one.words) + 2 * _BESIDE_PX for one in ordered]
+    for one, box in zip(
+        ordered, _boxes(ordered, sizes, metrics.height(), width, height), strict=True
+    ):
+        if box is None:
+            continue
+        if not box.contains(one.x, one.y):
+            edge = box.top() if box.top() > one.y else box.bottom()
+            painter.drawLine(QPointF(one.x, one.y), QPointF(one.x, edge))
+            painter.drawEllipse(QPointF(one.x, one.y), _DOT_PX, _DOT_PX)
+        painter.fillRect(box, plate)
+        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, one.words)
+
+
+def _boxes(
+    names: Sequence[Named], sizes: Sequence[float], high: float, width: float, height: float
+) -> list[QRectF | None]:
+    """Where each stands, inside the picture; None for one that there is no room for."""
+    found: list[QRectF | None] = []
+    for one, wide in zip(names, sizes, strict=True):
+        left = max(min(one.x - wide / 2, width - wide - _GAP_PX), _GAP_PX)
+        tops = [one.y - high / 2 + lines * (high + _GAP_PX) for lines in _LINES]
+        boxes = [
+            QRectF(left, max(min(top, height - high - _GAP_PX), _GAP_PX), wide, high)
+            for top in tops
+        ]
+        free = (box for box in boxes if not any(box.intersects(other) for other in found if other))
+        found.append(next(free, None))
+    return found

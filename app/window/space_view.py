@@ -1,0 +1,395 @@
+"""A whole frame in space, drawn by VTK off screen and shown as a picture: turn it, pick a tube in it.
+
+VTK is loaded when the view is first painted; where it cannot draw, the view says so.
+"""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+from PySide6.QtCore import QEvent, QPointF, Qt, QTimer, Signal
+from PySide6.QtGui import (
+    QColor,
+    QImage,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QResizeEvent,
+    QWheelEvent,
+)
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from app.window.space_camera import Camera
+from app.window.space_names import Named, places_along, write_names
+from geometry.arrays import Floats
+from geometry.fitup import FittedPart
+from geometry.solid_mesh import SolidMesh, solid_mesh
+
+if TYPE_CHECKING:
+    from app.window.space_drawing import SpaceDrawing
+
+_REST_MS = 150
+_STEP_DEG = 5.0
+_DEG_FOR_PX = 0.4
+_CLICK_PX = 4.0
+_VIEWS = {"side": (-90.0, 0.0), "above": (-90.0, 90.0), "front": (0.0, 0.0), "free": (-50.0, 20.0)}
+"""Turn and tilt."""
+_KEYS = {
+    Qt.Key.Key_1: "side", Qt.Key.Key_2: "above", Qt.Key.Key_3: "front", Qt.Key.Key_0: "free"
+}  # fmt: skip
+
+
+class SpaceView(QWidget):
+    """A frame in space. Needs no graphics card.
+
+    Signals:
+        part_picked: the tube and the part clicked on; both "" for a click beside everything.
+        failed: one sentence, when it turns out that nothing can be drawn here.
+    """
+
+    part_picked = Signal(str, str)
+    failed = Signal(str)
+
+    def __init__(self, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(name)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.setMinimumSize(160, 120)
+        self.setToolTip(
+            "Drag to turn, drag with Shift or the right button to move, wheel to zoom about the pointer, "
+            "F to fit, click to pick a tube; 1, 2, 3 and 0 for side, above, front and free"
+        )
+        self.problem = ""
+        self.camera = Camera(np.zeros(3), 1.0, *_VIEWS["free"])
+        self._parts: dict[str, FittedPart] = {}
+        self._labels: Mapping[str, str] = {}
+        self._tones: Mapping[str, int] = {}
+        self._meshes: dict[str, SolidMesh] | None = {}
+        self._tube = ""
+        self._section: float | None = None
+        self._named = self._lined = False
+        self._fitted = self._fit_next = True
+        self._drawing: SpaceDrawing | None = None
+        self._image: QImage | None = None
+        self._pixels: object = None
+        self._smooth = False
+        self._rest = QTimer(self)
+        self._rest.setSingleShot(True)
+        self._rest.setInterval(_REST_MS)
+        self._rest.timeout.connect(self._rested)
+        self._pressed: QPointF | None = None
+        self._grip = QPointF()
+        self._moved = False
+
+    def set_frame(
+        self,
+        parts: Sequence[FittedPart],
+        labels: Mapping[str, str] | None = None,
+        tones: Mapping[str, int] | None = None,
+    ) -> None:
+        """Show a frame; it is seen from where it was turned to.
+
+        Args:
+            parts: what it is made of.
+            labels: what is written beside a part, by its name; else that.
+            tones: how far a part is made, by its name, from 0 (nothing) to 4 (welded); else 0.
+        """
+        self._fit_next = self._fit_next or not self._parts
+        self._parts = {one.part.name: one for one in parts}
+        self._labels, self._tones = labels or {}, tones or {}
+        self._meshes = None
+        self._again()
+
+    def choose(self, tube: str) -> None:
+        """Show a tube's parts in the accent and with heavier lines; "" for none."""
+        self._tube = tube
+        self._again()
+
+    def perspective(self, on: bool) -> None:
+        """What is nearer is larger, or as large as the rest."""
+        self.camera = replace(self.camera, perspective=on)
+        self._fit_next = self._fit_next or self._fitted
+        self._again()
+
+    def section(self, y: float | None) -> None:
+        """Show only what lies at y or to the right of it, mm from the centre-plane; None for everything."""
+        self._section = y
+        self._again()
+
+    def names(self, on: bool) -> None:
+        """Write the parts' names, or not."""
+        self._named = on
+        self.update()
+
+    def lines_only(self, on: bool) -> None:
+        """Black lines on white paper, hidden ones left out; or shaded."""
+        self._lined = on
+        self._again()
+
+    def fit(self) -> None:
+        """Show all of the frame, as it is turned."""
+        self._fitted = self._fit_next = True
+        self._again()
+
+    def turn(self, right_deg: float, up_deg: float) -> None:
+        """Turn the frame; it never tips over."""
+        self._turn_to(self.camera.turn_deg - right_deg, self.camera.tilt_deg + up_deg)
+
+    def look_from(self, where: str) -> None:
+        """Look from the right ("side"), from "above", from the "front", or as at first ("free")."""
+        self._turn_to(*_VIEWS[where])
+        self._fit_next = self._fit_next or self._fitted
+
+    def _turn_to(self, turn_deg: float, tilt_deg: float) -> None:
+        self._prepare()
+        self.camera = self.camera.turned(turn_deg, tilt_deg, self._pivot())
+        self._again()
+
+    def _pivot(self) -> Floats:
+        """What it turns about: the frame's middle, or what is seen in the middle where it is moved or zoomed."""
+        if self._fitted or not self._parts:
+            return self.camera.focus
+        spines = [one.part.spine for one in self._parts.values()]
+        starts, ends = (np.concatenate([spine[row] for spine in spines]) for row in (1, 2))
+        return self.camera.in_the_middle(starts, ends, self.width(), self.height())
+
+    def zoom(self, factor: float, about: QPointF | None = None) -> None:
+        """Nearer or farther, about a pixel; else about the middle."""
+        self._prepare()
+        middle = QPointF(self.width() / 2, self.height() / 2)
+        off = (about or middle) - middle
+        self.camera = self.camera.zoomed(factor, off.x(), off.y())
+        self._fitted = False
+        self._again()
+
+    def axes(self) -> Floats:
+        """Rows (3, 3): what is to the right, up, and towards the viewer on the picture."""
+        return self.camera.axes()
+
+    def placed(self, points: Floats) -> Floats:
+        """Points (n, 3) in mm as pixels of the widget across and down, and how near they are, (n, 3)."""
+        self._prepare()
+        return self.camera.placed(points, self.width(), self.height())
+
+    def part_at(self, pixel: QPointF) -> str:
+        """The part under a pixel, the one nearest to the viewer; "" for none."""
+        drawing = self._ready()
+        if drawing is None:
+            return ""
+        self._hand_over(drawing, 1.0)
+        return drawing.part_at(self.camera, self.width(), self.height(), pixel.x(), pixel.y())
+
+    def picture(self, width: int, height: int) -> QImage:
+        """What the view shows at another size, smooth, lines and letters as large for it as on the screen.
+
+        Returns:
+            An image of its own; a null one where nothing can be drawn.
+        """
+        scale = min(width / max(self.width(), 1), height / max(self.height(), 1))
+        image = self._drawn(width, height, scale, smooth=True)
+        self._again()
+        if image is None:
+            return QImage()
+        image = image.copy()
+        if self._named:
+            painter = QPainter(image)
+            painter.scale(scale, scale)
+            self._write(painter, width / scale, height / scale)
+            painter.end()
+        return image
+
+    def _again(self) -> None:
+        """Something has changed: draw plainly at the next paint, and smoothly when it rests."""
+        self._image, self._smooth = None, False
+        self._rest.start()
+        self.update()
+
+    def _rested(self) -> None:
+        self._image, self._smooth = None, True
+        self.update()
+
+    def _prepare(self) -> None:
+        """Meshes of what is shown, and all of it on the picture where that is due."""
+        if self._meshes is None:
+            others = {name: one.part for name, one in self._parts.items()}
+            self._meshes = {name: solid_mesh(one, others) for name, one in self._parts.items()}
+        if self._fit_next and self._meshes:
+            self._fit_next = False
+            points = np.concatenate([mesh.points for mesh in self._meshes.values()])
+            shown = points if self._section is None else points[points[:, 1] <= self._section]
+            self.camera = self.camera.fitted(
+                shown if len(shown) else points, self.width(), self.height()
+            )
+
+    def _ready(self) -> SpaceDrawing | None:
+        """What draws; None where nothing can."""
+        if self._drawing is None and not self.problem:
+            try:
+                # VTK takes longer to load than the rest of the window, and some never ask for this view.
+                from app.window.space_drawing import SpaceDrawing
+
+                self._drawing = SpaceDrawing()
+                self.destroyed.connect(self._drawing.finish)
+            except Exception as error:  # whatever ails VTK, the window goes on without it
+                self._give_up(error)
+        self._prepare()
+        return self._drawing
+
+    def _give_up(self, error: Exception) -> None:
+        logging.getLogger(__name__).warning("the view in space", exc_info=error)
+        self._drawing = None
+        why = " ".join(str(error).split()) or type(error).__name__
+        self.problem = (
+            f"The free view cannot be drawn here ({why}); the side, plan and front views remain."
+        )
+        # Not from within a paint: who hears it may want to change what is painted.
+        QTimer.singleShot(0, self._say_failed)
+
+    def _say_failed(self) -> None:
+        self.failed.emit(self.problem)
+
+    def _hand_over(self, drawing: SpaceDrawing, scale: float) -> None:
+        chosen = frozenset(
+            name for name, one in self._parts.items() if one.part.tube.name == self._tube
+        )
+        drawing.show(self._meshes or {}, chosen)
+        drawing.section(self._section)
+        ink, paper = (_rgb(colour) for colour in self._colours())
+        accent = _rgb(self.palette().highlight().color())
+        drawing.paint(paper, ink, accent, self._tones, scale, flat=self._lined)
+
+    def _drawn(self, width: int, height: int, scale: float, *, smooth: bool) -> QImage | None:
+        """Drawn so many device pixels large, one of the widget's pixels ``scale`` of them."""
+        drawing = self._ready()
+        if drawing is None or width < 1 or height < 1:
+            return None
+        camera = replace(self.camera, mm=self.camera.mm / scale)
+        try:
+            self._hand_over(drawing, scale)
+            pixels = drawing.draw(camera, width, height, smooth=smooth)
+        except Exception as error:  # as above
+            self._give_up(error)
+            return None
+        # The image only borrows them.
+        self._pixels = pixels
+        return QImage(pixels.data, width, height, 4 * width, QImage.Format.Format_RGBX8888)
+
+    def _colours(self) -> tuple[QColor, QColor]:
+        if self._lined:
+            return QColor(Qt.GlobalColor.black), QColor(Qt.GlobalColor.white)
+        return self.palette().text().color(), self.palette().base().color()
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Show the picture, drawn anew if anything has changed, or say why there is none."""
+        ratio = self.devicePixelRatioF()
+        size = (round(self.width() * ratio), round(self.height() * ratio))
+        if self._image is None or self._image.size().toTuple() != size:
+            self._image = self._drawn(*size, ratio, smooth=self._smooth)
+        painter = QPainter(self)
+        try:
+            if self._image is None:
+                painter.fillRect(self.rect(), self.palette().base())
+                painter.setPen(self.palette().text().color())
+                flags = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap
+                painter.drawText(self.rect().adjusted(12, 12, -12, -12), flags, self.problem)
+                return
+            painter.drawImage(self.rect(), self._image)
+            if self._named:
+                self._write(painter, self.width(), self.height())
+        finally:
+            painter.end()
+
+    def _write(self, painter: QPainter, width: float, height: float) -> None:
+        """The names of the parts that are on the picture."""
+        painter.setFont(self.font())
+        write_names(
+            painter, list(self._named_places(width, height)), width, height, *self._colours()
+        )
+
+    def _named_places(self, width: float, height: float) -> Iterator[Named]:
+        for name, one in self._parts.items():
+            places = places_along(one.part.path)
+            placed = self.camera.placed(places, width, height)
+            off = np.abs(placed[:, :2] - np.array([width, height]) / 2)
+            there = np.all(off < np.array([width, height]) / 2, axis=1)
+            if self._section is not None:
+                there &= places[:, 1] <= self._section
+            if np.any(there):
+                x, y, near = placed[there][0].tolist()
+                yield Named(self._labels.get(name, name), x, y, near)
+
+    def resizeEvent(self, _event: QResizeEvent) -> None:
+        """Keep a fitted picture fitted."""
+        self._fit_next = self._fit_next or self._fitted
+        self._again()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Draw again when the system goes dark or light."""
+        if event.type() == QEvent.Type.PaletteChange:
+            self._again()
+        super().changeEvent(event)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Zoom about the pointer."""
+        if event.angleDelta().y():
+            self.zoom(1.0015 ** event.angleDelta().y(), event.position())
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Take hold."""
+        self._pressed = self._grip = event.position()
+        self._moved = False
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Turn while held; move with the right button or Shift."""
+        if self._pressed is None:
+            return
+        self._moved = (
+            self._moved or (event.position() - self._pressed).manhattanLength() > _CLICK_PX
+        )
+        if not self._moved:
+            return
+        by, self._grip = event.position() - self._grip, event.position()
+        held = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
+        if held or not event.buttons() & Qt.MouseButton.LeftButton:
+            self._prepare()
+            self.camera, self._fitted = self.camera.moved(by.x(), by.y()), False
+            self._again()
+        else:
+            self.turn(by.x() * _DEG_FOR_PX, by.y() * _DEG_FOR_PX)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Let go; a click that moved nothing picks."""
+        clicked = self._pressed is not None and not self._moved
+        self._pressed = None
+        if clicked and event.button() == Qt.MouseButton.LeftButton and not self.problem:
+            name = self.part_at(event.position())
+            tube = self._parts[name].part.tube.name if name else ""
+            self.part_picked.emit(tube, name)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Arrows turn, plus and minus zoom, F fits; 1, 2, 3 and 0 for side, above, front and free."""
+        turns = {
+            Qt.Key.Key_Left: (-_STEP_DEG, 0.0), Qt.Key.Key_Right: (_STEP_DEG, 0.0),
+            Qt.Key.Key_Up: (0.0, -_STEP_DEG), Qt.Key.Key_Down: (0.0, _STEP_DEG),
+        }  # fmt: skip
+        key = Qt.Key(event.key())
+        if key in turns:
+            self.turn(*turns[key])
+        elif key in _KEYS:
+            self.look_from(_KEYS[key])
+        elif key == Qt.Key.Key_F:
+            self.fit()
+        elif key in (Qt.Key.Key_Plus, Qt.Key.Key_Equal, Qt.Key.Key_Minus):
+            self.zoom(0.8 if key == Qt.Key.Key_Minus else 1.25)
+        else:
+            super().keyPressEvent(event)
+
+
+def _rgb(colour: QColor) -> tuple[float, float, float]:
+    return (colour.redF(), colour.greenF(), colour.blueF())

@@ -1,0 +1,204 @@
+"""What belongs to the chosen tube, beside the views: its wraps, drawn live, its bends, and the frame's findings."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QLabel, QStackedWidget, QTabWidget, QVBoxLayout, QWidget
+
+from app.window.background import Background
+from app.window.drawing_view import DrawingView
+from app.window.findings_list import FindingsList
+from app.window.page_frame import StillCombo, findings_count, scrolled, words_label
+from app.window.result_table import ResultTable
+from geometry.findings import Finding
+from geometry.fitup import FittedPart
+from geometry.frame import END_NAMES
+from geometry.units import format_mm
+from templates_out.bend_words import bend_tables, fact_lines
+from templates_out.drawing import Drawing
+from templates_out.frame_result import FrameResult
+from templates_out.frame_words import cut_facts, end_title, length_words
+from templates_out.frame_wraps import part_wraps
+from templates_out.table import Table
+
+_CHOOSE = "Choose a tube, in the list or in a view, and its wrap is drawn here."
+
+
+@dataclass(frozen=True, eq=False)
+class Shown:
+    """All that is shown of a part.
+
+    Attributes:
+        name: the part's.
+        wraps: by the end.
+        why: what is said of an end without a wrap, by the end.
+        bends: the bend table; None of a straight tube.
+        facts: of the bends, or of the tube, in words.
+    """
+
+    name: str
+    wraps: dict[str, Drawing]
+    why: dict[str, str]
+    bends: Table | None
+    facts: str
+
+
+class TubeDetails(QWidget):
+    """Tabs: the wraps of the tube's two ends, its bends and facts, the findings with their count.
+
+    Signals:
+        jumped: the finding that was chosen.
+        hand_chosen: the part, of a tube's two, that is wanted.
+    """
+
+    jumped = Signal(object)
+    hand_chosen = Signal(str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.shown: Shown | None = None
+        self._asked: tuple[FrameResult, str, float] | None = None
+        self.drawing = Background(self)
+        self.drawing.finished.connect(self._show)
+        self.drawing.failed.connect(self._fail)
+        self.tabs = QTabWidget()
+        self.tabs.setAccessibleName("the chosen tube")
+        self.tabs.setDocumentMode(True)
+        self.wraps = {end: DrawingView(f"the wrap at the {end}") for end in END_NAMES}
+        self.words = {end: words_label(self, _CHOOSE) for end in END_NAMES}
+        self.either = {end: QStackedWidget() for end in END_NAMES}
+        for end in END_NAMES:
+            self.words[end].setMargin(10)
+            self.either[end].addWidget(self.words[end])
+            self.either[end].addWidget(self.wraps[end])
+            self.tabs.addTab(self.either[end], f"{end.capitalize()}")
+        self.bends = ResultTable("bend table")
+        self.facts: QLabel = words_label(self)
+        self.facts.setMargin(10)
+        figures = QWidget()
+        both = QVBoxLayout(figures)
+        both.setContentsMargins(0, 0, 0, 0)
+        both.addWidget(self.bends, 1)
+        both.addWidget(scrolled(self.facts), 1)
+        self.tabs.addTab(figures, "Facts")
+        self.findings = FindingsList()
+        self.tabs.addTab(self.findings, "Findings")
+        self.findings.jumped.connect(self.jumped)
+        self.hands = StillCombo()
+        self.hands.setAccessibleName("which hand")
+        self.hands.activated.connect(lambda _: self.hand_chosen.emit(self.hands.currentData()))
+        self.tabs.setCornerWidget(self.hands)
+        self.hands.hide()
+        rows = QVBoxLayout(self)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.addWidget(self.tabs)
+
+    def show_findings(self, findings: tuple[Finding, ...]) -> None:
+        """The findings, and their count on the tab."""
+        self.findings.show_findings(findings)
+        count = findings_count(findings) if findings else "No findings"
+        self.tabs.setTabText(self.tabs.count() - 1, count[:1].upper() + count[1:])
+
+    def show_findings_tab(self) -> None:
+        """Bring the findings to the front."""
+        self.tabs.setCurrentWidget(self.findings)
+
+    def show_hands(self, parts: Sequence[str], chosen: str) -> None:
+        """Offer the parts that are made of a tube, where they are two."""
+        self.hands.setVisible(len(parts) > 1)
+        if [self.hands.itemData(index) for index in range(self.hands.count())] != list(parts):
+            self.hands.clear()
+            for part in parts:
+                self.hands.addItem(part.rpartition(" ")[2], part)
+        self.hands.setCurrentIndex(self.hands.findData(chosen))
+
+    def show_part(self, result: FrameResult | None, name: str, paper_mm: float) -> None:
+        """Draw what belongs to a part; nothing for no part, or one that the frame does not have.
+
+        Args:
+            result: the frame.
+            name: the part's; "" for none.
+            paper_mm: thickness of the paper.
+        """
+        parts = result.fitted.parts if result else ()
+        one = next((one for one in parts if one.part.name == name), None)
+        if result is None or one is None:
+            self._asked = None
+            self.drawing.drop()
+            self._clear()
+            return
+        asked = (result, name, paper_mm)
+        if asked != self._asked:
+            self._asked = asked
+            self.drawing.ask(lambda: shown_of(result, one, paper_mm))
+
+    def _clear(self) -> None:
+        self.shown = None
+        for end in END_NAMES:
+            self.words[end].setText(_CHOOSE)
+            self.either[end].setCurrentIndex(0)
+        self.bends.setRowCount(0)
+        self.facts.setText("")
+        self._show_bends(None)
+
+    def _show(self, shown: Shown) -> None:
+        """Show it; a wrap stays as it was zoomed while the same tube is changed."""
+        same = self.shown is not None and self.shown.name == shown.name
+        self.shown = shown
+        for end in END_NAMES:
+            drawing = shown.wraps.get(end)
+            self.either[end].setCurrentIndex(0 if drawing is None else 1)
+            if drawing is None:
+                self.words[end].setText(shown.why[end])
+                continue
+            self.wraps[end].set_drawing(drawing)
+            if not same:
+                self.wraps[end].fit()
+        self._show_bends(shown.bends)
+        self.facts.setText(shown.facts)
+
+    def _show_bends(self, table: Table | None) -> None:
+        """A bent tube's table above its facts; a straight one has facts alone."""
+        self.bends.setVisible(table is not None)
+        self.tabs.setTabText(len(END_NAMES), "Facts" if table is None else "Bends")
+        if table is not None:
+            self.bends.show_table(table)
+
+    def _fail(self, error: Exception) -> None:
+        self._clear()
+        for end in END_NAMES:
+            self.words[end].setText(f"{error}")
+
+
+def shown_of(result: FrameResult, one: FittedPart, paper_mm: float) -> Shown:
+    """All that is shown of a part.
+
+    Args:
+        result: the frame.
+        one: the part.
+        paper_mm: thickness of the paper.
+    """
+    wraps = part_wraps(result, one, paper_mm)
+    why = {}
+    for end, cut in zip(END_NAMES, one.cuts, strict=True):
+        if cut is None:
+            why[end] = f"The {end} of {one.part.name} cannot be cut yet; the findings say why."
+        elif end not in wraps:
+            why[end] = f"The {end} of {one.part.name} is sawn square: it needs no wrap."
+    bend = result.bends.get(one.part.name)
+    lines = [
+        f"{one.part.name}: {length_words(one.cut_length, result.units)} from long point to long point, "
+        f"{format_mm(one.mass, 2)} kg",
+        *(
+            f"{end_title(cut)}: {cut_facts(one, cut, result.units)}"
+            for cut in one.cuts
+            if cut is not None
+        ),
+        *(fact_lines(bend) if bend else ()),
+    ]
+    return Shown(
+        one.part.name, wraps, why, bend_tables(bend)[0] if bend else None, "\n\n".join(lines)
+    )

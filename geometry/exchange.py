@@ -1,0 +1,191 @@
+"""A joint or a bent tube on its own, put into a frame; and an end or a tube of a frame, taken out on its own."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from geometry.arrays import Floats
+from geometry.edits import free_name, put_point, put_stock, put_tube
+from geometry.end_cut import EndCut
+from geometry.errors import BadFrame
+from geometry.fitup import FittedPart
+from geometry.frame import End, Frame, Stock, Tube
+from geometry.joint import Joint
+from geometry.path import Path, Point
+from geometry.place import Along, At, OffsetFrom
+from geometry.places import Places
+from geometry.point_moves import change_points, moved_by
+from geometry.section import RoundTube, Section
+from geometry.units import format_mm
+from geometry.vectors import cross, length
+
+_LONG_DIAMETERS = 10.0
+_SAME_OD_MM = 0.01
+_SAME_MM = 1e-9
+
+
+def seats(frame: Frame, joint: Joint) -> list[str]:
+    """The straight round tubes of a frame that are as thick as a joint's target, by name."""
+    found = []
+    for tube in frame.tubes:
+        section = frame.stock[tube.stock].section
+        thick = isinstance(section, RoundTube) and abs(section.od - joint.target_od) < _SAME_OD_MM
+        if thick and not tube.radii:
+            found.append(tube.name)
+    return found
+
+
+def joint_into(frame: Frame, name: str, joint: Joint, onto: str = "") -> tuple[Frame, str]:
+    """A frame with a joint's tube added last, its finish cut as the joint is.
+
+    Args:
+        frame: to be added to.
+        name: what the tube is to be called.
+        joint: as it was measured.
+        onto: the straight tube that it sits on, at its middle, leaning towards its finish; "" for a new one along x
+            through the origin.
+
+    Returns:
+        The frame, and the tube's name in it.
+
+    Raises:
+        BadFrame: when it does not go in.
+    """
+    name = free_name(name, [tube.name for tube in frame.tubes])
+    if not onto:
+        frame, onto = _with_target(frame, name, joint)
+    places = Places(frame)
+    start, end = (np.array(places.point(point)) for point in frame.tube(onto).path)
+    along = (end - start) / length(end - start)
+    up = _upright(along)
+    aside = cross(up, along)
+    # In the joint the target runs along (sin a, 0, cos a), the tube's axis along z; + offset is towards -y.
+    angle = math.radians(joint.angle_deg)
+    axis = math.cos(angle) * along - math.sin(angle) * up
+    reach = max(_LONG_DIAMETERS * joint.tube.od, 3.0 * joint.target_od / math.sin(angle))
+    foot = free_name(f"{name} foot", frame.points)
+    if joint.offset:
+        middle = free_name(f"{name} middle", frame.points)
+        frame = put_point(frame, middle, Along(onto, share=0.5))
+        frame = put_point(frame, foot, OffsetFrom(middle, _clean(joint.offset * aside)))
+    else:
+        frame = put_point(frame, foot, Along(onto, share=0.5))
+    far = free_name(f"{name} end", frame.points)
+    frame = put_point(frame, far, OffsetFrom(foot, _clean(-reach * axis)))
+    frame, stock = with_section(frame, joint.tube)
+    cut = End("cope", joint.fit, (), joint.root_gap, joint.extra)
+    return put_tube(frame, Tube(name, stock, (far, foot), (), (End("square"), cut))), name
+
+
+def _with_target(frame: Frame, name: str, joint: Joint) -> tuple[Frame, str]:
+    """The frame with a new tube for a joint to sit on; how thick its wall is the joint does not say."""
+    wall = min(joint.tube.wall, joint.target_od / 3)
+    frame, stock = with_section(frame, RoundTube(joint.target_od, wall))
+    onto = free_name(f"under {name}", [tube.name for tube in frame.tubes])
+    half = (
+        _LONG_DIAMETERS
+        / 2
+        * max(joint.target_od, joint.tube.od / math.sin(math.radians(joint.angle_deg)))
+    )
+    path = []
+    for end, x in (("rear", -half), ("front", half)):
+        point = free_name(f"{onto} {end}", frame.points)
+        frame = put_point(frame, point, At(round(x, 3), 0.0, 0.0))
+        path.append(point)
+    square = End("square")
+    return put_tube(frame, Tube(onto, stock, (path[0], path[1]), (), (square, square))), onto
+
+
+def _upright(along: Floats) -> Floats:
+    """Square to a way, as far up as can be; forward where that is up itself."""
+    up = np.array([0.0, 0.0, 1.0]) if abs(along[2]) < 0.999 else np.array([1.0, 0.0, 0.0])
+    across = up - (up @ along) * along
+    return np.asarray(across / length(across))
+
+
+def with_section(frame: Frame, section: Section, material: str = "") -> tuple[Frame, str]:
+    """A frame that has a stock of a section, and that stock's name.
+
+    Args:
+        frame: to be looked through, and added to where there is none.
+        section: as it is asked for.
+        material: its steel; "" for any.
+    """
+    for name, stock in frame.stock.items():
+        if stock.section == section and material in ("", stock.material):
+            return frame, name
+    assert isinstance(section, RoundTube)  # noqa: S101 - what the pages of one part have
+    sizes = f"{format_mm(section.od)}x{format_mm(section.wall)}"
+    name = free_name(sizes, frame.stock)
+    stock = Stock(section, material) if material else Stock(section)
+    return put_stock(frame, name, stock), name
+
+
+def joint_of(cut: EndCut, parts: tuple[FittedPart, ...]) -> Joint:
+    """An end of a frame as a joint on its own.
+
+    Raises:
+        BadFrame: where it is none: not coped, on several tubes, or on one that is not straight and round.
+    """
+    where = cut.at.where
+    section = cut.at.part.section
+    target = next((one.part for one in parts if cut.onto and one.part.name == cut.onto[0]), None)
+    if cut.kind != "cope" or target is None or not isinstance(section, RoundTube):
+        text = f"{where} is no cope of a round tube, so it is no joint on its own"
+        raise BadFrame(text)
+    if len(cut.onto) > 1:
+        text = f"{where} sits on {' and '.join(cut.onto)}; a joint on its own is with one tube"
+        raise BadFrame(text)
+    if not isinstance(target.section, RoundTube) or target.path.radii:
+        text = f"{where} sits on {target.name}, which is not straight and round; a joint on its own needs that"
+        raise BadFrame(text)
+    end = cut.at.end
+    return Joint(
+        section, target.section.od, cut.angle_deg, cut.offset, cut.fit, end.root_gap, end.extra
+    )
+
+
+def bend_into(frame: Frame, name: str, section: RoundTube, path: Path, material: str = "") -> Frame:
+    """A frame with a bent tube; the one of its name in the frame is given this shape.
+
+    The points of a tube that is there already are moved, however they are set out, and what hangs on them goes along.
+
+    Raises:
+        BadFrame: when it does not go in.
+    """
+    frame, stock = with_section(frame, section, material)
+    known = next((tube for tube in frame.tubes if tube.name.casefold() == name.casefold()), None)
+    if known is not None and len(known.path) == len(path.vertices):
+        for point, vertex in zip(known.path, path.vertices, strict=True):
+            was = Places(frame).point(point)
+            step = _clean(np.array(vertex) - np.array(was))
+            if max(abs(value) for value in step) > _SAME_MM:
+                frame = change_points(frame, [point], moved_by(step))
+        tube = frame.tube(known.name)
+        trim = tube.trim if path.radii else (0.0, 0.0)
+        return put_tube(
+            frame, Tube(tube.name, stock, tube.path, path.radii, tube.ends, tube.handed, 0.0, trim)
+        )
+    if known is not None:
+        text = (
+            f"there is a tube {known.name!r} with {len(known.path)} points already, and this one has "
+            f"{len(path.vertices)}; give it another name"
+        )
+        raise BadFrame(text)
+    names = []
+    last = len(path.vertices) - 1
+    for number, (x, y, z) in enumerate(path.vertices):
+        where = "start" if number == 0 else "finish" if number == last else f"bend {number}"
+        point = free_name(f"{name} {where}", frame.points)
+        frame = put_point(frame, point, At(x, y, z))
+        names.append(point)
+    square = End("square")
+    return put_tube(frame, Tube(name, stock, tuple(names), path.radii, (square, square)))
+
+
+def _clean(values: Floats) -> Point:
+    """Without the crumbs of rounding."""
+    x, y, z = (round(value, 9) + 0.0 for value in values.tolist())
+    return (x, y, z)

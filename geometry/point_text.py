@@ -1,0 +1,88 @@
+"""A point as a person types it: its name, its coordinates, or both."""
+
+from __future__ import annotations
+
+import re
+
+from geometry.edits import free_name
+from geometry.errors import BadText
+from geometry.frame import Frame
+from geometry.names import parse_name
+from geometry.place import At, MirrorOf, Place
+from geometry.units import parse_length
+
+POINT_EXAMPLES = "a point's name, or x, y, z such as 0, -190, 45, or both: roller: 0, -190, 45; a mirror image is left: mirror of right"
+_MIRROR = re.compile(r"mirror\s+of\s+(.+)", re.IGNORECASE)
+
+
+def read_point(
+    text: str, frame: Frame, hint: str, *, inches: bool = False
+) -> tuple[str, Place | None]:
+    """The point that a text means.
+
+    Args:
+        text: the name of a point of the frame; or ``x, y, z``, with ``;`` between them where a comma is decimal; or
+            ``name: x, y, z``; or ``name: mirror of other``.
+        frame: whose points there are.
+        hint: what a new point is called that has no name yet.
+        inches: a number without a unit is inches.
+
+    Returns:
+        Its name, and where it is if it is new.
+
+    Raises:
+        BadText: for anything else, and for a new point whose name is taken.
+    """
+    words = text.strip()
+    known = {name.casefold(): name for name in frame.points}
+    if words.casefold() in known:
+        return known[words.casefold()], None
+    # A name may hold a colon, but no place does.
+    name, colon, rest = words.rpartition(":")
+    if not colon:
+        name, rest = "", words
+    place = _place(rest.strip(), known, inches=inches)
+    if place is None:
+        shown = ", ".join(repr(one) for one in list(frame.points)[:6]) or "none yet"
+        message = f"{words!r} is no point: there are {shown}; type {POINT_EXAMPLES}"
+        raise BadText(message)
+    if not name.strip():
+        return free_name(hint, frame.points), place
+    made = parse_name(name.strip(), "the point's name")
+    if made.casefold() in known:
+        message = (
+            f"there is a point {known[made.casefold()]!r} already; give the new one another name"
+        )
+        raise BadText(message)
+    return made, place
+
+
+def _place(text: str, known: dict[str, str], *, inches: bool) -> Place | None:
+    mirrored = _MIRROR.fullmatch(text)
+    if mirrored:
+        other = known.get(mirrored[1].strip().casefold())
+        if other is None:
+            message = f"there is no point {mirrored[1].strip()!r} to take the mirror image of"
+            raise BadText(message)
+        return MirrorOf(other)
+    cells = _cells(text)
+    if len(cells) != 3:
+        return None
+    unit = "in" if inches else "mm"
+    values = [
+        parse_length(cell, f"{axis} of the point", default_unit=unit)
+        for axis, cell in zip("xyz", cells, strict=True)
+    ]
+    return At(*values)
+
+
+def _cells(text: str) -> list[str]:
+    """Three cells, parted by semicolons, by commas, or by spaces where there is no comma."""
+    if not any(char.isdigit() for char in text):
+        return []
+    for separator in (";", ","):
+        if text.count(separator) == 2:
+            return [cell.strip() for cell in text.split(separator)]
+    if ";" not in text and text.count(",") not in (1, 3):
+        return text.split() if "," not in text else []
+    return text.split()

@@ -1,0 +1,128 @@
+"""How the ends of a tube that is added are best cut: what a fabricator would do there first."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from geometry.edits import put_tube
+from geometry.fitup import Fitted, FittedPart, solve
+from geometry.frame import END_NAMES, End, Frame, Plane, Tube
+from geometry.parts import PartEnd
+from geometry.skin import depth_in
+from geometry.targets import TOUCH_MM
+from geometry.vectors import length
+
+_ALONG = 0.999
+"""Cosine from which two tubes run on along one line."""
+_FLOOR_MM = 1e-6
+_UPRIGHT = 0.2
+"""Least part of a tube's way that is up or down, for its end to stand on the floor."""
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """How an end is proposed to be cut.
+
+    Attributes:
+        end: "start" or "finish".
+        cut: the end.
+        words: the cut and why, such as "coped onto bar".
+        partner: the tube whose end at the same point is mitred with it; "" for none.
+    """
+
+    end: str
+    cut: End
+    words: str
+    partner: str = ""
+
+
+def add_tube(frame: Frame, tube: Tube) -> tuple[Frame, tuple[Proposal, Proposal]]:
+    """The frame with a tube added last, its ends cut as proposed; the end that one is mitred with changes too.
+
+    Raises:
+        BadFrame: when the tube does not go into the frame.
+    """
+    start, finish = proposed(frame, tube)
+    whole = put_tube(frame, replace(tube, ends=(start.cut, finish.cut)))
+    for one in (start, finish):
+        if one.partner:
+            whole = _mitred_back(whole, one.partner, tube.name)
+    return whole, (start, finish)
+
+
+def proposed(frame: Frame, tube: Tube) -> tuple[Proposal, Proposal]:
+    """What is proposed for the ends of a tube that would come last: its start's, its finish's.
+
+    A cope onto what the end meets; at a corner where another tube's end is free, a mitre; on the floor a cut along
+    it; else square.
+
+    Raises:
+        BadFrame: when the tube does not go into the frame.
+    """
+    fitted = solve(put_tube(frame, replace(tube, ends=(End(), End()))))
+    part = next((one for one in fitted.parts if one.part.tube.name == tube.name), None)
+    if part is None:
+        square = End("square")
+        start, finish = (
+            Proposal(end, square, "square, as the tube cannot be made yet") for end in END_NAMES
+        )
+        return start, finish
+    return _of_end(fitted, part, 0), _of_end(fitted, part, 1)
+
+
+def _of_end(fitted: Fitted, part: FittedPart, which: int) -> Proposal:
+    end, cut = part.part.ends[which], part.cuts[which]
+    corner = _corner(fitted, end)
+    near = [name for name in cut.onto if _reaches(fitted, end, name)] if cut is not None else []
+    if cut is not None and near and (corner is None or any(n != corner.part.name for n in near)):
+        return Proposal(end.name, End(), f"coped onto {' and '.join(cut.onto)}")
+    if corner is not None:
+        other = corner.part.tube.name
+        if abs(float(end.axis @ corner.axis)) > _ALONG:
+            return Proposal(
+                end.name, End("square"), f"square, as {other} goes on along the same line"
+            )
+        words = f"mitred with {other}, whose end is at the same point"
+        return Proposal(end.name, End("mitre", other=other), words, other)
+    if abs(float(end.point[2])) < _FLOOR_MM and abs(float(end.axis[2])) > _UPRIGHT:
+        plane = Plane()
+        return Proposal(
+            end.name, End("plane", plane=plane), "cut along the floor, as its point is at height 0"
+        )
+    return Proposal(end.name, End("square"), "square, as it meets nothing above it in the list")
+
+
+def _reaches(fitted: Fitted, end: PartEnd, name: str) -> bool:
+    """Whether an end's point is in a part, or so near that it is meant; what a short tube crosses is not."""
+    part = next(one for one in fitted.parts if one.part.name == name)
+    depth, _ = depth_in(part, end.point[None])
+    return float(depth[0]) > -end.part.reach
+
+
+def _corner(fitted: Fitted, end: PartEnd) -> PartEnd | None:
+    """The end of another tube at the same point that is free to be mitred; None where there is none."""
+    for one in fitted.parts:
+        if one.part.tube.name == end.part.tube.name:
+            continue
+        for other, cut in zip(one.part.ends, one.cuts, strict=True):
+            free = other.end.cut == "square" or cut is None
+            if free and length(np.asarray(other.drawn - end.drawn)) < TOUCH_MM:
+                return other
+    return None
+
+
+def _mitred_back(frame: Frame, partner: str, name: str) -> Frame:
+    """The end of a partner that is at one of a tube's end points, mitred with that tube."""
+    tube, other = frame.tube(name), frame.tube(partner)
+    fitted = solve(frame)
+    own = [e for one in fitted.parts if one.part.tube.name == tube.name for e in one.part.ends]
+    theirs = [e for one in fitted.parts if one.part.tube.name == other.name for e in one.part.ends]
+    ends = list(other.ends)
+    for one in theirs:
+        if one.end.other == "" and any(
+            length(np.asarray(one.drawn - e.drawn)) < TOUCH_MM for e in own
+        ):
+            ends[END_NAMES.index(one.name)] = End("mitre", other=name)
+    return put_tube(frame, replace(other, ends=(ends[0], ends[1])))

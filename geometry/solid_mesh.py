@@ -1,0 +1,349 @@
+"""A fitted part as a closed mesh: outside, bore and both end faces as they are cut, and its sharp edges."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+import numpy as np
+
+from geometry.arrays import Floats, Ints
+from geometry.end_cut import EndCut
+from geometry.fitup import FittedPart
+from geometry.outline import BoxOutline, Outline
+from geometry.parts import Part, PartEnd
+from geometry.pieces import BoxPiece, Piece, RoundPiece
+from geometry.skin import height_at, skin_rings
+
+_AROUND = 60
+"""Lines along a round tube: at 60 mm diameter its flats lie 0.04 mm inside it."""
+_IN_CORNER = 6
+"""Pieces of a box section's corner; even, so that a line runs along its middle."""
+_CUT_MM = 0.1
+"""The mesh's end stays this close to the line of the cut: a quarter of a pixel at a metre a screen."""
+_APART = 1e-4
+"""Of the girth: lines along the tube no nearer than this, or single precision could not tell their normals."""
+_LONGER = 4.0
+"""In reaches: a tube that another butts runs on this far past its end, which is farther than it has to."""
+_BACK = 2.0
+"""In reaches: the bore's lines end no farther than this behind the outside's."""
+_ROUNDS = 12
+_HAIR = 1e-9
+_KEPT = 1024
+
+
+@dataclass(frozen=True, eq=False)
+class Facets:
+    """The flats of an outside, for the lines along which it turns away from a viewer.
+
+    Attributes:
+        ways: unit normals (f, 3) out of them.
+        levels: each one's plane from the origin along its normal (f,), mm.
+        ridges: both ends of the lines where two flats meet, (e, 2, 3).
+        beside: which two flats those are, (e, 2).
+    """
+
+    ways: Floats
+    levels: Floats
+    ridges: Floats
+    beside: Ints
+
+    def contour(self, viewer: Floats) -> Floats:
+        """The lines (k, 2, 3) where what faces a viewer meets what does not.
+
+        Args:
+            viewer: (4,): a place and 1, or the way to a viewer who is endlessly far away and 0.
+        """
+        # Flats seen edge on count as turned away, all of them.
+        faces = self.ways @ viewer[:3] > viewer[3] * self.levels + _HAIR
+        return self.ridges[faces[self.beside[:, 0]] != faces[self.beside[:, 1]]]
+
+
+def joined(facets: Sequence[Facets]) -> Facets:
+    """The flats of several outsides."""
+    firsts = np.cumsum([0, *(len(some.ways) for some in facets)])
+    return Facets(
+        np.concatenate([np.zeros((0, 3)), *(some.ways for some in facets)]),
+        np.concatenate([np.zeros(0), *(some.levels for some in facets)]),
+        np.concatenate([np.zeros((0, 2, 3)), *(some.ridges for some in facets)]),
+        np.concatenate([
+            np.zeros((0, 2), dtype=np.int64),
+            *(some.beside + first for some, first in zip(facets, firsts.tolist(), strict=False)),
+        ]),
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, eq=False)
+class SolidMesh:
+    """A closed surface of one piece of steel.
+
+    Attributes:
+        points: (n, 3), mm.
+        triangles: indices (m, 3) of its points, anticlockwise seen from the air.
+        outside: how many triangles, from the first, are its outside; the bore's and the end faces' follow.
+        normals: unit normals (m, 3, 3) at each triangle's corners: those of the true round, not of its flats.
+        edges: its sharp edges as polylines (k, 3): around both ends the outside's and the bore's, each closed,
+            and the middles of a box section's corners.
+        facets: of its outside.
+    """
+
+    points: Floats
+    triangles: Ints
+    outside: int
+    normals: Floats
+    edges: tuple[Floats, ...]
+    facets: Facets
+
+
+def solid_mesh(one: FittedPart, others: Mapping[str, Part] | None = None) -> SolidMesh:
+    """The mesh of a part; that of the same part and cuts is kept.
+
+    A filed end follows what it sits on all through its wall, so its bore's edge is where the bore's lines
+    enter that. A square-cut end, and one at a plane, need nothing else.
+
+    Args:
+        one: the part. An end that is not cut is flat, at the end of its centreline.
+        others: parts by name, what it sits on among them. A coped end onto a part that is not there is
+            meshed as if its wall were cut straight through.
+
+    Returns:
+        The mesh; where a cut takes more than there is of the part, it runs through itself.
+    """
+    names = [name for cut in one.cuts if cut is not None for name in cut.onto]
+    known = others or {}
+    return _meshed(one.part, one.cuts, tuple(known[name] for name in names if name in known))
+
+
+@lru_cache(maxsize=_KEPT)
+def _meshed(
+    part: Part, cuts: tuple[EndCut | None, EndCut | None], onto: tuple[Part, ...]
+) -> SolidMesh:
+    outline, wall = part.outline, part.section.wall
+    centres, datums, thirds = _stations(part)
+    turns = (np.eye(2), _turn(part.ends[1], datums[-1], thirds[-1]))
+    ends = list(zip(part.ends, cuts, turns, strict=True))
+    places = _places(outline, cuts, turns)
+    flat, inside = outline.at(places), outline.at(places, wall)
+    stops = [_outside_stops(cut, outline, flat @ turn) for _, cut, turn in ends]
+    bores = [
+        _bore_stops(end, cut, inside @ turn, stop, onto)
+        for (end, cut, turn), stop in zip(ends, stops, strict=True)
+    ]
+    straights = part.path.straights
+    # The outermost stations give way to the cuts, but where a bend begins at the very end and that is cut.
+    first = 1 if straights[0] >= _HAIR or not np.any(stops[0]) else 0
+    last = len(centres) - (1 if straights[-1] >= _HAIR or not np.any(stops[1]) else 0)
+
+    def rings(flat: Floats, beyond: list[Floats]) -> Floats:
+        inner = _in_space(flat, datums[first:last], thirds[first:last]) + centres[first:last, None]
+        start, finish = (
+            end.spread(flat @ turn) + stop[:, None] * end.axis
+            for (end, _, turn), stop in zip(ends, beyond, strict=True)
+        )
+        return np.concatenate((start[None], inner, finish[None]))
+
+    skin = rings(flat, stops)
+    rows = [0, *range(first, last), len(centres) - 1]
+    away = _in_space(outline.normals(places), datums[rows], thirds[rows])
+    return _closed(skin, rings(inside, bores), away, _corner_lines(outline, places, skin))
+
+
+def _turn(end: PartEnd, datum: Floats, third: Floats) -> Floats:
+    """What turns places (n, 2) of the start's section into places of the finish's.
+
+    That is seen from the other side, and the bends have turned its datum away.
+    """
+    return np.array([
+        [datum @ end.datum, datum @ end.third], [third @ end.datum, third @ end.third]
+    ])  # fmt: skip
+
+
+def _stations(part: Part) -> tuple[Floats, Floats, Floats]:
+    """Where sections stand along the centreline: middles, datums and thirds, (m, 3) each.
+
+    They are carried along from the start, whose datum and third the first ones are.
+    """
+    quarters = skin_rings(FittedPart(part, (None, None)), 4, 1e9)
+    centres = quarters.mean(axis=1)
+    new = np.append(True, np.linalg.norm(np.diff(centres, axis=0), axis=1) > _HAIR)
+    datums, thirds = (quarters[:, one] - quarters[:, one + 2] for one in (0, 1))
+    return (
+        centres[new],
+        (datums / np.linalg.norm(datums, axis=1)[:, None])[new],
+        (thirds / np.linalg.norm(thirds, axis=1)[:, None])[new],
+    )
+
+
+def _in_space(flat: Floats, datums: Floats, thirds: Floats) -> Floats:
+    """Places or ways (n, 2) of the section at m stations, (m, n, 3)."""
+    return np.asarray(
+        flat[None, :, :1] * datums[:, None] + flat[None, :, 1:] * thirds[:, None], dtype=np.float64
+    )
+
+
+def _places(
+    outline: Outline, cuts: tuple[EndCut | None, EndCut | None], turns: tuple[Floats, Floats]
+) -> Floats:
+    """Distances round (n,) at the start of the lines along the part.
+
+    Evenly round a tube, at the corners of a box; and where either cut's line would else be cut off.
+    """
+    girth = outline.girth
+    if isinstance(outline, BoxOutline):
+        arcs = np.array(outline.corners).reshape(-1, 2)
+        # A sharp corner has one line on each of its sides.
+        wide = np.maximum(arcs[:, 1] - arcs[:, 0], 4 * _APART * girth)[:, None]
+        count = _IN_CORNER if outline.corner else 2
+        places = arcs.mean(axis=1)[:, None] + wide * (np.arange(count + 1) / count - 0.5)
+        places = places.ravel()
+    else:
+        places = np.arange(_AROUND, dtype=np.float64) * (girth / _AROUND)
+    for cut, turn in zip(cuts, turns, strict=True):
+        if cut is None:
+            continue
+        at = _place(outline, outline.at(cut.round_mm) @ turn.T)
+        order = np.argsort(at, kind="stable")
+        places = _followed(places, at[order], cut.heights[order], girth)
+    return places
+
+
+def _followed(places: Floats, at: Floats, heights: Floats, girth: float) -> Floats:
+    """The places and as many vertices of a line as keep the polyline through them near it."""
+    # Once round and a bit, so that the piece over the datum is one like the others.
+    at = np.concatenate((at[-1:] - girth, at, at[:1] + girth))
+    heights = np.concatenate((heights[-1:], heights, heights[:1]))
+    for _ in range(_ROUNDS):
+        around = np.concatenate((places[-1:] - girth, places, places[:1] + girth))
+        off = np.abs(heights - np.interp(at, around, np.interp(around, at, heights)))
+        cell = np.clip(np.searchsorted(around, at), 1, len(around) - 1)
+        near = np.minimum(at - around[cell - 1], around[cell] - at)
+        off[near < _APART * girth] = 0.0
+        worst = np.zeros(len(around))
+        np.maximum.at(worst, cell, off)
+        added = at[(off == worst[cell]) & (off > _CUT_MM)] % girth
+        if not added.size:
+            break
+        places = np.sort(np.concatenate((places, added)))
+        places = places[np.diff(places, append=np.inf) > _APART * girth / 2]
+    return places
+
+
+def _place(outline: Outline, flat: Floats) -> Floats:
+    """Distances round (n,) of places (n, 2) of the outside, which rounding may have put a hair inside it."""
+    return outline.place(flat * (1.0 + _HAIR))
+
+
+def _outside_stops(cut: EndCut | None, outline: Outline, flat: Floats) -> Floats:
+    """How far beyond the end's point the outside's lines at places (n, 2) go, mm."""
+    if cut is None:
+        return np.zeros(len(flat))
+    return cut.shift + height_at(cut, _place(outline, flat))
+
+
+def _bore_stops(
+    end: PartEnd, cut: EndCut | None, flat: Floats, outside: Floats, onto: tuple[Part, ...]
+) -> Floats:
+    """How far beyond the end's point the bore's lines at places (n, 2) go, mm.
+
+    Args:
+        end: the end.
+        cut: its cut.
+        flat: where the lines are.
+        outside: where those outside them stop (n,).
+        onto: what the end may sit on.
+    """
+    if cut is None or cut.fit == "square-cut":
+        return outside
+    if not cut.onto or (cut.kind == "mitre" and end.end.way != "butt"):
+        # A plane: its slopes are those of the outside's line.
+        rows = end.part.outline.at(cut.round_mm)
+        known = np.column_stack((rows, np.ones(len(rows))))
+        slopes = np.linalg.lstsq(known, cut.heights, rcond=None)[0]
+        return np.asarray(cut.shift + flat @ slopes[:2] + slopes[2])
+    starts, extra = end.spread(flat), end.end.extra
+    least = cut.shift + cut.short_point - extra - _BACK * end.part.reach
+    first = np.full(len(starts), np.inf)
+    for other in onto:
+        if other.name not in cut.onto:
+            continue
+        pieces = _longer(other) if cut.kind == "mitre" else other.pieces
+        for piece in pieces:
+            entries = piece.grown(end.end.root_gap).entries(starts, end.axis, least)
+            first = np.minimum(first, entries)
+    return np.where(np.isfinite(first), first + extra, outside)
+
+
+def _longer(part: Part) -> list[Piece]:
+    """A part's pieces, run past its ends as far as a tube that butts it asks for, and farther."""
+    pieces = list(part.pieces)
+    for index, end in ((0, part.ends[0]), (-1, part.ends[1])):
+        piece = pieces[index]
+        if isinstance(piece, RoundPiece | BoxPiece):
+            by = _LONGER * part.reach * end.axis
+            pieces[index] = (
+                replace(piece, start=piece.start + by) if index == 0 else replace(piece, end=piece.end + by)
+            )  # fmt: skip
+    return pieces
+
+
+def _corner_lines(outline: Outline, places: Floats, skin: Floats) -> list[Floats]:
+    """The middles of a box section's corners along the part."""
+    if not isinstance(outline, BoxOutline):
+        return []
+    middles = np.array(outline.corners).reshape(-1, 2).mean(axis=1)
+    return [skin[:, int(np.argmin(np.abs(places - middle)))] for middle in middles]
+
+
+def _closed(skin: Floats, bore: Floats, away: Floats, lines: list[Floats]) -> SolidMesh:
+    """Rings (m, n, 3) of the outside and the bore, joined to one surface."""
+    count, around = skin.shape[:2]
+    index = np.arange(count * around).reshape(count, around)
+    inside = index + index.size
+    points = np.concatenate((skin.reshape(-1, 3), bore.reshape(-1, 3)))
+    outer, inner = _strips(index), _strips(inside)[:, ::-1]
+    faces = np.concatenate(
+        (
+            _strips(np.array([index[0], inside[0]]))[:, ::-1],
+            _strips(np.array([index[-1], inside[-1]])),
+        )
+    )
+    flat = away.reshape(-1, 3)
+    flat = np.concatenate((flat, -flat))
+    corners = points[faces]
+    square = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    square /= np.maximum(np.linalg.norm(square, axis=1), 1e-12)[:, None]
+    normals = np.concatenate((flat[outer], flat[inner], np.repeat(square[:, None], 3, axis=1)))
+    rims = [np.vstack((ring, ring[:1])) for ring in (skin[0], bore[0], skin[-1], bore[-1])]
+    triangles = np.concatenate((outer, inner, faces)).astype(np.int64)
+    return SolidMesh(points, triangles, len(outer), normals, (*rims, *lines), _facets(skin))
+
+
+def _facets(skin: Floats) -> Facets:
+    """The flats between rings (m, n, 3), each between two rings and two of the lines along the part."""
+    count, around = skin.shape[:2]
+    beside = np.roll(skin, -1, axis=1)
+    ways = np.cross(skin[1:] - beside[:-1], beside[1:] - skin[:-1]).reshape(-1, 3)
+    ways /= np.maximum(np.linalg.norm(ways, axis=1), 1e-12)[:, None]
+    middles = (skin[:-1] + skin[1:] + beside[:-1] + beside[1:]).reshape(-1, 3) / 4
+    number = np.arange((count - 1) * around).reshape(count - 1, around)
+    along = np.stack((skin[:-1], skin[1:]), axis=2).reshape(-1, 2, 3)
+    across = np.stack((skin, beside), axis=2)[1:-1].reshape(-1, 2, 3)
+    both = (
+        np.column_stack((np.roll(number, 1, axis=1).ravel(), number.ravel())),
+        np.column_stack((number[:-1].ravel(), number[1:].ravel())),
+    )
+    levels = np.einsum("ij,ij->i", ways, middles)
+    return Facets(ways, levels, np.concatenate((along, across)), np.concatenate(both))
+
+
+def _strips(rings: Ints) -> Ints:
+    """Triangles (k, 3) between neighbouring rows of indices (m, n), each row closed to a ring.
+
+    Facing away from the middle, where the rows run along the path and each runs right-handed against it.
+    """
+    here, there = rings[:-1].ravel(), rings[1:].ravel()
+    beside, across = (np.roll(rows, -1, axis=1).ravel() for rows in (rings[:-1], rings[1:]))
+    return np.concatenate(
+        (np.column_stack((here, there, across)), np.column_stack((here, across, beside)))
+    )

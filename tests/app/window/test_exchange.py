@@ -1,0 +1,108 @@
+"""From the page of one joint or one bend into the frame, and back; nothing changes on the way."""
+
+from __future__ import annotations
+
+import pytest
+
+from app.document.samples import sample_frame
+from geometry.joint import Joint
+from geometry.section import RoundTube
+
+
+def solved(qtbot, page):
+    qtbot.waitUntil(lambda: page.result is not None and page.result.fitted.frame == page.frame)
+
+
+def test_a_joint_goes_into_the_frame_and_comes_back(qtbot, open_window):
+    window = open_window("Joint")
+    window.joint.name.setText("down tube")
+    joint = window.joint.joint()
+    window.joint.into_frame.click()
+    assert window.current() is window.frame
+    assert [tube.name for tube in window.document.frame.tubes] == ["under down tube", "down tube"]
+    assert window.document.history.undo_words == "Put down tube into the frame"
+    page = window.frame
+    assert page.column.tubes.current == "down tube"
+    solved(qtbot, page)
+    page.tube_form.alone["finish"].click()
+    assert window.current() is window.joint
+    assert window.joint.name.text() == "down tube finish"
+    back = window.joint.joint()
+    assert (back.tube, back.target_od, back.fit) == (joint.tube, joint.target_od, joint.fit)
+    assert (back.angle_deg, back.offset) == pytest.approx((joint.angle_deg, joint.offset), abs=1e-6)
+
+
+def test_with_a_tube_as_thick_there_is_a_choice(qtbot, open_window):
+    window = open_window("Joint")
+    window.actions_of_frame.open_sample("paddock-stand")
+    window.joint.take("strut", Joint(RoundTube(25.0, 2.0), 33.7, 50.0, 4.0))
+    offered = []
+
+    def choose(ways):
+        offered.extend(way.words for way in ways)
+        return ways[0]
+
+    window.joint.into_frame.choose = choose
+    window.joint.into_frame.click()
+    assert offered == ["onto roller bar", "as two new tubes"]
+    assert window.document.frame.tubes[-1].name == "strut"
+    window.actions_of_frame.undo.trigger()
+    assert window.document.frame == sample_frame("paddock-stand")
+    window.joint.into_frame.choose = lambda _: None
+    window.joint.into_frame.click()
+    assert window.document.frame == sample_frame("paddock-stand")
+
+
+def test_what_cannot_be_put_in_is_said_there(qtbot, open_window):
+    window = open_window("Joint")
+    window.joint.fields["offset"].set_value(60.0)
+    window.joint.into_frame.click()
+    assert "misses its target" in window.joint.state.text()
+    assert not window.document.frame.tubes
+
+
+def test_a_bent_tube_goes_in_is_taken_out_and_put_back_changed(qtbot, open_window):
+    window = open_window("Bend")
+    window.bend.name.setText("rail")
+    window.bend.into_frame.click()
+    page = window.frame
+    assert page.column.tubes.current == "rail"
+    solved(qtbot, page)
+    path = page.result.fitted.parts[0].part.path
+    page.tube_form.alone["bend"].click()
+    assert window.current() is window.bend
+    assert window.bend.job().path == path
+    window.bend.fields["radius"].set_value(150.0)
+    window.bend.into_frame.click()
+    assert [tube.radii for tube in window.document.frame.tubes] == [(150.0,)]
+    assert len(window.document.frame.points) == 3
+
+
+@pytest.mark.parametrize("key", ["single-cylinder", "cargo-trike"])
+def test_every_bent_tube_of_a_sample_is_the_same_on_its_page(qtbot, open_window, key):
+    window = open_window("Frame")
+    window.actions_of_frame.open_sample(key)
+    page = window.frame
+    solved(qtbot, page)
+    bent = [tube.name for tube in page.frame.tubes if tube.radii]
+    assert bent
+    for name in bent:
+        page.choose("Tubes", name)
+        page.tube_form.alone["bend"].click()
+        part = next(o.part for o in page.result.fitted.parts if o.part.name == page.part)
+        job = window.bend.job()
+        assert (job.tube, job.material.name) == (part.section, part.stock.material)
+        assert job.path.radii == pytest.approx(part.path.radii, abs=1e-8)
+        for one, other in zip(job.path.vertices, part.path.vertices, strict=True):
+            assert one == pytest.approx(other, abs=1e-8)
+        window.go_to("Frame")
+
+
+def test_an_end_that_is_no_joint_says_why(qtbot, open_window):
+    window = open_window("Frame")
+    window.actions_of_frame.open_sample("paddock-stand")
+    solved(qtbot, window.frame)
+    window.frame.choose("Tubes", "roller bar")
+    window.frame.tube_form.alone["start"].click()
+    assert window.current() is window.frame
+    assert "oller bar, start is no cope" in window.frame.column.state.text()

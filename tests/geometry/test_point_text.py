@@ -1,0 +1,81 @@
+"""A point as it is typed: by name, by coordinates, in mm and inches, with either decimal sign; else one sentence."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from geometry.errors import CopewrightError
+from geometry.frame import Frame
+from geometry.place import At, MirrorOf
+from geometry.point_text import read_point
+
+FRAME = Frame(points={"seat": At(1, 2, 3), "Head low": At(4, 5, 6), "a: b": At(0, 0, 0)})
+
+
+@pytest.mark.parametrize(
+    ("text", "inches", "point"),
+    [
+        ("seat", False, ("seat", None)),
+        ("  SEAT ", False, ("seat", None)),
+        ("head low", False, ("Head low", None)),
+        ("a: b", False, ("a: b", None)),
+        ("0, -190, 45", False, ("arm start", At(0, -190, 45))),
+        ("0 -190 45", False, ("arm start", At(0, -190, 45))),
+        ("0;-190,5;45", False, ("arm start", At(0, -190.5, 45))),
+        ("0,5 -190,25 45,0", False, ("arm start", At(0.5, -190.25, 45))),
+        ("1, 2, 1/2", True, ("arm start", At(25.4, 50.8, 12.7))),
+        ('2-1/2", 2in, 3 mm', False, ("arm start", At(63.5, 50.8, 3))),
+        ("knee: 1, 2, 3", False, ("knee", At(1, 2, 3))),
+        ("knee: low: 1, 2, 3", False, ("knee: low", At(1, 2, 3))),
+        ("knee: Mirror of SEAT", False, ("knee", MirrorOf("seat"))),
+        ("mirror of seat", False, ("arm start", MirrorOf("seat"))),
+    ],
+)
+def test_read(text, inches, point):
+    assert read_point(text, FRAME, "arm start", inches=inches) == point
+
+
+def test_a_point_that_is_not_named_gets_a_free_name():
+    assert read_point("1, 2, 3", FRAME, "seat") == ("seat 2", At(1, 2, 3))
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        (
+            "",
+            "'' is no point: there are 'seat', 'Head low', 'a: b'; type a point's name, or x, y, z",
+        ),
+        ("set", "'set' is no point"),
+        ("1, 2", "'1, 2' is no point"),
+        ("1, 2, 3, 4", "is no point"),
+        ("seat: 1, 2, 3", "there is a point 'seat' already"),
+        ("knee: mirror of nowhere", "no point 'nowhere' to take the mirror image of"),
+        ("1, two, 3", "y of the point 'two' is not a length"),
+        ("1e9, 0, 0", "x of the point"),
+    ],
+)
+def test_refused(text, words):
+    with pytest.raises(CopewrightError, match=re.escape(words)):
+        read_point(text, FRAME, "arm start")
+
+
+@given(
+    st.lists(st.integers(-9999, 9999), min_size=3, max_size=3), st.sampled_from([", ", "; ", " "])
+)
+def test_whole_numbers_with_any_separator(numbers, separator):
+    assert read_point(separator.join(map(str, numbers)), FRAME, "p") == ("p", At(*numbers))
+
+
+@given(st.text(max_size=40))
+def test_any_text_is_a_point_or_a_sentence(text):
+    try:
+        name, place = read_point(text, FRAME, "p")
+    except CopewrightError as error:
+        assert str(error)
+    else:
+        assert name in FRAME.points or place is not None
