@@ -317,8 +317,9 @@ def _unique(what: str, names: Iterable[str]) -> None:
         if parse_name(name, f"the name of a {what}") != name:
             text = f"{what} {name!r} begins or ends with a space; take it out"
             raise BadFrame(text)
-        same = seen.setdefault(name.casefold(), name)
-        if same is not name:
+        same = seen.get(name.casefold())
+        seen[name.casefold()] = name
+        if same is not None:
             text = f"{what} {name!r} is there twice ({same!r}); names must differ by more than their case"
             raise BadFrame(text)
 

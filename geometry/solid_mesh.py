@@ -57,7 +57,8 @@ class Facets:
         """
         # Flats seen edge on count as turned away, all of them.
         faces = self.ways @ viewer[:3] > viewer[3] * self.levels + _HAIR
-        return self.ridges[faces[self.beside[:, 0]] != faces[self.beside[:, 1]]]
+        turns = faces[self.beside[:, 0]] != faces[self.beside[:, 1]]
+        return np.asarray(self.ridges[turns])
 
 
 def joined(facets: Sequence[Facets]) -> Facets:
@@ -205,7 +206,7 @@ def _places(
         at = _place(outline, outline.at(cut.round_mm) @ turn.T)
         order = np.argsort(at, kind="stable")
         places = _followed(places, at[order], cut.heights[order], girth)
-    return places
+    return np.asarray(places)
 
 
 def _followed(places: Floats, at: Floats, heights: Floats, girth: float) -> Floats:

@@ -69,9 +69,9 @@ class Background(QObject):
         return self._open > 0
 
     def wait(self) -> None:
-        """Until nothing is running, for closing."""
+        """Until nothing is running, for closing; an answer that came too late is not told."""
         if not self._every:
-            self._pool.clear()
+            self.drop()
         self._pool.waitForDone()
 
     def _receive(self, number: int, result: object, error: object) -> None:

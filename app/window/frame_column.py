@@ -26,6 +26,8 @@ class FrameColumn(QWidget):
         chosen: the list in view and the name chosen in it, "" for none: the frame itself.
         taken_out: the list and the name that is to be taken out.
         add_wanted: the list that one is to be added to.
+        rows_copied: the chosen rows of the list in view are wanted on the clipboard.
+        rows_pasted: the table on the clipboard is wanted in the frame.
         findings_wanted: the findings are to be shown.
         copied: the tube that is to be copied.
         moved: a tube's name, and its new place in the order, from 0.
@@ -35,6 +37,8 @@ class FrameColumn(QWidget):
     taken_out = Signal(str, str)
     add_wanted = Signal(str)
     copied = Signal(str)
+    rows_copied = Signal()
+    rows_pasted = Signal()
     findings_wanted = Signal()
     moved = Signal(str, int)
 
@@ -78,6 +82,8 @@ class FrameColumn(QWidget):
         for kind, one in zip(KINDS, self.lists, strict=True):
             one.chosen.connect(lambda name, kind=kind: self._told(kind, name))
             one.taken_out.connect(lambda name, kind=kind: self.taken_out.emit(kind, name))
+            one.copied.connect(self.rows_copied)
+            one.pasted.connect(self.rows_pasted)
         self.tubes.moved.connect(self.moved)
         self.tabs.currentChanged.connect(lambda _: self._told(self.kind, self.current))
         self.findings.clicked.connect(self.findings_wanted)

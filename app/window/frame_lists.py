@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import QModelIndex, Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QAbstractItemView, QListWidget, QListWidgetItem, QWidget
 
 from geometry.frame import Frame, Stock, Tube, made_names
@@ -23,10 +23,14 @@ class NamedList(QListWidget):
     Signals:
         chosen: the name that was chosen by hand, "" for none.
         taken_out: Delete was pressed on this name.
+        copied: the chosen rows are wanted on the clipboard.
+        pasted: what is on the clipboard is wanted here.
     """
 
     chosen = Signal(str)
     taken_out = Signal(str)
+    copied = Signal()
+    pasted = Signal()
 
     def __init__(self, name: str, parent: QWidget | None = None, *, several: bool = False) -> None:
         super().__init__(parent)
@@ -87,8 +91,12 @@ class NamedList(QListWidget):
         self.blockSignals(False)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Delete takes the chosen one out; Escape chooses none."""
-        if event.key() == Qt.Key.Key_Escape and self.current:
+        """Delete takes the chosen one out; Escape chooses none; rows are copied and pasted as tables."""
+        if event.matches(QKeySequence.StandardKey.Copy):
+            self.copied.emit()
+        elif event.matches(QKeySequence.StandardKey.Paste):
+            self.pasted.emit()
+        elif event.key() == Qt.Key.Key_Escape and self.current:
             self.clearSelection()
         elif event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace) and self.current:
             self.taken_out.emit(self.current)

@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Callable
 
-import numpy as np
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import (
-    QApplication,
     QSplitter,
     QStackedWidget,
     QVBoxLayout,
@@ -19,6 +16,7 @@ from app.window.alone import take_alone
 from app.window.background import Background, Following
 from app.window.findings_list import place_of
 from app.window.frame_column import FrameColumn
+from app.window.frame_edits import FrameEdits
 from app.window.frame_form import FrameForm
 from app.window.frame_views import FrameViews, Seen
 from app.window.named_form import leave_undo
@@ -28,33 +26,16 @@ from app.window.point_form import PointForm
 from app.window.points_form import PointsForm
 from app.window.session import Session
 from app.window.stock_form import StockForm
+from app.window.table_traffic import copy_rows, paste_rows
 from app.window.tube_details import TubeDetails
 from app.window.tube_form import TubeForm
 from app.window.walk import Walk
-from geometry.edits import (
-    copy_tube,
-    free_name,
-    move_tube,
-    put_point,
-    put_progress,
-    put_stock,
-    put_tube,
-    remove_point,
-    remove_stock,
-    remove_tube,
-    rename_frame,
-    rename_point,
-    rename_stock,
-    rename_tube,
-)
+from geometry.edits import put_point, put_stock, put_tube
 from geometry.errors import CopewrightError
 from geometry.findings import Finding
-from geometry.frame import Frame, Stock, made_names
+from geometry.frame import Frame, made_names
 from geometry.path import Point
-from geometry.place import At
 from geometry.places import known_places
-from geometry.point_moves import Change, change_points, moved_by
-from geometry.section import RoundTube
 from templates_out.frame_result import FrameResult, solve_frame
 
 INTRO = (
@@ -97,7 +78,7 @@ class FramePage(QWidget):
             leave_undo(form)
         self.forms.setMinimumWidth(COLUMN_PX)
         self.walk: Walk | None = None
-        self._last: tuple[str, QWidget | None] = ("", None)
+        self.edits = FrameEdits(self.document, self.choose, self._put_back)
         self._lay_out()
         self._connect()
         self._refresh()
@@ -130,43 +111,52 @@ class FramePage(QWidget):
             work.failed.connect(self._show_error)
         self._later.timeout.connect(self._look_over)
         self.column.chosen.connect(self._chosen)
-        self.column.taken_out.connect(self._take_out)
         self.column.add_wanted.connect(self._add)
         self.column.findings_wanted.connect(self.details.show_findings_tab)
-        self.column.copied.connect(self._copy)
-        self.column.moved.connect(self._move_tube)
+        self.column.rows_copied.connect(self.copy_rows)
+        self.column.rows_pasted.connect(self.paste_rows)
         self.views.part_picked.connect(self._pick_part)
         self.views.point_picked.connect(self._pick_point)
-        self.views.point_dragged.connect(self._drag)
         self.views.place_picked.connect(self.new_tube.pick_place)
         self.views.said.connect(self.column.state.setText)
         self.details.jumped.connect(self.jump)
         self.details.hand_chosen.connect(self._pick_hand)
-        self.new_tube.made.connect(self._put_new)
         self.new_tube.left.connect(self._leave_new)
-        self.points_form.changed.connect(self._change_points)
-        self.frame_form.edited.connect(lambda words, frame: self._edit(words, lambda _: frame))
-        self.tube_form.edited.connect(
-            lambda words, one: self._edit(words, lambda f: put_tube(f, one))
-        )
         self.tube_form.alone_wanted.connect(self._take_alone)
-        self.tube_form.marked.connect(self._mark)
+        self._connect_edits()
+
+    def _connect_edits(self) -> None:
+        edits = self.edits
+        self.column.taken_out.connect(edits.take_out)
+        self.column.copied.connect(edits.copy)
+        self.column.moved.connect(edits.move_tube)
+        self.views.point_dragged.connect(
+            lambda name, at, done: edits.drag(name, at, self._places(), done=done)
+        )
+        self.new_tube.made.connect(edits.add_made)
+        self.points_form.changed.connect(
+            lambda words, change: edits.change_points(words, self.points_form.names, change)
+        )
+        self.tube_form.marked.connect(lambda part, step: edits.mark(part, step or None))
+        self.frame_form.edited.connect(lambda words, frame: edits.typed(words, lambda _: frame))
+        self.frame_form.renamed.connect(edits.rename_frame)
+        self.tube_form.edited.connect(
+            lambda words, one: edits.typed(words, lambda f: put_tube(f, one))
+        )
         self.point_form.edited.connect(
-            lambda words, one: self._edit(words, lambda f: put_point(f, self.point_form.named, one))
+            lambda words, one: edits.typed(
+                words, lambda f: put_point(f, self.point_form.named, one)
+            )
         )
         self.stock_form.edited.connect(
-            lambda words, one: self._edit(words, lambda f: put_stock(f, self.stock_form.named, one))
-        )
-        for form, kind, rename in (
-            (self.tube_form, "Tubes", rename_tube), (self.point_form, "Points", rename_point),
-            (self.stock_form, "Stock", rename_stock),
-        ):  # fmt: skip
-            form.renamed.connect(
-                lambda old, new, kind=kind, rename=rename: self._rename(kind, rename, old, new)
+            lambda words, one: edits.typed(
+                words, lambda f: put_stock(f, self.stock_form.named, one)
             )
-        self.frame_form.renamed.connect(
-            lambda old, new: self._do(f"Rename {old}", lambda f: rename_frame(f, new))
         )
+        for form, kind in (
+            (self.tube_form, "Tubes"), (self.point_form, "Points"), (self.stock_form, "Stock"),
+        ):  # fmt: skip
+            form.renamed.connect(lambda old, new, kind=kind: edits.rename(kind, old, new))
 
     @property
     def frame(self) -> Frame:
@@ -220,6 +210,11 @@ class FramePage(QWidget):
         else:
             self.stock_form.show_stock(name, self.frame.stock[name], inches=inches)
             self.forms.setCurrentIndex(_STOCK)
+
+    def _put_back(self) -> None:
+        """What could not be done changes nothing: the lists and forms go back to what is."""
+        self._show_lists()
+        self._show_chosen()
 
     def _show_details(self) -> None:
         tube = self.column.tubes.current if self.column.kind == "Tubes" else ""
@@ -292,36 +287,6 @@ class FramePage(QWidget):
         except CopewrightError as error:
             self.column.state.setText(f"{str(error)[:1].upper()}{str(error)[1:]}.")
 
-    # Edits.
-
-    def _do(self, words: str, change: Callable[[Frame], Frame], *, merge: bool = False) -> bool:
-        if self.document.do(words, change, merge=merge):
-            return True
-        # The forms go back to what is.
-        self._show_chosen()
-        return False
-
-    def _edit(self, words: str, change: Callable[[Frame], Frame]) -> None:
-        """An edit by a form; what is typed in one go in one field is one step."""
-        now = (words, QApplication.focusWidget())
-        self._do(words, change, merge=now == self._last and now[1] is not None)
-        self._last = now
-
-    def _rename(
-        self, kind: str, rename: Callable[[Frame, str, str], Frame], old: str, new: str
-    ) -> None:
-        if self._do(f"Rename {old}", lambda frame: rename(frame, old, new)):
-            self.choose(kind, new)
-
-    def _mark(self, part: str, step: str) -> None:
-        words = f"Mark {part} as {step or 'not begun'}"
-        self._do(words, lambda f: put_progress(f, part, step or None))  # type: ignore[arg-type]
-
-    def _move_tube(self, name: str, to: int) -> None:
-        if not self._do(f"Move {name} in the order", lambda frame: move_tube(frame, name, to)):
-            self._show_lists()
-        self.choose("Tubes", name)
-
     def _pick_part(self, tube: str, part: str) -> None:
         if self.adding:
             return
@@ -339,48 +304,29 @@ class FramePage(QWidget):
         else:
             self.choose("Points", name)
 
-    def _drag(self, name: str, at: Point, _done: bool) -> None:
-        step = np.array(at) - np.array(self._places()[name])
-        by: Point = (float(step[0]), float(step[1]), float(step[2]))
-        if max(abs(value) for value in by) >= 1e-9:
-            self._do(
-                f"Move point {name}", lambda f: change_points(f, [name], moved_by(by)), merge=True
-            )
+    def copy_rows(self) -> None:
+        """The chosen rows of the list in view, or all, on the clipboard for a spreadsheet."""
+        column = self.column
+        column.state.setText(copy_rows(self.frame, column.kind, column.list_in_view.selected))
 
-    def _change_points(self, words: str, change: Change) -> None:
-        self._do(words, lambda frame: change_points(frame, self.points_form.names, change))
-
-    def _copy(self, name: str) -> None:
-        if name:
-            new = free_name(name, [tube.name for tube in self.frame.tubes])
-            if self._do(f"Copy {name}", lambda frame: copy_tube(frame, name, new)):
-                self.choose("Tubes", new)
-
-    def _take_out(self, kind: str, name: str) -> None:
-        remove = {"Tubes": remove_tube, "Points": remove_point, "Stock": remove_stock}[kind]
-        if name:
-            self._do(f"Take out {name}", lambda frame: remove(frame, name))
+    def paste_rows(self) -> None:
+        """The table on the clipboard, into the frame."""
+        self.column.state.setText(paste_rows(self.document))
 
     def _add(self, kind: str) -> None:
         """A new one of a list, chosen at once; a tube when its points are given."""
-        frame = self.frame
         if kind == "Tubes":
             self.views.ask_for_places(True)
             self.forms.setCurrentIndex(_NEW)
-            self.new_tube.begin(frame)
+            self.new_tube.begin(self.frame)
             return
         if kind == "Stock":
-            name = free_name("tube", frame.stock)
-            stock = Stock(RoundTube(25.4, 1.6) if self.session.inches else RoundTube(25.0, 2.0))
-            done = self._do(f"Add stock {name}", lambda f: put_stock(f, name, stock))
+            self.edits.add_stock(inches=self.session.inches)
         else:
-            name = free_name("point", frame.points)
-            done = self._do(f"Add point {name}", lambda f: put_point(f, name, At(0.0, 0.0, 0.0)))
-        if done:
-            self.choose(kind, name)
-            form = self.stock_form if kind == "Stock" else self.point_form
-            form.name.setFocus()
-            form.name.selectAll()
+            self.edits.add_point()
+        form = self.stock_form if kind == "Stock" else self.point_form
+        form.name.setFocus()
+        form.name.selectAll()
 
     def _stop_adding(self) -> None:
         if self.adding:
@@ -391,10 +337,6 @@ class FramePage(QWidget):
         self._stop_adding()
         self._show_chosen()
 
-    def _put_new(self, name: str, frame: Frame) -> None:
-        if self._do(f"Add {name}", lambda _: frame):
-            self.choose("Tubes", name)
-
     # A first frame.
 
     def begin_walk(self) -> None:
@@ -403,7 +345,7 @@ class FramePage(QWidget):
             self.walk = Walk(self)
             self._rows.insertWidget(0, self.walk)
             self.walk.left.connect(self.end_walk)
-            self.walk.show_me.connect(self._do)
+            self.walk.show_me.connect(self.edits.do)
         self.walk.follow(self.frame)
 
     def end_walk(self) -> None:
@@ -414,6 +356,7 @@ class FramePage(QWidget):
             self.walk = None
 
     def close_down(self) -> None:
-        """Let running work end."""
+        """Let running work end, and begin no more."""
+        self._later.stop()
         for work in (self.seeing, self.background, self.details.drawing, self.new_tube.proposing):
             work.wait()

@@ -209,6 +209,19 @@ class MainWindow(QMainWindow):
         if self.actions_of_frame.begin():
             self.frame.begin_walk()
 
+    def import_tables(self) -> None:
+        """Take points and tubes from a file."""
+        from app.window.table_traffic import ask_import
+
+        self.go_to("Frame")
+        self.say(ask_import(self, self.document))
+
+    def export_tables(self) -> None:
+        """Write the frame's tables to a file."""
+        from app.window.table_traffic import ask_export
+
+        self.say(ask_export(self, self.document))
+
     def show_log(self) -> None:
         """Open the log's folder, and say where it is."""
         QDesktopServices.openUrl(QUrl.fromLocalFile(str(log_file().parent)))

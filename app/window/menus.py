@@ -39,6 +39,9 @@ class Menus:
             else:
                 file.addAction(one)
         file.addSeparator()
+        self._add(file, "&Import points and tubes …", None, window.import_tables)
+        self._add(file, "Save the &tables …", None, window.export_tables)
+        file.addSeparator()
         self.papers = self._add(file, "Save the &papers …", None, lambda: window.press("save"))
         self.print = self._add(
             file, "&Print …", QKeySequence.StandardKey.Print, lambda: window.press("print")
@@ -48,6 +51,13 @@ class Menus:
         edit = bar.addMenu("&Edit")
         edit.addAction(actions.undo)
         edit.addAction(actions.redo)
+        edit.addSeparator()
+        self.copy_table = self._add(
+            edit, "&Copy the list as a table", "Ctrl+Shift+C", lambda: window.frame.copy_rows()
+        )
+        self.paste_table = self._add(
+            edit, "&Paste a table", "Ctrl+Shift+V", lambda: window.frame.paste_rows()
+        )
         view = bar.addMenu("&View")
         self.inches = QAction("Lengths in &inches", window, checkable=True)
         self.inches.setChecked(window.session.inches)
@@ -87,5 +97,7 @@ class Menus:
         first, second = (frame, self.papers) if papers else (self.papers, frame)
         first.setShortcut(none)
         second.setShortcut(save)
+        for action in (self.copy_table, self.paste_table):
+            action.setEnabled(name == "Frame")
         for action, button in ((self.papers, "save"), (self.print, "print")):
             action.setEnabled(hasattr(self._window.current(), button))

@@ -108,8 +108,9 @@ class SpaceView(QWidget):
 
     def choose(self, tube: str) -> None:
         """Show a tube's parts in the accent and with heavier lines; "" for none."""
-        self._tube = tube
-        self._again()
+        if tube != self._tube:
+            self._tube = tube
+            self._again()
 
     def perspective(self, on: bool) -> None:
         """What is nearer is larger, or as large as the rest."""
@@ -119,8 +120,9 @@ class SpaceView(QWidget):
 
     def section(self, y: float | None) -> None:
         """Show only what lies at y or to the right of it, mm from the centre-plane; None for everything."""
-        self._section = y
-        self._again()
+        if y != self._section:
+            self._section = y
+            self._again()
 
     def names(self, on: bool) -> None:
         """Write the parts' names, or not."""

@@ -11,6 +11,7 @@ from PySide6.QtCore import QMessageLogContext, QtMsgType, qInstallMessageHandler
 from PySide6.QtWidgets import QApplication
 
 from app.document.log import start_log
+from app.window.garbage import Garbage
 from app.window.main_window import MainWindow
 from app.window.trouble import Trouble
 
@@ -49,7 +50,10 @@ def run_window(path: Path | None = None) -> int:
     assert isinstance(application, QApplication)  # noqa: S101 - nothing else makes one
     application.setApplicationName("Copewright")
     qInstallMessageHandler(_from_qt)
+    garbage = Garbage(application)
     window = MainWindow(path)
     guard(window)
     window.show()
-    return application.exec()
+    code = application.exec()
+    garbage.deleteLater()
+    return code

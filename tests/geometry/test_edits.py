@@ -177,3 +177,15 @@ def test_a_point_at_its_place():
     frame = put_point(EVERYTHING, "floor", At(1, 2, 3))
     assert frame.points["floor"] == At(1, 2, 3)
     assert list(frame.points) == list(EVERYTHING.points)
+
+
+def test_a_name_that_is_taken_is_refused_even_where_it_is_the_very_same_text():
+    """Names were once told apart as objects: the same one twice went through."""
+    frame = EVERYTHING
+    for rename, names in (
+        (rename_tube, [tube.name for tube in frame.tubes]),
+        (rename_point, list(frame.points)),
+        (rename_stock, list(frame.stock)),
+    ):
+        with pytest.raises(CopewrightError, match=r"twice|already"):
+            rename(frame, names[0], names[1])

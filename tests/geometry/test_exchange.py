@@ -28,7 +28,7 @@ JOINTS = st.builds(
     lambda od, target, angle, share, fit: Joint(
         RoundTube(od, 0.08 * od), target, angle, share * (od + target) / 2, fit
     ),
-    st.floats(15, 60), st.floats(20, 80), st.floats(25, 90), st.sampled_from([0.0, 0.3, -0.3, 0.6, -0.7]),
+    st.floats(15, 60), st.floats(20, 80), st.floats(25, 89.9), st.sampled_from([0.0, 0.3, -0.3, 0.6, -0.7]),
     st.sampled_from(["filed", "square-cut"]),
 )  # fmt: skip
 WAYS = st.tuples(*[st.integers(-3, 3)] * 3).filter(any)
@@ -48,7 +48,7 @@ def same_cut(cut, joint):
     target = solve_target(cut)
     # The joint's datum lies in the plane of the tube and its target's way, on the side away from the acute angle.
     across = target - (target @ axis) * axis
-    if joint.angle_deg < 89.999 and target @ axis < 0:
+    if target @ axis < 0:
         across = -across
     across /= np.linalg.norm(across)
     turn = math.atan2(across @ third, across @ datum)
@@ -97,6 +97,19 @@ def test_a_joint_onto_a_tube_that_is_there_whichever_way_it_runs(joint, way):
     same_cut(cut, joint)
     middle = (np.array(Places(whole).point("a")) + np.array(Places(whole).point("b"))) / 2
     assert np.linalg.norm(cut.origin - middle) == pytest.approx(abs(joint.offset), abs=1e-6)
+
+
+@pytest.mark.parametrize("offset", [0.0, 6.0, -6.0])
+def test_a_square_joint_is_the_same_steel_whichever_sign_its_offset_has(offset):
+    """At 90 degrees no side is away from the acute angle: only the size of the offset says something."""
+    joint = Joint(RoundTube(30.0, 2.0), 40.0, 90.0, offset)
+    frame, name = joint_into(Frame(), "strut", joint)
+    cut = cut_of(frame, name)
+    assert abs(cut.offset) == pytest.approx(abs(offset), abs=1e-6)
+    alone = cope(joint)
+    assert (cut.long_point, cut.short_point) == pytest.approx(
+        (alone.long_point, alone.short_point), abs=1e-9
+    )
 
 
 def test_what_is_put_in_twice_gets_another_name_and_the_same_stock():

@@ -2,10 +2,23 @@
 
 from __future__ import annotations
 
+import gc
+
 import pytest
 from PySide6.QtWidgets import QTableWidgetItem
 
 from app.window.main_window import MainWindow
+
+
+@pytest.fixture(autouse=True)
+def garbage():
+    """As in the program: widgets are ended on the window's thread alone (see app.window.garbage)."""
+    gc.disable()
+    gc.freeze()
+    yield
+    gc.collect()
+    gc.unfreeze()
+    gc.enable()
 
 
 @pytest.fixture(autouse=True)

@@ -1,0 +1,138 @@
+"""What the page of a frame does to it: each edit has a name, and what cannot be done changes nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+
+import numpy as np
+from PySide6.QtWidgets import QApplication, QWidget
+
+from app.window.document import FrameDocument
+from geometry.edits import (
+    copy_tube,
+    free_name,
+    move_tube,
+    put_point,
+    put_progress,
+    put_stock,
+    remove_point,
+    remove_stock,
+    remove_tube,
+    rename_frame,
+    rename_point,
+    rename_stock,
+    rename_tube,
+)
+from geometry.frame import Frame, Step, Stock
+from geometry.path import Point
+from geometry.place import At
+from geometry.point_moves import Change, change_points, moved_by
+from geometry.section import RoundTube
+
+Edit = Callable[[Frame], Frame]
+_REMOVE = {"Tubes": remove_tube, "Points": remove_point, "Stock": remove_stock}
+_RENAME = {"Tubes": rename_tube, "Points": rename_point, "Stock": rename_stock}
+_STILL_MM = 1e-9
+
+
+class FrameEdits:
+    """Edits of one document.
+
+    Args:
+        document: the frame worked on.
+        choose: shows what an edit has made or changed: the list, and the name in it.
+        refused: shows what is there again, after an edit that could not be made.
+    """
+
+    def __init__(
+        self,
+        document: FrameDocument,
+        choose: Callable[[str, str], None],
+        refused: Callable[[], None],
+    ) -> None:
+        self._document, self._choose, self._refused = document, choose, refused
+        self._last: tuple[str, QWidget | None] = ("", None)
+        self._dragged = ""
+
+    @property
+    def _frame(self) -> Frame:
+        return self._document.frame
+
+    def do(self, words: str, change: Edit, *, merge: bool = False) -> bool:
+        """Make an edit; whether it could be made."""
+        if self._document.do(words, change, merge=merge):
+            return True
+        self._refused()
+        return False
+
+    def typed(self, words: str, change: Edit) -> None:
+        """An edit by a form; what is typed in one go in one field is one step."""
+        now = (words, QApplication.focusWidget())
+        self.do(words, change, merge=now == self._last and now[1] is not None)
+        self._last = now
+
+    def rename(self, kind: str, old: str, new: str) -> None:
+        """Give a tube, a point or a stock another name."""
+        if self.do(f"Rename {old}", lambda frame: _RENAME[kind](frame, old, new)):
+            self._choose(kind, new)
+
+    def rename_frame(self, old: str, new: str) -> None:
+        """Give the frame another name."""
+        self.do(f"Rename {old}", lambda frame: rename_frame(frame, new))
+
+    def mark(self, part: str, step: Step | None) -> None:
+        """Mark how far a part is made."""
+        words = f"Mark {part} as {step or 'not begun'}"
+        self.do(words, lambda frame: put_progress(frame, part, step))
+
+    def move_tube(self, name: str, to: int) -> None:
+        """Put a tube elsewhere in the order."""
+        self.do(f"Move {name} in the order", lambda frame: move_tube(frame, name, to))
+        self._choose("Tubes", name)
+
+    def drag(self, name: str, at: Point, places: Mapping[str, Point], *, done: bool) -> None:
+        """Move a point to a place; until it is let go all of it is one step."""
+        step = np.array(at) - np.array(places[name])
+        by: Point = (float(step[0]), float(step[1]), float(step[2]))
+        if max(abs(value) for value in by) >= _STILL_MM:
+            merge = self._dragged == name
+            moved = self.do(
+                f"Move point {name}", lambda f: change_points(f, [name], moved_by(by)), merge=merge
+            )
+            self._dragged = name if moved else ""
+        if done:
+            self._dragged = ""
+
+    def change_points(self, words: str, names: Sequence[str], change: Change) -> None:
+        """Move, turn, mirror or scale some points."""
+        self.do(words, lambda frame: change_points(frame, names, change))
+
+    def copy(self, name: str) -> None:
+        """The same tube once more."""
+        if name:
+            new = free_name(name, [tube.name for tube in self._frame.tubes])
+            if self.do(f"Copy {name}", lambda frame: copy_tube(frame, name, new)):
+                self._choose("Tubes", new)
+
+    def take_out(self, kind: str, name: str) -> None:
+        """Take a tube, a point or a stock out."""
+        if name:
+            self.do(f"Take out {name}", lambda frame: _REMOVE[kind](frame, name))
+
+    def add_stock(self, *, inches: bool) -> None:
+        """A new stock, to be given its sizes."""
+        name = free_name("tube", self._frame.stock)
+        stock = Stock(RoundTube(25.4, 1.6) if inches else RoundTube(25.0, 2.0))
+        if self.do(f"Add stock {name}", lambda frame: put_stock(frame, name, stock)):
+            self._choose("Stock", name)
+
+    def add_point(self) -> None:
+        """A new point, to be given its place."""
+        name = free_name("point", self._frame.points)
+        if self.do(f"Add point {name}", lambda frame: put_point(frame, name, At(0.0, 0.0, 0.0))):
+            self._choose("Points", name)
+
+    def add_made(self, name: str, frame: Frame) -> None:
+        """A frame with a new tube in it, in place of this one."""
+        if self.do(f"Add {name}", lambda _: frame):
+            self._choose("Tubes", name)

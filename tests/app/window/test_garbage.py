@@ -1,0 +1,36 @@
+"""Garbage is collected on the window's thread, and nowhere else."""
+
+from __future__ import annotations
+
+import gc
+import threading
+import weakref
+
+from app.window.garbage import Garbage
+
+
+class Ring:
+    def __init__(self):
+        self.own = self
+
+
+def test_only_the_window_s_thread_collects(qtbot):
+    garbage = Garbage()
+    ended_in = []
+    one = Ring()
+    weakref.finalize(one, lambda: ended_in.append(threading.current_thread()))
+    del one
+
+    def work():
+        # So much would have been looked through many times.
+        for _ in range(20_000):
+            Ring()
+
+    thread = threading.Thread(target=work)
+    thread.start()
+    thread.join()
+    assert ended_in == []
+    garbage.look()
+    assert ended_in == [threading.main_thread()]
+    assert not gc.isenabled()
+    garbage.deleteLater()
