@@ -130,8 +130,7 @@ class Broken(MainWindow):
         QTimer.singleShot(50, broken)
         QTimer.singleShot(400, lambda: print(self.isVisible(), self.notice.text()))
         QTimer.singleShot(500, self.close)
-start.MainWindow = Broken
-sys.exit(start.run_window())
+sys.exit(start.run_window(None, Broken))
 """
 
 

@@ -209,7 +209,8 @@ class Told(main.MainWindow):
         print(self.windowTitle(), self.current().key)
         QTimer.singleShot(0, self.close)
 import app.window.start as start
-start.MainWindow = Told
+run_window = start.run_window
+start.run_window = lambda path: run_window(path, Told)
 from app.cli import main
 sys.exit(main([sys.argv[1]]))
 """
