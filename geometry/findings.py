@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -25,3 +26,30 @@ class Finding:
     where: str
     what: str
     do: str
+
+    def speaks_of(self, names: Iterable[str]) -> list[str]:
+        """Of these names of parts, tubes or points those that the finding's place is of, the one named first first.
+
+        A place is "arm left", "arm left, start", "tube 'arm'", or "arm left and arm right"; a name may itself hold a
+        comma or an "and".
+        """
+        where = self.where
+        for word in ("tube ", "point "):
+            where = where.removeprefix(word)
+        fits = []
+        for name in names:
+            for said in (name, repr(name)):
+                at = f" {where},".find(f" {said},")
+                if at < 0:
+                    at = f" {where} ".find(f" {said} and ")
+                if at == 0 or (at > 0 and where[:at].endswith(" and ")):
+                    fits.append((at, -len(said), name))
+                    break
+        found: list[str] = []
+        reached = -1
+        for at, size, name in sorted(fits):
+            # Of names that begin at one place the longest is meant.
+            if at > reached:
+                found.append(name)
+                reached = at - size
+        return found

@@ -147,17 +147,20 @@ class BoxOutline:
         return places
 
     def place(self, flat: Floats) -> Floats:
-        """Along the side it is square to, or round the corner it is nearest to."""
+        """Along the side it is square to, or round the corner it is nearest to; from within, along the nearest side."""
         wide, high = self._straights
         places = np.zeros(len(flat))
+        deepest = np.full(len(flat), -np.inf)
         x, y = flat[:, 0], flat[:, 1]
         for quarter, (here, following) in enumerate(
             ((wide, high), (high, wide), (wide, high), (high, wide))
         ):
             middle = quarter * self.girth / 4
             out = x - following / 2
-            on_side = (np.abs(y) <= here / 2) & (out >= 0)
+            # Rounding puts places on a sharp-cornered outline a hair inside it.
+            on_side = (np.abs(y) <= here / 2) & (out > deepest)
             places = np.where(on_side, middle + y, places)
+            deepest = np.where(on_side, out, deepest)
             in_corner = (y > here / 2) & (out > 0)
             turn = np.arctan2(y - here / 2, out)
             places = np.where(in_corner, middle + here / 2 + self.corner * turn, places)

@@ -2,8 +2,9 @@
 
     .venv/bin/python -m tests.screenshots DIR
 
-Light and dark, mm and inch, 1024 x 700, 1600 x 1000, and 4K at 200 %; each page with a field that has
-the focus and points, with wrong input, and in space. Nothing of the person's own settings is touched.
+Light and dark, mm and inch, 1024 x 700, 1600 x 1000, and 4K at 200 %; each page in its states: a field that has the
+focus and points, wrong input, in space; a frame with a tube, a point, several points or nothing chosen, in each view,
+while a tube is added, and led step by step. Nothing of the person's own settings is touched.
 """
 
 from __future__ import annotations
@@ -58,7 +59,7 @@ def shoot(folder: Path, size: str) -> None:
         loop.exec()
 
     def settle(ready=lambda: True):
-        for _ in range(100):
+        for _ in range(400):
             wait(20)
             if ready():
                 break
@@ -97,10 +98,70 @@ def shoot(folder: Path, size: str) -> None:
                 settle()
                 save(f"{name}-wrong")
                 first.set_value(first.value)
-            window.go_to("Paper")
+            window.go_to("Start")
             settle()
-            save("Paper")
+            save("Start")
+            shoot_frame(window, settle, save)
+            window.document.let_go()
+            window.actions_of_frame.ask_to_lose = lambda: "lose"
             window.close()
+
+
+def shoot_frame(window, settle, save):
+    """The page of a frame, and its sheets."""
+    window.actions_of_frame.ask_to_lose = lambda: "lose"
+    inches = window.session.inches
+    window.actions_of_frame.begin()
+    window.inches.setChecked(inches)
+    window.walk()
+    settle()
+    save("Frame-walk")
+    page = window.frame
+    for _ in range(5):
+        page.walk.do.click()
+    page.column.add.click()
+    page.new_tube.name.setText("strut")
+    page.new_tube.points[0].setEditText("arm front")
+    page.new_tube.points[1].setEditText("high: 0, 160, 400")
+    settle()
+    save("Frame-adding")
+    page.end_walk()
+    window.actions_of_frame.open_sample("single-cylinder")
+    window.inches.setChecked(inches)
+    settle(lambda: page.result is not None and page.result.fitted.frame == page.frame)
+    save("Frame")
+    page.choose("Tubes", "main rail")
+    settle()
+    save("Frame-tube")
+    page.details.tabs.setCurrentIndex(2)
+    page.views.lines.setChecked(True)
+    settle()
+    save("Frame-lines")
+    page.views.lines.setChecked(False)
+    page.views.tabs.setCurrentIndex(1)
+    page.views.names.setChecked(True)
+    page.choose("Points", "rail head")
+    settle()
+    save("Frame-point")
+    page.column.points.selectAll()
+    page.views.tabs.setCurrentIndex(3)
+    settle()
+    save("Frame-points")
+    page.choose("Stock", "rail")
+    page.edits.drag("rail head", (700.0, 60.0, 700.0), page._places(), done=True)
+    page.column.findings.click()
+    page.views.tabs.setCurrentIndex(2)
+    settle(lambda: page.result.fitted.frame == page.frame)
+    save("Frame-findings")
+    window.go_to("Paper")
+    settle(lambda: window.paper.made is not None and not window.paper.view._blank)
+    save("Paper")
+    window.paper.choose("full-size")
+    settle(lambda: window.paper.made.subject == "full-size" and not window.paper.view._blank)
+    save("Paper-full-size")
+    window.paper.choose("test")
+    settle()
+    save("Paper-test")
 
 
 if __name__ == "__main__":

@@ -3,10 +3,17 @@
 from __future__ import annotations
 
 from app.window.session import Session
+from app.window.words import tr
 from geometry.errors import BadFrame
 from geometry.exchange import joint_of
 from geometry.frame import END_NAMES
 from templates_out.frame_result import FrameResult
+
+_NAMES = {"start": tr("{part} start"), "finish": tr("{part} finish")}
+_NOT_CUT = {
+    "start": tr("the start of {part} cannot be cut yet"),
+    "finish": tr("the finish of {part} cannot be cut yet"),
+}
 
 
 def take_alone(session: Session, result: FrameResult | None, part: str, what: str) -> None:
@@ -24,14 +31,12 @@ def take_alone(session: Session, result: FrameResult | None, part: str, what: st
     parts = result.fitted.parts if result else ()
     one = next((one for one in parts if one.part.name == part), None)
     if one is None:
-        text = f"{part} cannot be made yet"
-        raise BadFrame(text)
+        raise BadFrame(tr("{part} cannot be made yet").format(part=part))
     if what == "bend":
         bent = (one.part.section, one.part.path, one.part.stock.material)
         session.alone_asked.emit("Bend", one.part.tube.name, bent)
         return
     cut = one.cuts[END_NAMES.index(what)]
     if cut is None:
-        text = f"the {what} of {part} cannot be cut yet"
-        raise BadFrame(text)
-    session.alone_asked.emit("Joint", f"{part} {what}", joint_of(cut, parts))
+        raise BadFrame(_NOT_CUT[what].format(part=part))
+    session.alone_asked.emit("Joint", _NAMES[what].format(part=part), joint_of(cut, parts))

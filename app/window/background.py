@@ -116,6 +116,11 @@ class Following(QObject):
         else:
             self._work.ask(work)
 
+    def drop(self) -> None:
+        """Whatever was asked before no longer matters."""
+        self._next = None
+        self._work.drop()
+
     def _told(self, signal: Any, result: object) -> None:
         work, self._next = self._next, None
         if work is not None:

@@ -9,9 +9,9 @@ from PySide6.QtWidgets import QFormLayout, QVBoxLayout
 
 from app.document.settings import PaperChoices
 from app.window.into_frame import Way
-from app.window.live_page import LivePage, Part
+from app.window.live_page import LivePage, PageWords, Part
 from app.window.number_field import NumberField
-from app.window.number_table import Column, NumberTable
+from app.window.number_table import Column, NumberTable, plain_number
 from app.window.page_frame import (
     StillCombo,
     findings_count,
@@ -24,6 +24,7 @@ from app.window.page_frame import (
 )
 from app.window.result_table import ResultTable
 from app.window.session import Session
+from app.window.words import tr
 from geometry.bend_plan import BendJob, BendResult, solve_bend
 from geometry.errors import BadText
 from geometry.exchange import bend_into
@@ -46,7 +47,8 @@ from templates_out.sheet import Sheet
 
 _PICTURE = Box(0.0, 0.0, 200.0, 130.0)
 NOT_GIVEN = "not given (reckoned as E235)"
-INTRO = (
+"""As it is kept for next time."""
+INTRO = tr(
     "Give the points where the middles of the straights cross, both ends included: x forward, y to the "
     "left, z up. The picture and the bend table follow as you type. Bend two trial pieces of scrap, and the "
     "settings are yours and not an estimate."
@@ -57,53 +59,66 @@ class BendPage(LivePage):
     """One bent tube: its points and radius on the left, the picture and the tables on the right."""
 
     help_words = INTRO
-    key, what, done_to_it = "Bend", "tube", "bent"
+    key, what = "Bend", "tube"
+    said = PageWords(
+        picture=tr("the tube"),
+        space=tr("the tube in space"),
+        last_good=tr("The drawing is of the last tube that can be bent."),
+        folder=tr("Folder for this tube's papers"),
+        title=tr("tube {name}"),
+    )
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
         self.result: BendResult | None = None
         self._shown: TubePicture | None = None
         self.fields = {
-            "od": NumberField("tube OD", 38.1, 1, 2000, tip="outside diameter"),
+            "od": NumberField(tr("tube OD"), 38.1, 1, 2000, tip=tr("outside diameter")),
             "wall": NumberField(
-                "its wall", 1.6, 0, 1000, kind="wall", above=True,
-                tip="how thick the tube is: a length, or a gauge such as 16swg or 16bwg",
+                tr("its wall"), 1.6, 0, 1000, kind="wall", above=True,
+                tip=tr("how thick the tube is: a length, or a gauge such as 16swg or 16bwg"),
             ),
             "radius": NumberField(
-                "bend radius", 115.0, 0, 2000, above=True,
-                tip="at the tube's centreline, as finished; a bend with another one has it in the table",
+                tr("bend radius"), 115.0, 0, 2000, above=True,
+                tip=tr("at the tube's centreline, as finished; a bend with another one has it in the table"),
             ),
             "trim_start": NumberField(
-                "trim at start", 0.0, 0, 2000, tip="length left on for the bender to grip, cut off after"
+                tr("trim at start"), 0.0, 0, 2000, tip=tr("length left on for the bender to grip, cut off after")
             ),
             "trim_finish": NumberField(
-                "trim at finish", 0.0, 0, 2000, tip="length left on for the bender to grip, cut off after"
+                tr("trim at finish"), 0.0, 0, 2000, tip=tr("length left on for the bender to grip, cut off after")
             ),
             "reference": NumberField(
-                "tool's mark", 0.0, -2000, 2000,
-                tip="how far before the bend's start, towards the tube's start, the bender's mark lies",
+                tr("tool's mark"), 0.0, -2000, 2000,
+                tip=tr("how far before the bend's start, towards the tube's start, the bender's mark lies"),
             ),
-            "quantity": NumberField("quantity", 1, 1, 10000, kind="count", tip="how many are needed"),
+            "quantity": NumberField(tr("quantity"), 1, 1, 10000, kind="count", tip=tr("how many are needed")),
         }  # fmt: skip
         material = StillCombo(self)
-        material.addItems([NOT_GIVEN, *MATERIALS])
-        material.setAccessibleName("material")
-        material.setToolTip("For the estimate of springback and for the mass")
+        material.addItem(tr("not given (reckoned as E235)"), NOT_GIVEN)
+        material.addItems(list(MATERIALS))
+        material.setAccessibleName(tr("material"))
+        material.setToolTip(tr("For the estimate of springback and for the mass"))
         self.choices = {"material": material}
         self.points = NumberTable(
-            "points",
-            (Column("x"), Column("y"), Column("z"), Column("radius", needed=False)),
+            tr("points"),
+            (Column("x"), Column("y"), Column("z"), Column(tr("radius"), needed=False)),
             [["0", "0", "0"], ["400", "0", "0"], ["700", "0", "300"]],
         )
-        self.points.setToolTip("A radius only where a bend has another one than the field above")
+        self.points.setToolTip(
+            tr("A radius only where a bend has another one than the field above")
+        )
         self.points.setFixedHeight(168)
         self.trials = NumberTable(
-            "trial bends", (Column("set °", "angle"), Column("got °", "angle")), []
+            tr("trial bends"), (Column(tr("set °"), "angle"), Column(tr("got °"), "angle")), []
         )
         self.trials.setFixedHeight(112)
         self.tables = {"points": self.points, "trials": self.trials}
         self.points.row_chosen.connect(lambda row: self.point(row if row >= 0 else None))
-        self.bends, self.marks = ResultTable("bend table"), ResultTable("marks along the bar")
+        self.bends, self.marks = (
+            ResultTable(tr("bend table")),
+            ResultTable(tr("marks along the bar")),
+        )
         self.facts = words_label(self)
         self.facts.setMargin(8)
         self._lay_out()
@@ -113,33 +128,33 @@ class BendPage(LivePage):
         rows = QVBoxLayout()
         rows.addWidget(words_label(self, INTRO))
         named = QFormLayout()
-        named.addRow("name", self.name)
+        named.addRow(tr("name"), self.name)
         rows.addLayout(named)
         for key in ("od", "wall", "radius"):
             rows.addWidget(self.fields[key])
         rows.addWidget(
             words_label(
-                self, "points, start to finish; the last row adds one, Insert puts one between"
+                self, tr("points, start to finish; the last row adds one, Insert puts one between")
             )
         )
         rows.addWidget(self.points)
-        rows.addWidget(words_label(self, "trial bends: what you set, what came out"))
+        rows.addWidget(words_label(self, tr("trial bends: what you set, what came out")))
         rows.addWidget(self.trials)
         for key in ("trim_start", "trim_finish", "reference", "quantity"):
             rows.addWidget(self.fields[key])
         material = QFormLayout()
         material.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapAllRows)
-        material.addRow("material", self.choices["material"])
+        material.addRow(tr("material"), self.choices["material"])
         rows.addLayout(material)
-        upper = self.views("Tube", self.picture)
+        upper = self.views(tr("Tube"), self.picture)
         self._lower = tabs_with_tools(
-            "tables",
-            {
-                "Bend table, mm": self.bends,
-                "Marks along the bar, mm": self.marks,
-                "Facts": scrolled(self.facts),
-                "Findings": findings_view(self.findings),
-            },
+            tr("tables"),
+            (
+                (tr("Bend table, mm"), self.bends),
+                (tr("Marks along the bar, mm"), self.marks),
+                (tr("Facts"), scrolled(self.facts, tr("facts"))),
+                (tr("Findings"), findings_view(self.findings)),
+            ),
         )
         put_together(self, typed_column(rows, self.foot()), upper, self._lower)
 
@@ -172,8 +187,8 @@ class BendPage(LivePage):
             if 1 < number < len(rows):
                 radii.append(self.fields["radius"].value if radius is None else radius)
             elif radius is not None:
-                text = f"points, row {number}, radius: an end has no bend; clear the cell"
-                raise BadText(text)
+                text = tr("{cell}: an end has no bend; clear the cell")
+                raise BadText(text.format(cell=self.points.place(number - 1, 3)))
         return Centreline(tuple(corners), tuple(radii))
 
     def ways_into(self, _frame: Frame) -> list[Way]:
@@ -182,7 +197,7 @@ class BendPage(LivePage):
         material = job.material.name if job.material_given else ""
         return [
             Way(
-                "as a tube",
+                tr("as a tube"),
                 lambda f: (bend_into(f, job.name, job.tube, job.path, material), job.name),
             )
         ]
@@ -199,8 +214,8 @@ class BendPage(LivePage):
         for number, vertex in enumerate(path.vertices):
             inner = 0 < number < len(path.vertices) - 1
             own = inner and path.radii[number - 1] != path.radii[0]
-            radius = f"{path.radii[number - 1]:.12g}" if own else ""
-            rows.append([*(f"{value:.12g}" for value in vertex), radius])
+            radius = plain_number(path.radii[number - 1]) if own else ""
+            rows.append([*map(plain_number, vertex), radius])
         self.points.recall(rows)
         self.changed()
 
@@ -230,12 +245,11 @@ class BendPage(LivePage):
         assert self._shown is not None  # noqa: S101 - they come together
         if isinstance(part, int):
             strokes = bend_pointer(self.result.job, self._shown, part)
-            return strokes, f"point {part + 1}" if strokes.items else ""
+            return strokes, tr("point {n}").format(n=part + 1) if strokes.items else ""
         field = self.fields[part]
-        caption = f"{field.label}: {field.tip}"
         if part == "quantity":
-            return Drawing(), caption
-        return bend_pointer(self.result.job, self._shown, cast(BendPart, part)), caption
+            return Drawing(), field.caption
+        return bend_pointer(self.result.job, self._shown, cast(BendPart, part)), field.caption
 
     def sheets(
         self, result: BendResult, choices: PaperChoices, correction: Correction

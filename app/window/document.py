@@ -13,6 +13,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from app.document.frame_file import frame_bytes, open_frame, save_frame
 from app.document.history import History, opened
 from app.document.recovery import Recovery, Unsaved, forget
+from app.window.words import sentence, tr
 from geometry.errors import CopewrightError
 from geometry.frame import Frame, Units
 
@@ -30,11 +31,13 @@ class FrameDocument(QObject):
 
     Signals:
         changed: another frame is the current one.
+        replaced: another frame altogether was begun or opened; told before ``changed``.
         file_changed: it has another file, or was saved.
         said: words for the window's foot.
     """
 
     changed = Signal()
+    replaced = Signal()
     file_changed = Signal()
     said = Signal(str)
 
@@ -82,7 +85,7 @@ class FrameDocument(QObject):
         try:
             frame = change(self.frame)
         except CopewrightError as error:
-            self.said.emit(f"{str(error)[:1].upper()}{str(error)[1:]}.")
+            self.said.emit(sentence(error))
             return False
         self._become(self._history.changed_to(frame, words, merge=merge))
         return True
@@ -174,7 +177,7 @@ class FrameDocument(QObject):
             self._recovery.keep(self.frame, str(self.path) if self.path else "")
         except CopewrightError as error:
             logging.getLogger(__name__).warning("unsaved frame not kept: %s", error)
-            self.said.emit(f"{error}. Save the frame yourself.")
+            self.said.emit(tr("{problem}. Save the frame yourself.").format(problem=error))
 
     def let_go(self) -> None:
         """The person leaves it: what is unsaved is not wanted."""
@@ -188,7 +191,8 @@ class FrameDocument(QObject):
         """The window shows another unit: so does the frame, from now on."""
         unit = self._unit
         if self.frame.units != unit:
-            self.do(f"Lengths in {'inches' if inches else 'mm'}", lambda f: replace(f, units=unit))
+            words = tr("Lengths in inches") if inches else tr("Lengths in mm")
+            self.do(words, lambda f: replace(f, units=unit))
 
     def _show_unit(self) -> None:
         """The window shows the frame's unit."""
@@ -202,6 +206,7 @@ class FrameDocument(QObject):
         self._settled()
         self._history, self.path, self._on_disk, self._seen = history, path, data, data
         self._show_unit()
+        self.replaced.emit()
         self.changed.emit()
         self.file_changed.emit()
 

@@ -14,12 +14,14 @@ from app.document.recovery import Unsaved, forget, unsaved_frames
 from app.document.samples import sample_frame, samples
 from app.window.document import FrameDocument
 from app.window.session import Session
+from app.window.words import tr
 from templates_out.file_names import FileNames
 
 Answer = Literal["save", "lose", "stay"]
 Rescue = Literal["take", "drop", "later"]
 _Chosen = TypeVar("_Chosen")
-_FILTER = "Frames (*.frame);;All files (*)"
+_FRAMES, _ALL_FILES = tr("Frames"), tr("All files")
+_FILTER = f"{_FRAMES} (*.frame);;{_ALL_FILES} (*)"
 
 
 class DocumentActions(QObject):
@@ -49,15 +51,15 @@ class DocumentActions(QObject):
         self.choose_to_open: Callable[[], Path | None] = self._choose_to_open
         self.choose_to_save: Callable[[], Path | None] = self._choose_to_save
         key = QKeySequence.StandardKey
-        self.new = self._action("&New frame", key.New, self.begin)
-        self.open = self._action("&Open a frame …", key.Open, self.open_asked)
-        self.save = self._action("&Save the frame", key.Save, self.save_now)
-        self.save_as = self._action("Save the frame &as …", key.SaveAs, self._save_as)
-        self.undo = self._action("&Undo", key.Undo, document.undo)
-        self.redo = self._action("&Redo", key.Redo, document.redo)
-        self.samples = QMenu("Open a sa&mple", window)
+        self.new = self._action(tr("&New frame"), key.New, self.begin)
+        self.open = self._action(tr("&Open a frame …"), key.Open, self.open_asked)
+        self.save = self._action(tr("&Save the frame"), key.Save, self.save_now)
+        self.save_as = self._action(tr("Save the frame &as …"), key.SaveAs, self._save_as)
+        self.undo = self._action(tr("&Undo"), key.Undo, document.undo)
+        self.redo = self._action(tr("&Redo"), key.Redo, document.redo)
+        self.samples = QMenu(tr("Open a sa&mple"), window)
         self.samples.aboutToShow.connect(self._fill_samples)
-        self.recent = QMenu("&Recent frames", window)
+        self.recent = QMenu(tr("&Recent frames"), window)
         self.recent.aboutToShow.connect(self._fill_recent)
         document.changed.connect(self._follow)
         document.file_changed.connect(self._follow)
@@ -74,12 +76,12 @@ class DocumentActions(QObject):
     def _follow(self) -> None:
         """Undo and redo say what they would undo and do again."""
         history = self.document.history
-        for action, word, said in (
-            (self.undo, "&Undo", history.undo_words),
-            (self.redo, "&Redo", history.redo_words),
+        for action, words, alone, edit in (
+            (self.undo, tr("&Undo: {edit}"), tr("&Undo"), history.undo_words),
+            (self.redo, tr("&Redo: {edit}"), tr("&Redo"), history.redo_words),
         ):
-            action.setEnabled(bool(said))
-            action.setText(f"{word}: {said}" if said else word)
+            action.setEnabled(bool(edit))
+            action.setText(words.format(edit=edit) if edit else alone)
 
     def may_let_go(self) -> bool:
         """Before the frame makes way for another: what no file has is saved, or given up on purpose."""
@@ -157,7 +159,7 @@ class DocumentActions(QObject):
             action.setToolTip(name)
             action.triggered.connect(lambda _=False, name=name: self.open_file(Path(name)))
         if self.recent.isEmpty():
-            self.recent.addAction("none yet").setEnabled(False)
+            self.recent.addAction(tr("none yet")).setEnabled(False)
 
     def _fill_samples(self) -> None:
         if self.samples.isEmpty():
@@ -189,40 +191,50 @@ class DocumentActions(QObject):
     def _ask_to_lose(self) -> Answer:
         title = self.document.title.removesuffix(" *")
         answers: dict[Answer, str] = {
-            "save": "Save them",
-            "lose": "Lose them",
-            "stay": "Go on working",
+            "save": tr("Save them"),
+            "lose": tr("Lose them"),
+            "stay": tr("Go on working"),
         }
-        return self._ask(f"{title} has changes that are in no file.", answers, "save")
+        words = tr("{frame} has changes that are in no file.").format(frame=title)
+        return self._ask(words, answers, "save")
 
     def _ask_to_overwrite(self) -> bool:
-        words = f"{self.document.path} was changed by somebody else since it was opened here."
-        return self._ask(words, {True: "Write over it", False: "Leave it as it is"}, safe=False)
+        answers = {True: tr("Write over it"), False: tr("Leave it as it is")}
+        return self._ask(self._changed_words(), answers, safe=False)
+
+    def _changed_words(self) -> str:
+        words = tr("{file} was changed by somebody else since it was opened here.")
+        return words.format(file=self.document.path)
 
     def _ask_to_reread(self) -> bool:
-        lost = " What you changed since then is lost with that." * self.document.history.changed
-        words = f"{self.document.path} was changed by somebody else since it was opened here.{lost}"
-        answers = {True: "Read it again", False: "Keep what is here"}
+        words, lost = self._changed_words(), self.document.history.changed
+        if lost:
+            words = " ".join((words, tr("What you changed since then is lost with that.")))
+        answers = {True: tr("Read it again"), False: tr("Keep what is here")}
         return self._ask(words, answers, safe=not lost)
 
     def _ask_to_restore(self, unsaved: Unsaved) -> Rescue:
-        where = f" from {Path(unsaved.path).name}" if unsaved.path else ""
-        words = f"The frame {unsaved.frame.name!r}{where} was not saved when the program ended."
+        words = (
+            tr("The frame '{name}' from {file} was not saved when the program ended.")
+            if unsaved.path
+            else tr("The frame '{name}' was not saved when the program ended.")
+        ).format(name=unsaved.frame.name, file=Path(unsaved.path).name)
         answers: dict[Rescue, str] = {
-            "take": "Go on with it",
-            "drop": "Throw it away",
-            "later": "Ask me next time",
+            "take": tr("Go on with it"),
+            "drop": tr("Throw it away"),
+            "later": tr("Ask me next time"),
         }
         return self._ask(words, answers, "take")
 
     def _choose_to_open(self) -> Path | None:
-        name, _ = QFileDialog.getOpenFileName(self._window, "Open a frame", self._folder(), _FILTER)
+        title = tr("Open a frame")
+        name, _ = QFileDialog.getOpenFileName(self._window, title, self._folder(), _FILTER)
         return Path(name) if name else None
 
     def _choose_to_save(self) -> Path | None:
         # A frame may be called what no file can.
         start = str(Path(self._folder()) / f"{FileNames().of(self.document.frame.name)}.frame")
-        name, _ = QFileDialog.getSaveFileName(self._window, "Save the frame", start, _FILTER)
+        name, _ = QFileDialog.getSaveFileName(self._window, tr("Save the frame"), start, _FILTER)
         return Path(name) if name else None
 
     def _folder(self) -> str:

@@ -9,6 +9,7 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResize
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.window.painter_canvas import PainterCanvas
+from app.window.words import numerals, tr
 from geometry.units import format_inch, format_mm
 from templates_out.canvas import draw, extents
 from templates_out.drawing import Drawing
@@ -220,5 +221,7 @@ class DrawingView(QWidget):
         first, second = self._points
         dx = (second.x() - first.x()) / self._drawn_scale
         dy = (second.y() - first.y()) / self._drawn_scale
-        show = format_inch if self._inches else lambda mm: f"{format_mm(mm)} mm"
-        return f"{show(math.hypot(dx, dy))} (across {show(dx)}, up {show(dy)})"
+        show = format_inch if self._inches else lambda mm: f"{numerals(format_mm(mm))} mm"
+        return tr("{length} (across {across}, up {up})").format(
+            length=show(math.hypot(dx, dy)), across=show(dx), up=show(dy)
+        )

@@ -9,29 +9,30 @@ from PySide6.QtWidgets import QFormLayout, QListWidget, QListWidgetItem, QVBoxLa
 
 from app.window.number_field import NumberField
 from app.window.page_frame import StillCombo, words_label
+from app.window.shown_words import place_shown
+from app.window.words import tr
 from geometry.errors import CopewrightError
 from geometry.frame import END_CUTS, MITRE_WAYS, End, EndCut, Frame, Plane, Tube, part_names
 from geometry.joint import FITS
 from geometry.path import Point
-from geometry.snapping import place_words
 from geometry.tolerances import MAX_SIZE_MM
 
 _CUTS = {
-    "cope": "coped onto what it meets",
-    "square": "sawn square",
-    "mitre": "mitred with another tube's end",
-    "plane": "cut along a plate or the floor",
+    "cope": tr("coped onto what it meets"),
+    "square": tr("sawn square"),
+    "mitre": tr("mitred with another tube's end"),
+    "plane": tr("cut along a plate or the floor"),
 }
 _FIT_WORDS = {
-    "filed": "dressed until it seats all through",
-    "square-cut": "cut straight, not dressed",
+    "filed": tr("dressed until it seats all through"),
+    "square-cut": tr("cut straight, not dressed"),
 }
 _WAY_WORDS = {
-    "both": "both on the bisecting plane",
-    "past": "this one runs past",
-    "butt": "this one butts",
+    "both": tr("both on the bisecting plane"),
+    "past": tr("this one runs past"),
+    "butt": tr("this one butts"),
 }
-_FLOOR = "the floor (z 0)"
+_FLOOR = tr("the floor (z 0)")
 _ONTO_PX = 84
 
 
@@ -40,6 +41,9 @@ class EndForm(QWidget):
 
     Signals:
         edited: the end as it is now.
+
+    Args:
+        name: what the person sees the end called.
     """
 
     edited = Signal(object)
@@ -53,10 +57,12 @@ class EndForm(QWidget):
             StillCombo(self) for _ in range(5)
         )
         for combo, said in (
-            (self.cut, "how it is cut"), (self.fit, "how it is fitted"), (self.way, "which of the two runs past"),
-            (self.other, "the tube it is mitred with"), (self.through, "the point that the plane goes through"),
+            (self.cut, tr("{end}: how it is cut")), (self.fit, tr("{end}: how it is fitted")),
+            (self.way, tr("{end}: which of the two runs past")),
+            (self.other, tr("{end}: the tube it is mitred with")),
+            (self.through, tr("{end}: the point that the plane goes through")),
         ):  # fmt: skip
-            combo.setAccessibleName(f"{name}: {said}")
+            combo.setAccessibleName(said.format(end=name))
         for cut in END_CUTS:
             self.cut.addItem(_CUTS[cut], cut)
         for fit in FITS:
@@ -64,18 +70,26 @@ class EndForm(QWidget):
         for way in MITRE_WAYS:
             self.way.addItem(_WAY_WORDS[way], way)
         self.gap = NumberField(
-            "gap for the weld", 0.0, 0, 20, tip="left all round for the weld's root"
+            tr("gap for the weld"), 0.0, 0, 20, tip=tr("left all round for the weld's root")
         )
-        self.extra = NumberField("left on", 0.0, 0, MAX_SIZE_MM, tip="length left on at this end")
+        self.extra = NumberField(
+            tr("left on"), 0.0, 0, MAX_SIZE_MM, tip=tr("length left on at this end")
+        )
         self.normal = tuple(
             NumberField(
-                f"square to it, {axis}", value, -1e6, 1e6, tip="direction square to the plane"
+                tr("square to it, {axis}").format(axis=axis),
+                value,
+                -1e6,
+                1e6,
+                tip=tr("direction square to the plane"),
             )
             for axis, value in zip("xyz", (0.0, 0.0, 1.0), strict=True)
         )
         self.onto = QListWidget(self)
-        self.onto.setAccessibleName(f"{name}: what it sits on")
-        self.onto.setToolTip("Tick none, and it sits on whatever it meets of the tubes above it")
+        self.onto.setAccessibleName(tr("{end}: what it sits on").format(end=name))
+        self.onto.setToolTip(
+            tr("Tick none, and it sits on whatever it meets of the tubes above it")
+        )
         self.onto.setFixedHeight(_ONTO_PX)
         self.problem = words_label(self)
         self.problem.hide()
@@ -96,8 +110,8 @@ class EndForm(QWidget):
         self.form = QFormLayout()
         self.form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
         for said, widget in (
-            (name, self.cut), ("fit", self.fit), ("sits on", self.onto), ("with", self.other), ("way", self.way),
-            ("through", self.through),
+            (name, self.cut), (tr("fit"), self.fit), (tr("sits on"), self.onto), (tr("with"), self.other),
+            (tr("way"), self.way), (tr("through"), self.through),
         ):  # fmt: skip
             self.form.addRow(said, widget)
         for field in (*self.normal, self.gap, self.extra):
@@ -156,7 +170,7 @@ class EndForm(QWidget):
             self._places.append(plane.through)
         self.through.clear()
         for place in self._places:
-            words = place if isinstance(place, str) else place_words(place)
+            words = place if isinstance(place, str) else place_shown(place)
             self.through.addItem(_FLOOR if place == Plane().through else words)
         self.through.setCurrentIndex(self._places.index(plane.through))
 

@@ -7,9 +7,11 @@ from collections.abc import Sequence
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QTreeWidget, QTreeWidgetItem, QWidget
 
+from app.window.words import tr
+
 _ON, _OFF = Qt.CheckState.Checked, Qt.CheckState.Unchecked
-_WORDS = {"start": "start: wrap", "finish": "finish: wrap", "bend": "bend sheets"}
-_FRONT_WORDS = "cover, findings, schedule, landings"
+_WORDS = {"start": tr("start: wrap"), "finish": tr("finish: wrap"), "bend": tr("bend sheets")}
+_FRONT_WORDS = tr("cover, findings, schedule, landings")
 
 
 class EndsTree(QTreeWidget):
@@ -24,8 +26,8 @@ class EndsTree(QTreeWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setHeaderHidden(True)
-        self.setAccessibleName("tubes and ends to print")
-        self.setToolTip("Take the ticks away from what you do not want on paper")
+        self.setAccessibleName(tr("tubes and ends to print"))
+        self.setToolTip(tr("Take the ticks away from what you do not want on paper"))
         self._items: dict[tuple[str, str], QTreeWidgetItem] = {}
         self.itemChanged.connect(lambda *_: self.changed.emit())
 

@@ -8,11 +8,13 @@ from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
 
+from app.window.page_frame import LEVEL_WORDS
+from app.window.words import tr
 from geometry.findings import Finding
 from geometry.frame import Frame, made_names
 
 _WHAT = Qt.ItemDataRole.UserRole
-_NOTHING = "Nothing to stop at."
+_NOTHING = tr("Nothing to stop at.")
 
 
 class FindingsList(QListWidget):
@@ -26,10 +28,10 @@ class FindingsList(QListWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setAccessibleName("findings")
+        self.setAccessibleName(tr("findings"))
         self.setWordWrap(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setToolTip("A click goes to the tube that it speaks of")
+        self.setToolTip(tr("A click goes to the tube that it speaks of"))
         self.itemClicked.connect(self._chosen)
         self.itemActivated.connect(self._chosen)
 
@@ -37,7 +39,7 @@ class FindingsList(QListWidget):
         """Show these, in their order."""
         self.clear()
         for one in findings:
-            item = QListWidgetItem(f"{one.level.capitalize()}, {one.where}: {one.what} {one.do}")
+            item = QListWidgetItem(f"{LEVEL_WORDS[one.level]}, {one.where}: {one.what} {one.do}")
             item.setData(_WHAT, one)
             self.addItem(item)
         if not findings:
@@ -69,9 +71,10 @@ class FindingsList(QListWidget):
 
 def place_of(finding: Finding, frame: Frame) -> tuple[str, str, str]:
     """What a finding speaks of: a tube and a part of it, or a point; "" where it is none."""
-    where = finding.where.split(",")[0].removeprefix("tube ").strip("'")
-    for tube in frame.tubes:
-        if where in {tube.name, *made_names(tube)}:
-            return tube.name, where if where in made_names(tube) else "", ""
-    point = finding.where.removeprefix("point ").strip("'")
-    return "", "", point if point in frame.points else ""
+    owners = {part: tube.name for tube in frame.tubes for part in (tube.name, *made_names(tube))}
+    found = finding.speaks_of(owners)
+    if found:
+        whole = found[0] not in made_names(frame.tube(owners[found[0]]))
+        return owners[found[0]], "" if whole else found[0], ""
+    points = finding.speaks_of(frame.points)
+    return "", "", points[0] if points else ""

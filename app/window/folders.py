@@ -7,6 +7,8 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
+from app.window.words import tr
+
 
 def ask_folder(parent: QWidget, title: str, start: str, held: Sequence[str], whose: str) -> str:
     """The folder that the person chooses; "" for none.
@@ -22,8 +24,8 @@ def ask_folder(parent: QWidget, title: str, start: str, held: Sequence[str], who
     there = [name for name in held if folder and (Path(folder) / name).exists()]
     if not there:
         return folder
-    text = (
-        f"{folder} holds papers already ({', '.join(there)}). Replace them with those of {whose}?"
-    )
+    text = tr(
+        "{folder} holds papers already ({files}). Replace them with those of {whose}?"
+    ).format(folder=folder, files=", ".join(there), whose=whose)
     yes = QMessageBox.StandardButton.Yes
-    return folder if QMessageBox.question(parent, "Replace papers?", text) == yes else ""
+    return folder if QMessageBox.question(parent, tr("Replace papers?"), text) == yes else ""

@@ -11,12 +11,17 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QTabWidget, QVBoxLayout,
 
 from app.window.frame_lists import NamedList, TubeList, point_rows, stock_rows, tube_rows
 from app.window.page_frame import words_label
+from app.window.words import tr
 from geometry.findings import Finding
 from geometry.frame import Frame, made_names
 from geometry.path import Point
 
 KINDS = ("Tubes", "Points", "Stock")
-_ADD = {"Tubes": "Add a tube", "Points": "Add a point", "Stock": "Add a stock"}
+"""The lists, as the program calls them."""
+TITLES = {"Tubes": tr("Tubes"), "Points": tr("Points"), "Stock": tr("Stock")}
+"""What a person sees them called."""
+ADD = {"Tubes": tr("Add a tube"), "Points": tr("Add a point"), "Stock": tr("Add a stock")}
+_ADD_KEY, _COPY_KEY, _TAKE_OUT_KEY = "Ins", "Ctrl+D", "Del"
 
 
 class FrameColumn(QWidget):
@@ -44,25 +49,31 @@ class FrameColumn(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.tubes, self.points = TubeList(), NamedList("points", several=True)
-        self.stock = NamedList("stock")
+        self.tubes, self.points = TubeList(), NamedList(tr("points"), several=True)
+        self.stock = NamedList(tr("stock"))
         self.points.setToolTip(
-            "Choose several with Shift or Ctrl, to move, turn, mirror or scale them"
+            tr("Choose several with Shift or Ctrl, to move, turn, mirror or scale them")
         )
-        self.whole = QPushButton("frame")
-        self.whole.setToolTip("The frame itself: its name, and what its drawings say")
+        self.whole = QPushButton(tr("frame"))
+        self.whole.setToolTip(tr("The frame itself: its name, and what its drawings say"))
         self.tabs = QTabWidget()
-        self.tabs.setAccessibleName("lists")
-        for title, one in zip(KINDS, self.lists, strict=True):
-            self.tabs.addTab(one, title)
+        self.tabs.setAccessibleName(tr("lists"))
+        for kind, one in zip(KINDS, self.lists, strict=True):
+            self.tabs.addTab(one, TITLES[kind])
         self.add, self.copy, self.take_out = (
-            QPushButton(words) for words in (_ADD["Tubes"], "Copy", "Take out")
+            QPushButton(words) for words in (ADD["Tubes"], tr("Copy"), tr("Take out"))
         )
-        self.add.setToolTip("Key Ins")
-        self.copy.setToolTip("The same tube once more, under another name; Ctrl+D")
-        self.take_out.setToolTip("What others need cannot be taken out; key Del in the list")
-        self.findings = QPushButton("No findings")
-        self.findings.setToolTip("What to stop at before steel is cut, below the views")
+        self.add.setToolTip(tr("Key {key}").format(key=_shown(_ADD_KEY)))
+        self.copy.setToolTip(
+            tr("The same tube once more, under another name; {key}").format(key=_shown(_COPY_KEY))
+        )
+        self.take_out.setToolTip(
+            tr("What others need cannot be taken out; key {key} in the list").format(
+                key=_shown(_TAKE_OUT_KEY)
+            )
+        )
+        self.findings = QPushButton(tr("No findings"))
+        self.findings.setToolTip(tr("What to stop at before steel is cut, below the views"))
         self.state = words_label(self)
         self.setMinimumWidth(230)
         buttons = QHBoxLayout()
@@ -91,7 +102,7 @@ class FrameColumn(QWidget):
         self.add.clicked.connect(lambda: self.add_wanted.emit(self.kind))
         self.copy.clicked.connect(lambda: self.copied.emit(self.current))
         self.take_out.clicked.connect(lambda: self.taken_out.emit(self.kind, self.current))
-        for button, key in ((self.add, "Ins"), (self.copy, "Ctrl+D")):
+        for button, key in ((self.add, _ADD_KEY), (self.copy, _COPY_KEY)):
             action = QAction(button.text(), self)
             action.setShortcut(QKeySequence(key))
             action.triggered.connect(button.click)
@@ -152,7 +163,10 @@ class FrameColumn(QWidget):
         """The tubes alone, with how many findings each has."""
         tubes = {part: one.name for one in frame.tubes for part in (one.name, *made_names(one))}
         counts = Counter(
-            tubes.get(f.where.split(",")[0], "") for f in findings if f.level != "note"
+            tube
+            for one in findings
+            if one.level != "note"
+            for tube in {tubes[part] for part in one.speaks_of(tubes)}
         )
         self.tubes.show_rows(tube_rows(frame, counts, inches=inches))
 
@@ -166,7 +180,12 @@ class FrameColumn(QWidget):
 
     def _follow(self) -> None:
         """The buttons are for the list in view."""
-        self.add.setText(_ADD[self.kind])
+        self.add.setText(ADD[self.kind])
         self.copy.setVisible(self.kind == "Tubes")
         self.copy.setEnabled(bool(self.current))
         self.take_out.setEnabled(bool(self.current))
+
+
+def _shown(key: str) -> str:
+    """A key as it is called on the person's keyboard."""
+    return QKeySequence(key).toString(QKeySequence.SequenceFormat.NativeText)

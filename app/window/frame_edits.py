@@ -8,6 +8,8 @@ import numpy as np
 from PySide6.QtWidgets import QApplication, QWidget
 
 from app.window.document import FrameDocument
+from app.window.shown_words import STEP_WORDS
+from app.window.words import tr
 from geometry.edits import (
     copy_tube,
     free_name,
@@ -73,21 +75,25 @@ class FrameEdits:
 
     def rename(self, kind: str, old: str, new: str) -> None:
         """Give a tube, a point or a stock another name."""
-        if self.do(f"Rename {old}", lambda frame: _RENAME[kind](frame, old, new)):
+        if self.do(
+            tr("Rename {name}").format(name=old), lambda frame: _RENAME[kind](frame, old, new)
+        ):
             self._choose(kind, new)
 
     def rename_frame(self, old: str, new: str) -> None:
         """Give the frame another name."""
-        self.do(f"Rename {old}", lambda frame: rename_frame(frame, new))
+        self.do(tr("Rename {name}").format(name=old), lambda frame: rename_frame(frame, new))
 
     def mark(self, part: str, step: Step | None) -> None:
         """Mark how far a part is made."""
-        words = f"Mark {part} as {step or 'not begun'}"
+        made = STEP_WORDS[step] if step else tr("not begun")
+        words = tr("Mark {part} as {step}").format(part=part, step=made)
         self.do(words, lambda frame: put_progress(frame, part, step))
 
     def move_tube(self, name: str, to: int) -> None:
         """Put a tube elsewhere in the order."""
-        self.do(f"Move {name} in the order", lambda frame: move_tube(frame, name, to))
+        words = tr("Move {name} in the order").format(name=name)
+        self.do(words, lambda frame: move_tube(frame, name, to))
         self._choose("Tubes", name)
 
     def drag(self, name: str, at: Point, places: Mapping[str, Point], *, done: bool) -> None:
@@ -96,9 +102,8 @@ class FrameEdits:
         by: Point = (float(step[0]), float(step[1]), float(step[2]))
         if max(abs(value) for value in by) >= _STILL_MM:
             merge = self._dragged == name
-            moved = self.do(
-                f"Move point {name}", lambda f: change_points(f, [name], moved_by(by)), merge=merge
-            )
+            words = tr("Move point {name}").format(name=name)
+            moved = self.do(words, lambda f: change_points(f, [name], moved_by(by)), merge=merge)
             self._dragged = name if moved else ""
         if done:
             self._dragged = ""
@@ -111,28 +116,33 @@ class FrameEdits:
         """The same tube once more."""
         if name:
             new = free_name(name, [tube.name for tube in self._frame.tubes])
-            if self.do(f"Copy {name}", lambda frame: copy_tube(frame, name, new)):
+            words = tr("Copy {name}").format(name=name)
+            if self.do(words, lambda frame: copy_tube(frame, name, new)):
                 self._choose("Tubes", new)
 
     def take_out(self, kind: str, name: str) -> None:
         """Take a tube, a point or a stock out."""
         if name:
-            self.do(f"Take out {name}", lambda frame: _REMOVE[kind](frame, name))
+            self.do(
+                tr("Take out {name}").format(name=name), lambda frame: _REMOVE[kind](frame, name)
+            )
 
     def add_stock(self, *, inches: bool) -> None:
         """A new stock, to be given its sizes."""
-        name = free_name("tube", self._frame.stock)
+        name = free_name(tr("tube"), self._frame.stock)
         stock = Stock(RoundTube(25.4, 1.6) if inches else RoundTube(25.0, 2.0))
-        if self.do(f"Add stock {name}", lambda frame: put_stock(frame, name, stock)):
+        words = tr("Add stock {name}").format(name=name)
+        if self.do(words, lambda frame: put_stock(frame, name, stock)):
             self._choose("Stock", name)
 
     def add_point(self) -> None:
         """A new point, to be given its place."""
-        name = free_name("point", self._frame.points)
-        if self.do(f"Add point {name}", lambda frame: put_point(frame, name, At(0.0, 0.0, 0.0))):
+        name = free_name(tr("point"), self._frame.points)
+        words = tr("Add point {name}").format(name=name)
+        if self.do(words, lambda frame: put_point(frame, name, At(0.0, 0.0, 0.0))):
             self._choose("Points", name)
 
     def add_made(self, name: str, frame: Frame) -> None:
         """A frame with a new tube in it, in place of this one."""
-        if self.do(f"Add {name}", lambda _: frame):
+        if self.do(tr("Add {name}").format(name=name), lambda _: frame):
             self._choose("Tubes", name)

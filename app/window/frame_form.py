@@ -9,19 +9,23 @@ from PySide6.QtWidgets import QFormLayout, QLineEdit, QVBoxLayout, QWidget
 from app.window.named_form import NamedForm, put
 from app.window.number_field import NumberField
 from app.window.page_frame import StillCombo, words_label
+from app.window.words import tr
 from geometry.frame import Frame
 from geometry.title import PROJECTIONS, TOLERANCE_CLASSES, TitleFacts
 
 _FACTS = {
-    "owner": ("owner", "whose drawings they are"),
-    "number": ("job number", "each drawing adds its own part, such as TR-7-02L"),
-    "revision": ("revision", "such as A"),
-    "date": ("date of issue", "such as 2026-05-01"),
-    "drawn_by": ("drawn by", ""),
-    "approved_by": ("approved by", ""),
+    "owner": (tr("owner"), tr("whose drawings they are")),
+    "number": (tr("job number"), tr("each drawing adds its own part, such as TR-7-02L")),
+    "revision": (tr("revision"), tr("such as A")),
+    "date": (tr("date of issue"), tr("such as 2026-05-01")),
+    "drawn_by": (tr("drawn by"), ""),
+    "approved_by": (tr("approved by"), ""),
 }
-_PROJECTION = {"first": "first angle (as in Europe)", "third": "third angle (as in America)"}
-_TITLE = (
+_PROJECTION = {
+    "first": tr("first angle (as in Europe)"),
+    "third": tr("third angle (as in America)"),
+}
+_TITLE = tr(
     "What the title blocks of the bend drawings say; empty lines are left to be filled in by hand."
 )
 
@@ -30,19 +34,22 @@ class FrameForm(NamedForm):
     """A frame's own facts."""
 
     def __init__(self, intro: str, parent: QWidget | None = None) -> None:
-        super().__init__("frame", parent)
+        super().__init__(tr("name of the frame"), parent)
         self.least_wall = NumberField(
-            "least wall outside a bend", 0.0, 0, 100, tip="the findings say where a bend's outside comes thinner; 0 for any"
+            tr("least wall outside a bend"), 0.0, 0, 100,
+            tip=tr("the findings say where a bend's outside comes thinner; 0 for any"),
         )  # fmt: skip
         self.facts = {key: QLineEdit(self) for key in _FACTS}
         self.projection, self.tolerance = StillCombo(self), StillCombo(self)
         for way in PROJECTIONS:
             self.projection.addItem(_PROJECTION[way], way)
         self.tolerance.addItems(list(TOLERANCE_CLASSES))
-        self.tolerance.setToolTip("General tolerance of ISO 13920: A is the finest, D the coarsest")
+        self.tolerance.setToolTip(
+            tr("General tolerance of ISO 13920: A is the finest, D the coarsest")
+        )
         form = QFormLayout()
         form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
-        form.addRow("name", self.name)
+        form.addRow(tr("name"), self.name)
         titles = QFormLayout()
         titles.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
         for key, (label, tip) in _FACTS.items():
@@ -50,7 +57,7 @@ class FrameForm(NamedForm):
             self.facts[key].setToolTip(tip)
             titles.addRow(label, self.facts[key])
             self.facts[key].editingFinished.connect(self._changed)
-        for label, combo in (("views in", self.projection), ("tolerance", self.tolerance)):
+        for label, combo in ((tr("views in"), self.projection), (tr("tolerance"), self.tolerance)):
             combo.setAccessibleName(label)
             titles.addRow(label, combo)
             combo.activated.connect(lambda _: self._changed())
@@ -78,7 +85,7 @@ class FrameForm(NamedForm):
     def _changed(self) -> None:
         frame = self.shown
         if isinstance(frame, Frame):
-            self.tell("What the drawings say", lambda: self._said(frame))
+            self.tell(tr("What the drawings say"), lambda: self._said(frame))
 
     def _said(self, frame: Frame) -> Frame:
         """The frame with what the form says."""

@@ -8,11 +8,13 @@ from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QAbstractItemView, QListWidget, QListWidgetItem, QWidget
 
+from app.window.shown_words import STEP_WORDS, in_a_row, length_shown
+from app.window.words import counted, joined, numerals, tr
 from geometry.frame import Frame, Stock, Tube, made_names
 from geometry.path import Point
 from geometry.place import Along, At, MirrorOf, OffsetFrom, Place, Swung
 from geometry.section import RoundTube
-from geometry.units import format_mm, shown_inches
+from geometry.units import format_mm
 
 _NAME = Qt.ItemDataRole.UserRole
 
@@ -114,10 +116,12 @@ class TubeList(NamedList):
     moved = Signal(str, int)
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__("tubes, in the order they go into the jig", parent)
+        super().__init__(tr("tubes, in the order they go into the jig"), parent)
         self.setDragDropMode(QAbstractItemView.DragDropMode.InternalMove)
         self.setToolTip(
-            "Each tube is cut to fit those above it. Drag one up or down, or move it with Alt and the arrow keys."
+            tr(
+                "Each tube is cut to fit those above it. Drag one up or down, or move it with Alt and the arrow keys."
+            )
         )
         self.model().rowsMoved.connect(self._rows_moved)
 
@@ -148,20 +152,25 @@ def tube_rows(frame: Frame, findings: Mapping[str, int], *, inches: bool) -> lis
     """
     rows = []
     for number, tube in enumerate(frame.tubes, 1):
-        words = f"{number}  {tube.name}"
-        words += ", both hands" * tube.handed
+        called, made_of = [f"{number}  {tube.name}"], [_made_of(frame, tube, inches=inches)]
+        if tube.handed:
+            called[0] += ", " + tr("both hands")
         made = [frame.progress.get(part) for part in made_names(tube)]
-        words += f"; {' and '.join(step or 'nothing yet' for step in made)}" * any(made)
-        words += f"\n{stock_words(frame.stock[tube.stock], inches=inches)}{_bends(tube)}"
+        if any(made):
+            called.append(
+                joined([STEP_WORDS[step] if step else tr("nothing yet") for step in made])
+            )
         count = findings.get(tube.name, 0)
-        words += f"; {count} to heed" if count else ""
-        rows.append((tube.name, words))
+        if count:
+            made_of.append(tr("{n} to heed").format(n=count))
+        rows.append((tube.name, f"{'; '.join(called)}\n{'; '.join(made_of)}"))
     return rows
 
 
-def _bends(tube: Tube) -> str:
-    count = len(tube.radii)
-    return f", {count} bend{'s' * (count != 1)}" if count else ""
+def _made_of(frame: Frame, tube: Tube, *, inches: bool) -> str:
+    words, count = stock_words(frame.stock[tube.stock], inches=inches), len(tube.radii)
+    bends = counted(count, tr("{n} bend"), tr("{n} bends"))
+    return f"{words}, {bends}" if count else words
 
 
 def point_rows(frame: Frame, places: Mapping[str, Point], *, inches: bool) -> list[tuple[str, str]]:
@@ -169,7 +178,7 @@ def point_rows(frame: Frame, places: Mapping[str, Point], *, inches: bool) -> li
     rows = []
     for name, place in frame.points.items():
         at = places.get(name)
-        where = ", ".join(_length(value, inches=inches) for value in at) if at else "nowhere"
+        where = _row(at, inches=inches) if at else tr("nowhere")
         how = place_words(place, inches=inches)
         rows.append((name, f"{name}\n{where}{f' ({how})' if how else ''}"))
     return rows
@@ -191,27 +200,33 @@ def stock_words(stock: Stock, *, inches: bool) -> str:
         if isinstance(section, RoundTube)
         else (section.width, section.height, section.wall)
     )
-    return " x ".join(_length(size, inches=inches) for size in sizes)
+    return " x ".join(length_shown(size, inches=inches) for size in sizes)
 
 
 def place_words(place: Place, *, inches: bool) -> str:
     """How a point is set out; "" for plain coordinates."""
     match place:
         case OffsetFrom(base, offset):
-            by = ", ".join(_length(value, inches=inches) for value in offset)
-            return f"from {base} by {by}"
+            return tr("from {base} by {by}").format(base=base, by=_row(offset, inches=inches))
         case Swung(base, distance, angle):
-            return f"{_length(distance, inches=inches)} from {base} at {format_mm(angle)}°"
+            length, turn = length_shown(distance, inches=inches), numerals(format_mm(angle))
+            words = tr("{distance} from {base} at {angle}")
+            return words.format(distance=length, base=base, angle=f"{turn}°")
         case Along(tube, share, distance):
             if share is not None:
-                return f"on {tube}, {format_mm(share * 100)} % along"
-            end = "finish" if distance is not None and distance < 0 else "start"
-            return f"on {tube}, {_length(abs(distance or 0.0), inches=inches)} from its {end}"
+                percent = numerals(format_mm(share * 100))
+                return tr("on {tube}, {percent} % along").format(tube=tube, percent=percent)
+            length = length_shown(abs(distance or 0.0), inches=inches)
+            if distance is not None and distance < 0:
+                words = tr("on {tube}, {distance} from its finish")
+            else:
+                words = tr("on {tube}, {distance} from its start")
+            return words.format(tube=tube, distance=length)
         case MirrorOf(base):
-            return f"mirror image of {base}"
+            return tr("mirror image of {base}").format(base=base)
         case At():
             return ""
 
 
-def _length(value: float, *, inches: bool) -> str:
-    return shown_inches(value) if inches else format_mm(value)
+def _row(values: Sequence[float], *, inches: bool) -> str:
+    return in_a_row(length_shown(value, inches=inches) for value in values)

@@ -30,6 +30,7 @@ from app.window.table_traffic import copy_rows, paste_rows
 from app.window.tube_details import TubeDetails
 from app.window.tube_form import TubeForm
 from app.window.walk import Walk
+from app.window.words import counted, sentence, tr
 from geometry.edits import put_point, put_stock, put_tube
 from geometry.errors import CopewrightError
 from geometry.findings import Finding
@@ -38,7 +39,7 @@ from geometry.path import Point
 from geometry.places import known_places
 from templates_out.frame_result import FrameResult, solve_frame
 
-INTRO = (
+INTRO = tr(
     "Begin with the tube that you have: its stock. Then add the tubes in the order in which they go into the jig, each "
     "through its points. Each tube's ends are cut to fit those above it in the list."
 )
@@ -102,6 +103,7 @@ class FramePage(QWidget):
         self._rows.addWidget(whole, 1)
 
     def _connect(self) -> None:
+        self.document.replaced.connect(self._begin_anew)
         self.document.changed.connect(self._refresh)
         self.document.said.connect(self.column.state.setText)
         self.session.paper_changed.connect(self._show_details)
@@ -226,6 +228,16 @@ class FramePage(QWidget):
         """Where the points are; those that are nowhere are left out."""
         return known_places(self.frame)
 
+    def _begin_anew(self) -> None:
+        """Another frame: nothing of the last one is chosen, begun, or looked at closely."""
+        self.new_tube.forget()
+        self._stop_adding()
+        self.column.choose("Tubes", "")
+        self.part = ""
+        self.result = None
+        self.seeing.drop()
+        self.views.fit_next()
+
     def _refresh(self) -> None:
         """The lists at once, the rest when it is solved."""
         frame = self.frame
@@ -257,20 +269,19 @@ class FramePage(QWidget):
         self.column.show_tubes(self.frame, result.findings, inches=self.session.inches)
         self.details.show_findings(result.findings)
         self._show_details()
-        count = findings_count(result.findings) if result.findings else "No findings"
+        count = findings_count(result.findings) if result.findings else tr("No findings")
         self.column.findings.setText(count)
         parts = len(result.fitted.parts)
-        self.column.state.setText(f"{parts} part{'s' * (parts != 1)}")
+        self.column.state.setText(counted(parts, tr("{n} part"), tr("{n} parts")))
 
     def _show_error(self, error: Exception) -> None:
         if isinstance(error, CopewrightError):
-            self.column.state.setText(
-                f"{error}. The views are of the last frame that could be made."
-            )
+            words = tr("{why}. The views are of the last frame that could be made.")
+            self.column.state.setText(words.format(why=error))
             return
         logging.getLogger(__name__).error("the frame page", exc_info=error)
         self.column.state.setText(
-            "Something went wrong inside the program; it is in the log. Your frame stays."
+            tr("Something went wrong inside the program; it is in the log. Your frame stays.")
         )
 
     def jump(self, finding: Finding) -> None:
@@ -285,7 +296,7 @@ class FramePage(QWidget):
         try:
             take_alone(self.session, self.result, self.part, what)
         except CopewrightError as error:
-            self.column.state.setText(f"{str(error)[:1].upper()}{str(error)[1:]}.")
+            self.column.state.setText(sentence(error))
 
     def _pick_part(self, tube: str, part: str) -> None:
         if self.adding:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
@@ -12,9 +13,10 @@ from PySide6.QtGui import QColor, QFontMetricsF, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QWidget
 
 from app.window.drawing_view import DrawingView
+from app.window.shown_words import place_shown
 from geometry.arrays import Floats
 from geometry.path import Point
-from geometry.snapping import Snap, place_words, snapped
+from geometry.snapping import Snap, snapped
 from templates_out.drawing import Drawing
 from templates_out.frame_scene import Scene
 
@@ -196,9 +198,8 @@ class FrameView(DrawingView):
         """Where the point is now; with Alt it rests on nothing."""
         name = self._dragged or ""
         rest = self._rest(pixel, self._places[name], name, free=free)
-        self.caption = f"{name}: {place_words(rest.at)}" + (
-            f" ({rest.words})" if rest.words else ""
-        )
+        held = f" ({rest.words})" if rest.words else ""
+        self.caption = f"{name}: {place_shown(rest.at)}{held}"
         self.point_dragged.emit(name, rest.at, done)
         self.update()
 
@@ -234,9 +235,17 @@ class FrameView(DrawingView):
             pen = QPen(ink, 2 * part.reach * self._scale)
             pen.setCapStyle(Qt.PenCapStyle.FlatCap)
             pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+            places = [self.pixel(QPointF(x, y)) for x, y in part.middle.tolist()]
+            reach = part.reach * self._scale
+            if max(math.dist(one.toTuple(), places[0].toTuple()) for one in places) < reach:
+                # Seen from its end.
+                painter.setPen(Qt.PenStyle.NoPen)
+                painter.setBrush(ink)
+                painter.drawEllipse(places[0], reach, reach)
+                continue
             painter.setPen(pen)
             painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawPolyline([self.pixel(QPointF(x, y)) for x, y in part.middle.tolist()])
+            painter.drawPolyline(places)
 
     def _write_names(self, painter: QPainter) -> None:
         """Each part's name on it, where there is room; nearer, there is more."""

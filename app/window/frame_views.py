@@ -22,7 +22,9 @@ from PySide6.QtWidgets import (
 
 from app.window.frame_view import FrameView
 from app.window.number_field import NumberField
+from app.window.shown_words import STEP_WORDS
 from app.window.space_view import SpaceView
+from app.window.words import tr
 from geometry.fitup import Fitted, solve
 from geometry.frame import STEPS, Frame
 from geometry.path import Point, Straight
@@ -34,6 +36,12 @@ from templates_out.frame_scene import Scene, scene
 
 FLAT = {"Side": FROM_RIGHT, "Above": FROM_ABOVE, "Front": FROM_FRONT}
 IN_SPACE = "In space"
+_TITLES = {
+    IN_SPACE: tr("In space"), "Side": tr("Side"), "Above": tr("Above"), "Front": tr("Front")
+}  # fmt: skip
+_NAMES = {
+    "Side": tr("the frame, side"), "Above": tr("the frame, above"), "Front": tr("the frame, front")
+}  # fmt: skip
 _MOST_WORDS = 60
 _PICTURE_TIMES = 3
 
@@ -77,38 +85,43 @@ class FrameViews(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._seen: Seen | None = None
+        self._unfitted: set[str] = set()
         self._stale: set[str] = set()
-        self.space = SpaceView("the frame in space")
-        self.flat = {title: FrameView(f"the frame, {title.lower()}") for title in FLAT}
+        self.space = SpaceView(tr("the frame in space"))
+        self.flat = {title: FrameView(_NAMES[title]) for title in FLAT}
         self.tabs = QTabWidget()
-        self.tabs.setAccessibleName("views")
+        self.tabs.setAccessibleName(tr("views"))
         self.tabs.setDocumentMode(True)
         for title, view in {IN_SPACE: self.space, **self.flat}.items():
-            self.tabs.addTab(view, title)
-        self.names = QCheckBox("names")
-        self.names.setToolTip("Write each tube's name beside it, and how far it is made")
+            self.tabs.addTab(view, _TITLES[title])
+        self.names = QCheckBox(tr("names"))
+        self.names.setToolTip(tr("Write each tube's name beside it, and how far it is made"))
         self.look = QToolButton()
-        self.look.setText("Look")
-        self.look.setAccessibleName("how the frame is looked at")
+        self.look.setText(tr("Look"))
+        self.look.setAccessibleName(tr("how the frame is looked at"))
         self.look.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         menu = QMenu(self.look)
         menu.setToolTipsVisible(True)
         self.perspective = _choice(
-            menu, "Perspective", "What is farther away looks smaller, as the eye sees it"
+            menu,
+            tr("Perspective"),
+            tr("What is farther away looks smaller, as the eye sees it"),
         )
         self.lines = _choice(
-            menu, "Lines only", "Black lines on white, what is hidden left out: to be printed"
+            menu,
+            tr("Lines only"),
+            tr("Black lines on white, what is hidden left out: to be printed"),
         )
         self.half = _choice(
-            menu, "Cut open", "Leave out what is to the left of a plane along the frame"
+            menu, tr("Cut open"), tr("Leave out what is to the left of a plane along the frame")
         )
-        self.keep = menu.addAction("Save this picture …")
+        self.keep = menu.addAction(tr("Save this picture …"))
         self.look.setMenu(menu)
         self.section = NumberField(
-            "at", 0.0, -MAX_COORDINATE_MM, MAX_COORDINATE_MM,
-            tip="distance of the plane from the centre-plane, plus to the left; what is beyond it is left out",
+            tr("at"), 0.0, -MAX_COORDINATE_MM, MAX_COORDINATE_MM,
+            tip=tr("distance of the plane from the centre-plane, plus to the left; what is beyond it is left out"),
         )  # fmt: skip
-        self.measure, self.fit = QPushButton("Measure"), QPushButton("Fit")
+        self.measure, self.fit = QPushButton(tr("Measure")), QPushButton(tr("Fit"))
         self.measure.setCheckable(True)
         self._lay_out()
         self._connect()
@@ -155,8 +168,8 @@ class FrameViews(QWidget):
 
     @property
     def title(self) -> str:
-        """The title of the view in front."""
-        return self.tabs.tabText(self.tabs.currentIndex())
+        """The title of the view in front: ``IN_SPACE`` or one of ``FLAT``, in whatever language the tab has it."""
+        return (IN_SPACE, *FLAT)[self.tabs.currentIndex()]
 
     def seer(self, frame: Frame) -> Callable[[], Seen]:
         """Cuts a frame and draws it as the view in front shows it; to be called off the window's thread."""
@@ -173,6 +186,10 @@ class FrameViews(QWidget):
             return Seen(fitted, places, title)
 
         return see
+
+    def fit_next(self) -> None:
+        """The next frame that is shown is shown whole."""
+        self._unfitted = {IN_SPACE, *FLAT}
 
     def show_seen(self, seen: Seen) -> None:
         """Show a frame as it was seen."""
@@ -229,15 +246,19 @@ class FrameViews(QWidget):
         tones = {name: STEPS.index(step) + 1 for name, step in progress.items()}
         if title == IN_SPACE:
             self.space.set_frame(fitted.parts, words, tones)
-            return
-        view = self.flat[title]
-        drawn = seen.scene if seen.title == title else None
-        drawn = drawn or scene(fitted, seen.places, FLAT[title])
-        view.set_scene(drawn, seen.places, words, tones)
-        view.lines = straights(fitted)
+        else:
+            view = self.flat[title]
+            drawn = seen.scene if seen.title == title else None
+            drawn = drawn or scene(fitted, seen.places, FLAT[title])
+            view.set_scene(drawn, seen.places, words, tones)
+            view.lines = straights(fitted)
+        if title in self._unfitted and fitted.parts:
+            self._unfitted.discard(title)
+            self.view.fit()
 
     def _keep_asked(self) -> None:
-        name, _ = QFileDialog.getSaveFileName(self, "Save this picture", "", "Pictures (*.png)")
+        kinds = tr("Pictures") + " (*.png)"
+        name, _ = QFileDialog.getSaveFileName(self, tr("Save this picture"), "", kinds)
         if name:
             self.keep_picture(Path(name))
 
@@ -250,8 +271,8 @@ class FrameViews(QWidget):
         else:
             picture = self.view.grab().toImage()
         done = picture.save(str(place))
-        words = f"Saved {place}." if done else f"{place} cannot be saved; choose another place."
-        self.said.emit(words)
+        words = tr("Saved {file}.") if done else tr("{file} cannot be saved; choose another place.")
+        self.said.emit(words.format(file=place))
 
     def _cut_open(self) -> None:
         on = self.half.isChecked()
@@ -273,7 +294,7 @@ def made_words(fitted: Fitted) -> dict[str, str]:
     for one in fitted.parts:
         name = one.part.name
         shown = name if len(name) <= _MOST_WORDS else f"{name[:_MOST_WORDS]}…"
-        words[name] = f"{shown}: {progress[name]}" if name in progress else shown
+        words[name] = f"{shown}: {STEP_WORDS[progress[name]]}" if name in progress else shown
     return words
 
 

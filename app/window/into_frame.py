@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from PySide6.QtWidgets import QMenu, QPushButton, QWidget
 
 from app.window.session import Session
+from app.window.words import sentence, tr
 from geometry.errors import CopewrightError
 from geometry.frame import Frame
 
@@ -35,8 +36,9 @@ class IntoFrame(QPushButton):
         say: Callable[[str], None],
         parent: QWidget | None = None,
     ) -> None:
-        super().__init__("Put it into the frame", parent)
-        self.setToolTip("It becomes a tube of the frame on the page Frame; there it can be undone")
+        super().__init__(tr("Put it into the frame"), parent)
+        tip = tr("It becomes a tube of the frame on the page {page}; there it can be undone")
+        self.setToolTip(tip.format(page=tr("Frame")))
         self._session, self._ways, self._say = session, ways, say
         self.choose: Callable[[Sequence[Way]], Way | None] = self._choose
         self.clicked.connect(self._put)
@@ -56,7 +58,8 @@ class IntoFrame(QPushButton):
                 return
             frame, name = way.put(document.frame)
         except CopewrightError as error:
-            self._say(f"{str(error)[:1].upper()}{str(error)[1:]}.")
+            self._say(sentence(error))
             return
-        if document.do(f"Put {name} into the frame", lambda _: frame):
+        words = tr("Put {name} into the frame").format(name=name)
+        if document.do(words, lambda _: frame):
             self._session.tube_asked.emit(name)

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QFormLayout, QVBoxLayout
 from app.document.settings import PaperChoices
 from app.window.drawing_view import DrawingView
 from app.window.into_frame import Way
-from app.window.live_page import LivePage, Part
+from app.window.live_page import LivePage, PageWords, Part
 from app.window.number_field import NumberField
 from app.window.page_frame import (
     StillCombo,
@@ -20,6 +20,7 @@ from app.window.page_frame import (
     words_label,
 )
 from app.window.session import Session
+from app.window.words import tr
 from geometry.exchange import joint_into, seats
 from geometry.findings import Finding
 from geometry.frame import Frame
@@ -38,10 +39,10 @@ from templates_out.wrap import wrap_for_paper
 from templates_out.wrap_line import joint_line
 
 FIT_WORDS: dict[Fit, str] = {
-    "filed": "filed: dressed to seat all through the wall",
-    "square-cut": "square-cut: straight through, not dressed",
+    "filed": tr("filed: dressed to seat all through the wall"),
+    "square-cut": tr("square-cut: straight through, not dressed"),
 }
-INTRO = (
+INTRO = tr(
     "Measure both tubes, the angle between them and how far their centres pass beside each other. The "
     "wrap is drawn as you type. Save or print it, check its two bars, cut it out and tape it on."
 )
@@ -51,46 +52,53 @@ class JointPage(LivePage):
     """One joint on its own: what is typed on the left, the wrap and the picture on the right."""
 
     help_words = INTRO
-    key, what, done_to_it = "Joint", "joint", "cut"
+    key, what = "Joint", "joint"
+    said = PageWords(
+        picture=tr("the joint"),
+        space=tr("the joint in space"),
+        last_good=tr("The drawing is of the last joint that can be cut."),
+        folder=tr("Folder for this joint's papers"),
+        title=tr("joint {name}"),
+    )
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
         self.result: JointResult | None = None
         self.fields = {
             "od": NumberField(
-                "tube OD", 38.1, 1, 2000, tip="outside diameter of the tube that you cut"
+                tr("tube OD"), 38.1, 1, 2000, tip=tr("outside diameter of the tube that you cut")
             ),
             "wall": NumberField(
-                "its wall", 1.6, 0, 1000, kind="wall", above=True,
-                tip="how thick the tube is: a length, or a gauge such as 16swg or 16bwg",
+                tr("its wall"), 1.6, 0, 1000, kind="wall", above=True,
+                tip=tr("how thick the tube is: a length, or a gauge such as 16swg or 16bwg"),
             ),
             "target": NumberField(
-                "sits on OD", 54.0, 1, 2000, tip="outside diameter of the tube that it sits on"
+                tr("sits on OD"), 54.0, 1, 2000, tip=tr("outside diameter of the tube that it sits on")
             ),
             "angle": NumberField(
-                "angle", 62.0, 0, 90, kind="angle", above=True,
-                tip="the smaller angle between the two centrelines; 90 is square",
-                advice="give the smaller angle between the two centrelines",
+                tr("angle"), 62.0, 0, 90, kind="angle", above=True,
+                tip=tr("the smaller angle between the two centrelines; 90 is square"),
+                advice=tr("give the smaller angle between the two centrelines"),
             ),
             "offset": NumberField(
-                "offset", 6.0, -2000, 2000,
-                tip="how far the other tube's centre passes beside; look at the cut end with the tight "
-                "angle on your left: + is above, - is below; 0 where the centres cross",
+                tr("offset"), 6.0, -2000, 2000,
+                tip=tr("how far the other tube's centre passes beside; look at the cut end with the tight "
+                "angle on your left: + is above, - is below; 0 where the centres cross"),
             ),
             "root_gap": NumberField(
-                "root gap", 0.0, 0, 20, tip="gap to leave all round for the weld"
+                tr("root gap"), 0.0, 0, 20, tip=tr("gap to leave all round for the weld")
             ),
             "extra": NumberField(
-                "extra length", 0.0, 0, 2000, tip="length left on, to file away as you fit"
+                tr("extra length"), 0.0, 0, 2000, tip=tr("length left on, to file away as you fit")
             ),
         }  # fmt: skip
         fit = StillCombo(self)
         for name in FITS:
             fit.addItem(FIT_WORDS[name], name)
-        fit.setAccessibleName("fit")
-        fit.setToolTip("How you finish the end decides which edge the line is for")
+        fit.setAccessibleName(tr("fit"))
+        fit.setToolTip(tr("How you finish the end decides which edge the line is for"))
         self.choices = {"fit": fit}
-        self.wrap_view = DrawingView("the wrap")
+        self.wrap_view = DrawingView(tr("the wrap"))
         self._lay_out()
         self.begin()
 
@@ -98,17 +106,17 @@ class JointPage(LivePage):
         rows = QVBoxLayout()
         rows.addWidget(words_label(self, INTRO))
         named = QFormLayout()
-        named.addRow("name", self.name)
+        named.addRow(tr("name"), self.name)
         rows.addLayout(named)
         for key in ("od", "wall", "target", "angle", "offset"):
             rows.addWidget(self.fields[key])
         fit = QFormLayout()
         fit.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapAllRows)
-        fit.addRow("fit", self.choices["fit"])
+        fit.addRow(tr("fit"), self.choices["fit"])
         rows.addLayout(fit)
         for key in ("root_gap", "extra"):
             rows.addWidget(self.fields[key])
-        upper = self.views("Wrap", self.wrap_view)
+        upper = self.views(tr("Wrap"), self.wrap_view)
         put_together(
             self, typed_column(rows, self.foot()), upper, beside(self.picture, self.findings)
         )
@@ -133,12 +141,13 @@ class JointPage(LivePage):
     def ways_into(self, frame: Frame) -> list[Way]:
         """As two new tubes, or onto a tube of the frame that is as thick as this one's target."""
         joint, name = self.joint(), parse_name(self.name.text(), "the name")
-        new = Way("as two new tubes", lambda f: joint_into(f, name, joint))
-        onto = [
-            Way(f"onto {seat}", lambda f, seat=seat: joint_into(f, name, joint, seat))  # type: ignore[misc]
-            for seat in seats(frame, joint)
-        ]
-        return [*onto, new]
+        words = tr("onto {tube}")
+
+        def onto(seat: str) -> Way:
+            return Way(words.format(tube=seat), lambda f: joint_into(f, name, joint, seat))
+
+        new = Way(tr("as two new tubes"), lambda f: joint_into(f, name, joint))
+        return [*map(onto, seats(frame, joint)), new]
 
     def take(self, name: str, joint: Joint) -> None:
         """Show a joint of a frame."""
@@ -172,7 +181,7 @@ class JointPage(LivePage):
         assert self.result is not None  # noqa: S101 - asked for only with a joint
         field = self.fields[str(part)]
         strokes = joint_pointer(self.result.joint, self.result.cut, cast(JointPart, part))
-        return strokes, f"{field.label}: {field.tip}"
+        return strokes, field.caption
 
     def sheets(
         self, result: JointResult, choices: PaperChoices, correction: Correction

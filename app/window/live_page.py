@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Callable, Iterable
-from html import escape
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -25,11 +25,14 @@ from app.window.background import Background
 from app.window.drawing_view import DrawingView
 from app.window.folders import ask_folder
 from app.window.into_frame import IntoFrame, Way
+from app.window.kept_fields import kept_of, put_back
 from app.window.number_field import NumberField
 from app.window.number_table import NumberTable
 from app.window.page_frame import findings_words, tabs_with_tools, words_label
+from app.window.paper_line import PaperLine
 from app.window.session import Papers, Session
 from app.window.solid_view import SolidView
+from app.window.words import counted, joined, tr
 from geometry.errors import CopewrightError
 from geometry.findings import Finding
 from geometry.frame import Frame
@@ -42,17 +45,35 @@ Part = str | int
 """What a field or a table's row stands for on the picture."""
 
 
+@dataclass(frozen=True)
+class PageWords:
+    """What a page says of its part, in the person's language.
+
+    Attributes:
+        picture: the flat picture.
+        space: the picture in space.
+        last_good: of what the drawing is, where none can be made of what is typed.
+        folder: asks for the place of its papers.
+        title: of its papers, with its ``{name}``.
+    """
+
+    picture: str
+    space: str
+    last_good: str
+    folder: str
+    title: str
+
+
 class LivePage(QWidget):
     """What the pages with one part share.
 
-    A page of its own says ``what`` it is about, asks for work from its fields (``ask``), shows it
+    A page of its own says what it is about (``what`` on paper, ``said`` on the screen), asks for work from its fields (``ask``), shows it
     (``show_solved``), and makes its ``sheets`` and ``files``. An error is said, the last good drawing
     stays, and saving waits.
     """
 
-    key = "part"
-    what = "part"
-    done_to_it = "made"
+    key = what = "part"
+    said: PageWords
 
     def __init__(self, session: Session) -> None:
         super().__init__()
@@ -71,23 +92,24 @@ class LivePage(QWidget):
         self.writing.finished.connect(self._say)
         self.writing.failed.connect(self._say_failure)
         self.counting.finished.connect(self._show_count)
-        self.counting.failed.connect(lambda _: self._show_count(0))
+        self.counting.failed.connect(self._show_count)
         self._count_later = QTimer(self)
         self._count_later.setSingleShot(True)
         self._count_later.setInterval(_COUNT_AFTER_MS)
         self._count_later.timeout.connect(self._count)
-        self.name = QLineEdit("tube", self)
-        self.name.setAccessibleName("name")
-        self.name.setToolTip("What the tube is called on its papers")
+        self.name = QLineEdit(tr("tube"), self)
+        self.name.setAccessibleName(tr("name"))
+        self.name.setToolTip(tr("What the tube is called on its papers"))
         self.state = words_label(self)
         self.findings = words_label(self)
-        self.picture = DrawingView(f"the {self.what}", captioned=True)
-        self.solid = SolidView(f"the {self.what} in space")
-        self.save = QPushButton("Save PDF and DXF …", self)
-        self.print = QPushButton("Print …", self)
-        self.paper_line = words_label(self)
+        self.picture = DrawingView(self.said.picture, captioned=True)
+        self.solid = SolidView(self.said.space)
+        self.save = QPushButton(tr("Save PDF and DXF …"), self)
+        self.print = QPushButton(tr("Print …"), self)
+        self.paper_line = PaperLine(self)
         self.into_frame = IntoFrame(session, self.ways_into, self._say, self)
-        self.measure, self.fit_view = QPushButton("Measure", self), QPushButton("Fit", self)
+        self.measure = QPushButton(tr("Measure"), self)
+        self.fit_view = QPushButton(tr("Fit"), self)
 
     # What a page of its own says.
 
@@ -142,7 +164,7 @@ class LivePage(QWidget):
 
     def begin(self) -> None:
         """Connect the page's fields, put in what stood there last, and solve it."""
-        self.recall(self.session.state.pages.get(self.key, {}))
+        put_back(self, self.session.state.pages.get(self.key, {}))
         for part, field in self.fields.items():
             field.value_changed.connect(self.changed)
             field.good_changed.connect(self._review)
@@ -164,13 +186,6 @@ class LivePage(QWidget):
 
     def foot(self) -> QVBoxLayout:
         """What is done with the drawing, always in view."""
-        self.paper_line.setTextInteractionFlags(
-            Qt.TextInteractionFlag.LinksAccessibleByMouse
-            | Qt.TextInteractionFlag.LinksAccessibleByKeyboard
-        )
-        self.paper_line.setToolTip(
-            "Choose the paper, the printer's correction and the paper's thickness"
-        )
         buttons = QHBoxLayout()
         buttons.addWidget(self.save, 3)
         buttons.addWidget(self.print, 2)
@@ -188,8 +203,8 @@ class LivePage(QWidget):
         flat.measured.connect(self.state.setText)
         for view in (flat, self.solid):
             self.fit_view.clicked.connect(view.fit)
-        both = {name: flat, "In space": self.solid}
-        tabs = tabs_with_tools("views", both, self.measure, self.fit_view)
+        both = ((name, flat), (tr("In space"), self.solid))
+        tabs = tabs_with_tools(tr("views"), both, self.measure, self.fit_view)
         tabs.currentChanged.connect(lambda index: self.measure.setEnabled(index == 0))
         return tabs
 
@@ -227,7 +242,8 @@ class LivePage(QWidget):
             return
         wrong = [field.label for field in self.fields.values() if not field.good]
         self._allow(not wrong)
-        self.state.setText(f"Mend {' and '.join(wrong)} to save or print." if wrong else "")
+        mend = tr("Mend {fields} to save or print.").format(fields=joined(wrong))
+        self.state.setText(mend if wrong else "")
 
     def _when_solved(self, action: Callable[[], None]) -> None:
         """Do it with what is typed by now: an open cell is closed, a tube still being solved waited for."""
@@ -246,8 +262,7 @@ class LivePage(QWidget):
         self._solved, self._refused, self._then = True, True, None
         self._allow(False)
         if isinstance(error, CopewrightError):
-            last = f"The drawing is of the last {self.what} that can be {self.done_to_it}."
-            self.state.setText(f"{error}. {last}")
+            self.state.setText(f"{error}. {self.said.last_good}")
         else:
             self._say_failure(error)
 
@@ -260,7 +275,7 @@ class LivePage(QWidget):
             return
         logging.getLogger(__name__).error("page %s", self.key, exc_info=error)
         self.state.setText(
-            "Something went wrong inside the program; it is in the log. Your numbers stay."
+            tr("Something went wrong inside the program; it is in the log. Your numbers stay.")
         )
 
     def point(self, part: Part | None) -> None:
@@ -283,36 +298,9 @@ class LivePage(QWidget):
             # A length measured in the other unit is no longer meant.
             self.state.setText("")
 
-    # For next time.
-
     def remembered(self) -> dict[str, Kept]:
-        """What stands in the fields."""
-        kept: dict[str, Kept] = {"name": self.name.text()}
-        kept.update({key: field.value for key, field in self.fields.items()})
-        kept.update(
-            {
-                key: str(choice.currentData() or choice.currentText())
-                for key, choice in self.choices.items()
-            }
-        )
-        kept.update({key: table.kept() for key, table in self.tables.items()})
-        return kept
-
-    def recall(self, kept: dict[str, Kept]) -> None:
-        """Put back what stood in the fields; what does not belong there is left out."""
-        self.set_inches(self.session.inches)
-        name = kept.get("name")
-        if isinstance(name, str):
-            self.name.setText(name)
-        for key, value in kept.items():
-            if key in self.fields and isinstance(value, float | int):
-                self.fields[key].set_value(float(value))
-            elif key in self.choices and isinstance(value, str):
-                choice = self.choices[key]
-                index = choice.findData(value)
-                choice.setCurrentIndex(index if index >= 0 else max(choice.findText(value), 0))
-            elif key in self.tables and isinstance(value, list):
-                self.tables[key].recall(value)
+        """What stands in the fields, for next time."""
+        return kept_of(self)
 
     # Paper.
 
@@ -327,13 +315,9 @@ class LivePage(QWidget):
             choices, make = self.session.paper, self._making()
             self.counting.ask(lambda: len(make(load_correction(choices.printer, choices.sheet))))
 
-    def _show_count(self, count: int) -> None:
-        paper_choice = self.session.paper
-        sheet = "A4 or Letter" if paper_choice.sheet == "dual" else paper_choice.sheet
-        pages = f"{count} sheet{'s' * (count != 1)}, " if count else ""
-        whose = f", printer {paper_choice.printer}" if paper_choice.printer else ""
-        link = '<a href="paper">change …</a>'
-        self.paper_line.setText(f"{escape(pages)}{escape(sheet)}{escape(whose)}: {link}")
+    def _show_count(self, count: object) -> None:
+        """Of the sheets, or an error: then it is not said."""
+        self.paper_line.show_count(count if isinstance(count, int) else 0, self.session.paper)
 
     def _making(self) -> Callable[[Correction], list[Sheet]]:
         """Makes the sheets of what is shown now, whatever is typed in the meantime."""
@@ -345,30 +329,35 @@ class LivePage(QWidget):
         result = self.result
         papers = Papers(
             f"{self.what} {self.name.text()}",
+            self._title(),
             self._making(),
             lambda sheets: self.files(result, sheets)[0],
         )
         self.session.put_papers(self.key, papers)
 
+    def _title(self) -> str:
+        return self.said.title.format(name=self.name.text())
+
     def _save_asked(self) -> None:
-        title = f"Folder for this {self.what}'s papers"
         held = ("joint.pdf", "bend.pdf", "numbers.json")
-        folder = ask_folder(self, title, self.session.state.folder, held, self.name.text())
+        start, whose = self.session.state.folder, self.name.text()
+        folder = ask_folder(self, self.said.folder, start, held, whose)
         if folder:
             self.session.change(folder=folder)
             self.save_to(Path(folder))
 
     def save_to(self, folder: Path) -> None:
         """Write the files, the same as the command's, into a folder."""
-        self.state.setText("Saving …")
+        self.state.setText(tr("Saving …"))
         result, choices, make = self.result, self.session.paper, self._making()
 
         def save() -> str:
             sheets = make(load_correction(choices.printer, choices.sheet))
             made, outdated = self.files(result, sheets)
             write_files(folder, made, outdated)
-            count = f"{len(sheets)} sheet{'s' * (len(sheets) != 1)}"
-            return f"Saved {', '.join(made)} in {folder}: {count} to print at 100 %."
+            count = counted(len(sheets), tr("{n} sheet"), tr("{n} sheets"))
+            words = tr("Saved {files} in {folder}: {sheets} to print at 100 %.")
+            return words.format(files=", ".join(made), folder=folder, sheets=count)
 
         self.writing.ask(save)
 
@@ -376,11 +365,11 @@ class LivePage(QWidget):
         from app.window.printing import ask_printer, correction_for, send
 
         title, choices, make = f"{self.what} {self.name.text()}", self.session.paper, self._making()
-        asked = ask_printer(self, choices, title)
+        asked = ask_printer(self, choices, self._title())
         if asked is None:
             return
         printer, order = asked
-        self.state.setText("Printing …")
+        self.state.setText(tr("Printing …"))
         self.writing.ask(lambda: send(order, make(correction_for(choices, order)), title, printer))
 
     def close_down(self) -> None:

@@ -9,6 +9,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QPushButton, QWidget
 
 from app.window.background import Background
+from app.window.words import tr
 from geometry.errors import CopewrightError
 
 Progress = Callable[[int, int, str], None]
@@ -33,8 +34,8 @@ class LongWork(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.bar = QProgressBar(self)
-        self.bar.setAccessibleName("progress")
-        self.stop = QPushButton("Stop", self)
+        self.bar.setAccessibleName(tr("progress"))
+        self.stop = QPushButton(tr("Stop"), self)
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
         row.addWidget(self.bar, 1)
@@ -61,8 +62,7 @@ class LongWork(QWidget):
     def _tell(self, done: int, whole: int, what: str) -> None:
         """Called off the window's thread."""
         if self._stopped.is_set():
-            text = "stopped; nothing was written"
-            raise Stopped(text)
+            raise Stopped(tr("stopped; nothing was written"))
         self._progressed.emit(done, whole, what)
 
     def _show(self, done: int, whole: int, what: str) -> None:

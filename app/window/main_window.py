@@ -6,12 +6,13 @@ from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, cast
 
-from PySide6.QtCore import QEvent, QTimer, QUrl
+from PySide6.QtCore import QEvent, Qt, QTimer, QUrl
 from PySide6.QtGui import QCloseEvent, QDesktopServices, QPaintEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QListWidget,
+    QListWidgetItem,
     QMainWindow,
     QMessageBox,
     QStackedWidget,
@@ -24,6 +25,7 @@ from app.document.log import log_file
 from app.window.document_actions import DocumentActions
 from app.window.menus import Menus
 from app.window.session import Session
+from app.window.words import tr
 
 if TYPE_CHECKING:
     from app.window.bend_page import BendPage
@@ -36,7 +38,11 @@ if TYPE_CHECKING:
 PAGES = {
     "Start": "start_page", "Joint": "joint_page", "Bend": "bend_page", "Frame": "frame_page", "Paper": "paper_page",
 }  # fmt: skip
-CAUTION = (
+_SHOWN = {
+    "Start": tr("Start", "the page"), "Joint": tr("Joint"), "Bend": tr("Bend"), "Frame": tr("Frame"), "Paper": tr("Paper"),
+}  # fmt: skip
+_PAGE = Qt.ItemDataRole.UserRole
+CAUTION = tr(
     "A welded frame can kill. Templates are aids: fit and inspect before you weld. Local rules and a qualified welder "
     "or engineer decide what may carry a person."
 )
@@ -58,7 +64,7 @@ class MainWindow(QMainWindow):
         self.names = QListWidget()
         self.notice = QLabel(self)
         self._lay_out()
-        self.menus = Menus(self, list(PAGES))
+        self.menus = Menus(self, _SHOWN)
         self.session.page_asked.connect(self.go_to)
         self.session.tube_asked.connect(self._show_tube)
         self.session.alone_asked.connect(self._show_alone)
@@ -77,14 +83,16 @@ class MainWindow(QMainWindow):
             self.say(self.session.problem)
 
     def _lay_out(self) -> None:
-        self.names.setAccessibleName("pages")
+        self.names.setAccessibleName(tr("pages"))
         large = self.names.font()
         large.setPointSizeF(large.pointSizeF() * 1.2)
         self.names.setFont(large)
-        self.names.addItems(list(PAGES))
+        for page, shown in _SHOWN.items():
+            item = QListWidgetItem(shown, self.names)
+            item.setData(_PAGE, page)
         self.names.setSpacing(4)
         self.names.setFixedWidth(self.names.sizeHintForColumn(0) + 24)
-        self.names.currentTextChanged.connect(self.show_page)
+        self.names.currentItemChanged.connect(lambda item: self.show_page(item.data(_PAGE)))
         whole = QWidget()
         row = QHBoxLayout()
         row.setContentsMargins(0, 0, 0, 0)
@@ -157,7 +165,7 @@ class MainWindow(QMainWindow):
         """What an earlier window did not save, the file that was asked for, or what was there last."""
         if not self.actions_of_frame.offer_unsaved():
             self._open_last()
-        self.show_page(self.names.currentItem().text())
+        self.show_page(self.shown_page)
 
     def _open_last(self) -> None:
         if self._asked is not None:
@@ -179,6 +187,11 @@ class MainWindow(QMainWindow):
             self.session.subject = name
         self.session.change(page=name)
 
+    @property
+    def shown_page(self) -> str:
+        """The name of the page on top."""
+        return str(self.names.currentItem().data(_PAGE))
+
     def _show_tube(self, name: str) -> None:
         self.go_to("Frame")
         self.frame.choose("Tubes", name)
@@ -189,7 +202,7 @@ class MainWindow(QMainWindow):
 
     def current(self) -> QWidget:
         """The page on top."""
-        return self.page(self.names.currentItem().text())
+        return self.page(self.shown_page)
 
     def say(self, words: str) -> None:
         """Say something at the window's foot, until something else is said."""
@@ -225,11 +238,11 @@ class MainWindow(QMainWindow):
     def show_log(self) -> None:
         """Open the log's folder, and say where it is."""
         QDesktopServices.openUrl(QUrl.fromLocalFile(str(log_file().parent)))
-        self.say(f"The log is {log_file()}")
+        self.say(tr("The log is {file}").format(file=log_file()))
 
     def about(self) -> None:
         """Which version this is, and the caution."""
-        QMessageBox.about(self, "About Copewright", f"Copewright {__version__}\n\n{CAUTION}")
+        QMessageBox.about(self, tr("About Copewright"), f"Copewright {__version__}\n\n{CAUTION}")
 
     def _show_title(self) -> None:
         self.setWindowTitle(f"{self.document.title} – Copewright {__version__}")

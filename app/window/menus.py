@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QMenu
+
+from app.window.words import tr
 
 if TYPE_CHECKING:
     from app.window.main_window import MainWindow
@@ -26,11 +28,11 @@ class Menus:
         in_frame: commands that concern the frame's page alone.
     """
 
-    def __init__(self, window: MainWindow, pages: list[str]) -> None:
+    def __init__(self, window: MainWindow, pages: Mapping[str, str]) -> None:
         self._window = window
         actions = window.actions_of_frame
         bar = window.menuBar()
-        file = bar.addMenu("&File")
+        file = bar.addMenu(tr("&File"))
         for one in (actions.new, actions.open, actions.samples, actions.recent, None, actions.save, actions.save_as):  # fmt: skip
             if one is None:
                 file.addSeparator()
@@ -39,42 +41,45 @@ class Menus:
             else:
                 file.addAction(one)
         file.addSeparator()
-        self._add(file, "&Import points and tubes …", None, window.import_tables)
-        self._add(file, "Save the &tables …", None, window.export_tables)
+        self._add(file, tr("&Import points and tubes …"), None, window.import_tables)
+        self._add(file, tr("Save the &tables …"), None, window.export_tables)
         file.addSeparator()
-        self.papers = self._add(file, "Save the &papers …", None, lambda: window.press("save"))
+        self.papers = self._add(file, tr("Save the &papers …"), None, lambda: window.press("save"))
         self.print = self._add(
-            file, "&Print …", QKeySequence.StandardKey.Print, lambda: window.press("print")
+            file, tr("&Print …"), QKeySequence.StandardKey.Print, lambda: window.press("print")
         )
         file.addSeparator()
-        self._add(file, "&Quit", QKeySequence.StandardKey.Quit, window.close)
-        edit = bar.addMenu("&Edit")
+        self._add(file, tr("&Quit"), QKeySequence.StandardKey.Quit, window.close)
+        edit = bar.addMenu(tr("&Edit"))
         edit.addAction(actions.undo)
         edit.addAction(actions.redo)
         edit.addSeparator()
         self.copy_table = self._add(
-            edit, "&Copy the list as a table", "Ctrl+Shift+C", lambda: window.frame.copy_rows()
+            edit, tr("&Copy the list as a table"), "Ctrl+Shift+C", lambda: window.frame.copy_rows()
         )
         self.paste_table = self._add(
-            edit, "&Paste a table", "Ctrl+Shift+V", lambda: window.frame.paste_rows()
+            edit, tr("&Paste a table"), "Ctrl+Shift+V", lambda: window.frame.paste_rows()
         )
-        view = bar.addMenu("&View")
-        self.inches = QAction("Lengths in &inches", window, checkable=True)
+        view = bar.addMenu(tr("&View"))
+        self.inches = QAction(tr("Lengths in &inches"), window, checkable=True)
         self.inches.setChecked(window.session.inches)
         self.inches.toggled.connect(lambda on: window.session.change(inches=on))
         window.session.inches_changed.connect(self.inches.setChecked)
         view.addAction(self.inches)
         view.addSeparator()
-        for number, name in enumerate(pages, 1):
-            self._add(view, f"&{number} {name}", f"Ctrl+{number}", partial(window.go_to, name))
-        told = bar.addMenu("&Help")
+        for number, (name, shown) in enumerate(pages.items(), 1):
+            self._add(view, f"&{number} {shown}", f"Ctrl+{number}", partial(window.go_to, name))
+        told = bar.addMenu(tr("&Help"))
         self._add(
-            told, "&What this page is for", QKeySequence.StandardKey.HelpContents, window.explain
+            told,
+            tr("&What this page is for"),
+            QKeySequence.StandardKey.HelpContents,
+            window.explain,
         )
-        self._add(told, "A &first frame, step by step", None, window.walk)
+        self._add(told, tr("A &first frame, step by step"), None, window.walk)
         told.addSeparator()
-        self._add(told, "The &log …", None, window.show_log)
-        self._add(told, "&About Copewright", None, window.about)
+        self._add(told, tr("The &log …"), None, window.show_log)
+        self._add(told, tr("&About Copewright"), None, window.about)
 
     def _add(self, menu: QMenu, words: str, key: _Key | None, do: Callable[[], object]) -> QAction:
         action = QAction(words, self._window)

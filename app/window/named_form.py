@@ -17,6 +17,9 @@ from geometry.errors import CopewrightError
 class NamedForm(QWidget):
     """A form of something that has a name; what is changed is told as a new one.
 
+    Args:
+        called: what a screen reader calls the line for the name, such as "name of the tube".
+
     Signals:
         edited: the change in words, and the thing as it is now.
         renamed: its name before and after.
@@ -25,13 +28,13 @@ class NamedForm(QWidget):
     edited = Signal(str, object)
     renamed = Signal(str, str)
 
-    def __init__(self, what: str, parent: QWidget | None = None) -> None:
+    def __init__(self, called: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.named = ""
         self.shown: object = None
         self._filling = False
         self.name = QLineEdit(self)
-        self.name.setAccessibleName(f"name of the {what}")
+        self.name.setAccessibleName(called)
         self.name.editingFinished.connect(self._name_typed)
         self.problem = words_label(self)
         self.problem.hide()

@@ -17,22 +17,30 @@ from PySide6.QtWidgets import (
 
 from app.window.background import Background
 from app.window.page_frame import StillCombo, words_label
+from app.window.shown_words import typed
+from app.window.words import tr
 from geometry.edits import free_name, put_point, put_stock
 from geometry.errors import BadText, CopewrightError
-from geometry.frame import END_NAMES, Frame, Stock, Tube
+from geometry.frame import Frame, Stock, Tube
 from geometry.names import parse_name
 from geometry.path import Point
-from geometry.point_text import POINT_EXAMPLES, read_point
+from geometry.point_text import read_point
 from geometry.proposals import Proposal, add_tube
 from geometry.section import BoxSection, RoundTube
 from geometry.units import parse_od_and_wall
 
 _RADIUS_DIAMETERS = 3.0
 """What a new bend begins with: as tight as the rule books let one be."""
-_INTRO = (
-    "Name the tube, choose its stock or type a new one such as 30x2, and give its points from one end to the other: "
+_STOCK = "30x2"
+_INTRO = tr(
+    "Name the tube, choose its stock or type a new one such as {stock}, and give its points from one end to the other: "
     "click them in a view, choose them, or type x, y, z."
-)
+).format(stock=_STOCK)
+# What is typed is the same in every language; a comma between whole numbers is never a decimal one.
+_POINT_TIP = tr(
+    "Type a point's name, or x, y, z such as {place}, or both: {both}; a mirror image is {mirror}; or click a point in a "
+    "view"
+).format(place="0, -190, 45", both="roller: 0, -190, 45", mirror="left: mirror of right")
 
 
 class NewTube(QWidget):
@@ -50,19 +58,19 @@ class NewTube(QWidget):
         super().__init__(parent)
         self._frame = Frame()
         self.name = QLineEdit(self)
-        self.name.setAccessibleName("name of the new tube")
+        self.name.setAccessibleName(tr("name of the new tube"))
         self.stock = StillCombo(self)
         self.stock.setEditable(True)
         self.stock.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
-        self.stock.setAccessibleName("stock of the new tube")
-        self.stock.setToolTip("Choose one, or type a new one: outside diameter x wall")
-        self.handed = QCheckBox("make its opposite hand too", self)
+        self.stock.setAccessibleName(tr("stock of the new tube"))
+        self.stock.setToolTip(tr("Choose one, or type a new one: outside diameter x wall"))
+        self.handed = QCheckBox(tr("make its opposite hand too"), self)
         self.points: list[StillCombo] = []
         self._points_box = QVBoxLayout()
         self._points_box.setContentsMargins(0, 0, 0, 0)
-        self.longer = QPushButton("One more point", self)
-        self.longer.setToolTip("Where the last point was, the tube bends")
-        self.done, self.leave = QPushButton("Done", self), QPushButton("Leave it", self)
+        self.longer = QPushButton(tr("One more point"), self)
+        self.longer.setToolTip(tr("Where the last point was, the tube bends"))
+        self.done, self.leave = QPushButton(tr("Done"), self), QPushButton(tr("Leave it"), self)
         self.done.setDefault(True)
         self.told = words_label(self)
         self._ready: tuple[str, Frame] | None = None
@@ -82,10 +90,10 @@ class NewTube(QWidget):
         rows = QVBoxLayout(self)
         rows.addWidget(words_label(self, _INTRO))
         form = QFormLayout()
-        form.addRow("name", self.name)
-        form.addRow("stock", self.stock)
+        form.addRow(tr("name"), self.name)
+        form.addRow(tr("stock"), self.stock)
         rows.addLayout(form)
-        rows.addWidget(words_label(self, "points, from its start to its finish"))
+        rows.addWidget(words_label(self, tr("points, from its start to its finish")))
         rows.addLayout(self._points_box)
         rows.addWidget(self.longer)
         rows.addWidget(self.handed)
@@ -104,7 +112,7 @@ class NewTube(QWidget):
             return
         self._begun = True
         self._frame = frame
-        self.name.setText(free_name("tube", [tube.name for tube in frame.tubes]))
+        self.name.setText(free_name(tr("tube"), [tube.name for tube in frame.tubes]))
         self.name.selectAll()
         self.stock.blockSignals(True)
         self.stock.clear()
@@ -140,11 +148,12 @@ class NewTube(QWidget):
         combo.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
         combo.addItems(list(self._frame.points))
         combo.setCurrentIndex(-1)
-        combo.setAccessibleName(f"point {len(self.points) + 1} of the new tube")
-        combo.setToolTip(f"Type {POINT_EXAMPLES}; or click a point in a view")
+        words = tr("point {number} of the new tube")
+        combo.setAccessibleName(words.format(number=len(self.points) + 1))
+        combo.setToolTip(_POINT_TIP)
         edit = combo.lineEdit()
         assert edit is not None  # noqa: S101 - it is editable
-        edit.setPlaceholderText("a point's name, or x, y, z")
+        edit.setPlaceholderText(tr("a point's name, or x, y, z"))
         combo.editTextChanged.connect(lambda _: self._look())
         self.points.append(combo)
         self._points_box.addWidget(combo)
@@ -171,7 +180,7 @@ class NewTube(QWidget):
         if before is not None:
             values[along] = dict(zip("xyz", before, strict=True))[along]
         unit = " mm" if self._frame.units == "in" else ""
-        self.pick(", ".join(f"{values[axis]:g}{unit}" for axis in "xyz"))
+        self.pick(typed((values[axis] for axis in "xyz"), unit))
 
     def _last_place(self) -> Point | None:
         from geometry.places import Places
@@ -188,12 +197,10 @@ class NewTube(QWidget):
     def _with_points(self, texts: list[str]) -> tuple[Frame, list[str]]:
         """The frame with the points that are typed, and the tube's path."""
         frame, path = self._frame, []
-        name = self.name.text().strip() or "tube"
+        name = self.name.text().strip() or tr("tube")
         for number, text in enumerate(texts):
-            last = number == len(texts) - 1
-            where = END_NAMES[0] if number == 0 else END_NAMES[1] if last else f"bend {number}"
-            inches = frame.units == "in"
-            point, place = read_point(text, frame, f"{name} {where}", inches=inches)
+            hint = _hint(name, number, last=number == len(texts) - 1)
+            point, place = read_point(text, frame, hint, inches=frame.units == "in")
             if place is not None:
                 frame = put_point(frame, point, place)
             path.append(point)
@@ -203,7 +210,7 @@ class NewTube(QWidget):
         texts = [combo.currentText() for combo in self.points]
         typed = [text for text in texts if text.strip()]
         if len(typed) < 2:
-            text = "a tube needs a point at its start and one at its finish"
+            text = tr("a tube needs a point at its start and one at its finish")
             raise BadText(text)
         return typed
 
@@ -215,13 +222,13 @@ class NewTube(QWidget):
         """
         name = parse_name(self.name.text(), "the tube's name")
         if any(one.name.casefold() == name.casefold() for one in self._frame.tubes):
-            text = f"there is a tube {name!r} already; give the new one another name"
-            raise BadText(text)
+            text = tr("there is a tube {name} already; give the new one another name")
+            raise BadText(text.format(name=repr(name)))
         frame, path = self._with_points(self._typed())
         frame, stock = _with_stock(frame, self.stock.currentText())
         section = frame.stock[stock].section
         if len(path) > 2 and isinstance(section, BoxSection):
-            text = "a box section is not bent; end one tube at the corner and begin another"
+            text = tr("a box section is not bent; end one tube at the corner and begin another")
             raise BadText(text)
         size = section.od if isinstance(section, RoundTube) else 0.0
         radii = (_RADIUS_DIAMETERS * size,) * (len(path) - 2)
@@ -241,8 +248,9 @@ class NewTube(QWidget):
 
     def _proposed(self, found: tuple[str, Frame, tuple[Proposal, Proposal]]) -> None:
         name, frame, ways = found
-        told = "; ".join(f"{one.end}: {one.words}" for one in ways)
-        self.told.setText(f"Proposed, and you can change it: {told}.")
+        start, finish = (one.words for one in ways)
+        words = tr("Proposed, and you can change it: start: {start}; finish: {finish}.")
+        self.told.setText(words.format(start=start, finish=finish))
         self._ready = name, frame
         if self._then:
             self.finish()
@@ -259,6 +267,11 @@ class NewTube(QWidget):
         ready, self._ready, self._then = self._ready, None, False
         self._begun = False
         self.made.emit(*ready)
+
+    def forget(self) -> None:
+        """What was begun was for another frame."""
+        self._begun = False
+        self.proposing.drop()
 
     def give_up(self) -> None:
         """What was begun is not wanted."""
@@ -279,6 +292,15 @@ class NewTube(QWidget):
             super().keyPressEvent(event)
 
 
+def _hint(tube: str, number: int, *, last: bool) -> str:
+    """What a tube's point is called that has no name yet."""
+    if number == 0:
+        return tr("{tube} start").format(tube=tube)
+    if last:
+        return tr("{tube} finish").format(tube=tube)
+    return tr("{tube} bend {number}").format(tube=tube, number=number)
+
+
 def _with_stock(frame: Frame, text: str) -> tuple[Frame, str]:
     """The frame with the stock that a text means, and that stock's name."""
     words = text.strip()
@@ -286,14 +308,14 @@ def _with_stock(frame: Frame, text: str) -> tuple[Frame, str]:
         if name.casefold() == words.casefold():
             return frame, name
     if not words:
-        message = "the tube needs a stock: choose one, or type a new one such as 30x2"
-        raise BadText(message)
+        message = tr("the tube needs a stock: choose one, or type a new one such as {stock}")
+        raise BadText(message.format(stock=_STOCK))
     try:
         # A number without a unit is in the frame's.
         od, wall = parse_od_and_wall(_with_unit(words, frame), "the stock")
     except BadText as error:
-        message = f"there is no stock {words!r}; choose one, or type a new one such as 30x2"
-        raise BadText(message) from error
+        message = tr("there is no stock {name}; choose one, or type a new one such as {stock}")
+        raise BadText(message.format(name=repr(words), stock=_STOCK)) from error
     return put_stock(frame, words, Stock(RoundTube(od, wall))), words
 
 

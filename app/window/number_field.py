@@ -8,6 +8,7 @@ from typing import Literal
 from PySide6.QtCore import QEvent, QObject, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
+from app.window.words import numerals, tr
 from geometry.errors import BadText, CopewrightError, OutOfRange, check_range
 from geometry.units import (
     MM_PER_INCH,
@@ -26,7 +27,8 @@ class NumberField(QWidget):
 
     The value before the editing began is what stays: "118" where 90 is the most does not leave 11 behind.
     A length takes mm or inches, dot or comma, fractions, and gauge numbers for walls; a number without
-    a unit has the field's. The wheel does nothing: the field is a line of text.
+    a unit has the field's. Either sign parts off decimals, never thousands; what is shown has the country's.
+    The wheel does nothing: the field is a line of text.
 
     Signals:
         value_changed: the new good value, mm or degrees.
@@ -75,7 +77,7 @@ class NumberField(QWidget):
         bold.setBold(True)
         self.message.setFont(bold)
         self.message.setVisible(False)
-        self.message.setAccessibleName(f"{label}: what is wrong")
+        self.message.setAccessibleName(tr("{field}: what is wrong").format(field=label))
         if tip:
             self.setToolTip(tip)
         row = QHBoxLayout()
@@ -104,6 +106,11 @@ class NumberField(QWidget):
         return f"{self._value_words()}{space}{self._unit.text()}".rstrip()
 
     @property
+    def caption(self) -> str:
+        """What the field is, for where it is pointed at."""
+        return tr("{field}: {what}").format(field=self.label, what=self.tip)
+
+    @property
     def _size(self) -> float:
         """The field's unit in mm; 1 where it has no lengths."""
         return MM_PER_INCH if self._inches else 1.0
@@ -117,7 +124,8 @@ class NumberField(QWidget):
             self._show()
         else:
             self._show_unit()
-            self.message.setText(f"{self.label}: type it again; {self.words} still counts")
+            words = tr("{field}: type it again; {value} still counts")
+            self.message.setText(words.format(field=self.label, value=self.words))
 
     def set_value(self, value: float) -> None:
         """Put a value in, as if it had been typed; one out of the field's range is left out."""
@@ -140,17 +148,17 @@ class NumberField(QWidget):
 
     def _value_words(self) -> str:
         """The value in the field's unit."""
-        if not self._inches:
-            return format_mm(self.value, 2 if self._kind == "angle" else 3)
-        return shown_inches(self.value)
+        if self._inches:
+            return numerals(shown_inches(self.value))
+        return numerals(format_mm(self.value, 2 if self._kind == "angle" else 3))
 
     def _read(self, text: str) -> float:
         if self._kind == "angle":
             return parse_angle(text, self.label)
         if self._kind == "count":
             if not re.fullmatch(r"\s*\d{1,5}\s*", text):
-                message = f"{self.label} {text!r} is not a whole number; write it like 2"
-                raise BadText(message)
+                message = tr("{field} '{typed}' is not a whole number; write it like 2")
+                raise BadText(message.format(field=self.label, typed=text))
             return float(text)
         read = parse_wall if self._kind == "wall" else parse_length
         return read(text, self.label, default_unit="in" if self._inches else "mm")
@@ -174,8 +182,13 @@ class NumberField(QWidget):
             self._in_range(value)
         except CopewrightError as error:
             self.value = self._settled
-            advice = f"; {self._advice}" if self._advice and isinstance(error, OutOfRange) else ""
-            self.message.setText(f"{error}{advice}; {self.words} still counts")
+            advised = self._advice and isinstance(error, OutOfRange)
+            words = (
+                tr("{problem}; {advice}; {value} still counts")
+                if advised
+                else tr("{problem}; {value} still counts")
+            )
+            self.message.setText(words.format(problem=error, advice=self._advice, value=self.words))
             self.message.setVisible(True)
             self.edit.setAccessibleDescription(self.message.text())
         else:

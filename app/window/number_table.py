@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
@@ -10,11 +11,14 @@ from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QApplication, QHeaderView, QTableWidget, QTableWidgetItem, QWidget
 
+from app.window.words import numerals, tr
 from geometry.errors import BadText, CopewrightError
 from geometry.units import format_mm, parse_angle, parse_length, shown_inches
 
 _ROW_PX = 26
 _EXACT = Qt.ItemDataRole.UserRole
+_NUMBER = re.compile(r"[+-]?\d+(\.\d+)?")
+_KEPT_DECIMALS = 9
 
 
 @dataclass(frozen=True)
@@ -57,12 +61,12 @@ class NumberTable(QTableWidget):
         self.currentCellChanged.connect(lambda row, *_: self.row_chosen.emit(self._number_of(row)))
 
     def fill(self, rows: Sequence[Sequence[str]]) -> None:
-        """Put rows in, and an empty one after them."""
+        """Put rows in, and an empty one after them; plain numbers are shown as the person's country writes them."""
         self.blockSignals(True)
         self.setRowCount(len(rows) + 1)
         for row, words in enumerate([*rows, [""] * len(self._columns)]):
             for column, word in enumerate(words[: len(self._columns)]):
-                self.setItem(row, column, QTableWidgetItem(word))
+                self.setItem(row, column, QTableWidgetItem(_shown(word)))
         self.blockSignals(False)
 
     def words(self, row: int) -> list[str]:
@@ -96,15 +100,19 @@ class NumberTable(QTableWidget):
             if any(self.words(row))
         ]
 
+    def place(self, row: int, column: int) -> str:
+        """A cell in words; rows and columns from 0."""
+        words = tr("{table}, row {row}, {column}")
+        return words.format(table=self._name, row=row + 1, column=self._columns[column].head)
+
     def _number(self, row: int, column: int) -> float | None:
         item, kind = self.item(row, column), self._columns[column]
         word = item.text().strip() if item else ""
-        where = f"{self._name}, row {row + 1}, {kind.head}"
+        where = self.place(row, column)
         if item is None or not word:
             if not kind.needed:
                 return None
-            text = f"{where} is empty; fill it, or clear the row"
-            raise BadText(text)
+            raise BadText(tr("{cell} is empty; fill it, or clear the row").format(cell=where))
         exact = item.data(_EXACT)
         if exact is not None and exact[0] == word:
             return float(exact[1])
@@ -118,7 +126,7 @@ class NumberTable(QTableWidget):
             value = self._number(row, column)
         except CopewrightError:
             return self.words(row)[column]
-        return "" if value is None else f"{value:.12g}"
+        return "" if value is None else plain_number(value)
 
     def set_inches(self, inches: bool) -> None:
         """Show and read plain lengths as inches; no value changes, nor a cell that cannot be read."""
@@ -133,7 +141,7 @@ class NumberTable(QTableWidget):
                 except CopewrightError:
                     continue
                 if item is not None and value is not None:
-                    word = shown_inches(value) if inches else format_mm(value, 3)
+                    word = numerals(shown_inches(value) if inches else format_mm(value, 3))
                     item.setText(word)
                     # What is shown may be rounded; until it is typed over, the value is not.
                     item.setData(_EXACT, (word, value))
@@ -212,3 +220,12 @@ class NumberTable(QTableWidget):
             self.edited.emit()
             return
         super().keyPressEvent(event)
+
+
+def plain_number(value: float) -> str:
+    """A number for a cell or the settings: a point for decimals, and never a power of ten."""
+    return format_mm(value, _KEPT_DECIMALS)
+
+
+def _shown(word: str) -> str:
+    return numerals(word) if _NUMBER.fullmatch(word) else word

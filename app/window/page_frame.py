@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from html import escape
 
 from PySide6.QtCore import Qt
@@ -19,10 +20,16 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from geometry.findings import Finding
+from app.window.words import counted, tr
+from geometry.findings import Finding, Level
 
 COLUMN_PX = 312
 _LONG_WORD = 24
+LEVEL_WORDS: dict[Level, str] = {
+    "error": tr("Error"),
+    "warning": tr("Warning"),
+    "note": tr("Note"),
+}
 
 
 def words_label(parent: QWidget, text: str = "") -> QLabel:
@@ -41,9 +48,18 @@ class StillCombo(QComboBox):
         event.ignore()
 
 
-def scrolled(content: QWidget) -> QScrollArea:
-    """A part of the page that scrolls up and down where it is higher than its room."""
+def scrolled(content: QWidget, name: str = "") -> QScrollArea:
+    """A part of the page that scrolls up and down where it is higher than its room.
+
+    Args:
+        content: of the part.
+        name: of words that the keys scroll; "" for fields, which come into view when the keys come to them.
+    """
     scroll = QScrollArea()
+    if name:
+        scroll.setAccessibleName(name)
+    else:
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
     scroll.setWidget(content)
     scroll.setWidgetResizable(True)
     scroll.setFrameShape(QFrame.Shape.NoFrame)
@@ -80,7 +96,7 @@ def findings_view(findings: QLabel) -> QScrollArea:
     """The findings, scrolled where they are many."""
     findings.setAlignment(Qt.AlignmentFlag.AlignTop)
     findings.setMargin(8)
-    return scrolled(findings)
+    return scrolled(findings, tr("findings"))
 
 
 def put_together(page: QWidget, column: QWidget, upper: QWidget, lower: QWidget) -> None:
@@ -104,12 +120,14 @@ def put_together(page: QWidget, column: QWidget, upper: QWidget, lower: QWidget)
     outer.addWidget(whole)
 
 
-def tabs_with_tools(name: str, views: dict[str, QWidget], *tools: QPushButton) -> QTabWidget:
+def tabs_with_tools(
+    name: str, views: Sequence[tuple[str, QWidget]], *tools: QPushButton
+) -> QTabWidget:
     """Views behind each other, their tools beside the tabs."""
     tabs = QTabWidget()
     tabs.setAccessibleName(name)
     tabs.setDocumentMode(True)
-    for title, view in views.items():
+    for title, view in views:
         tabs.addTab(view, title)
     if tools:
         box = QWidget()
@@ -124,13 +142,14 @@ def tabs_with_tools(name: str, views: dict[str, QWidget], *tools: QPushButton) -
 def findings_words(findings: tuple[Finding, ...]) -> str:
     """The count, then each finding: what is so, and what to do; rich text."""
     if not findings:
-        return "<b>Nothing to stop at</b>"
-    count = f"{len(findings)} finding{'s' * (len(findings) != 1)}"
+        nothing = tr("Nothing to stop at")
+        return f"<b>{escape(nothing)}</b>"
+    count = counted(len(findings), tr("{n} finding"), tr("{n} findings"))
     told = [
-        f"<p><b>{escape(f.level.capitalize())}</b>, {_broken(f.where)}: {_broken(f.what)} {_broken(f.do)}</p>"
+        f"<p><b>{escape(LEVEL_WORDS[f.level])}</b>, {_broken(f.where)}: {_broken(f.what)} {_broken(f.do)}</p>"
         for f in findings
     ]
-    return f"<b>{count}</b>{''.join(told)}"
+    return f"<b>{escape(count)}</b>{''.join(told)}"
 
 
 def _broken(words: str) -> str:
@@ -144,6 +163,6 @@ def _broken(words: str) -> str:
 
 def findings_count(findings: tuple[Finding, ...]) -> str:
     """How many there are, and how many of them are worse than notes."""
-    grave = [f for f in findings if f.level != "note"]
-    worse = f", {len(grave)} to heed" if grave else ""
-    return f"{len(findings)} finding{'s' * (len(findings) != 1)}{worse}"
+    count = counted(len(findings), tr("{n} finding"), tr("{n} findings"))
+    grave = sum(f.level != "note" for f in findings)
+    return tr("{findings}, {n} to heed").format(findings=count, n=grave) if grave else count

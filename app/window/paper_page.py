@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 
 from PySide6.QtGui import QShowEvent
@@ -28,51 +27,37 @@ from app.window.ends_tree import EndsTree
 from app.window.folders import ask_folder
 from app.window.long_work import LongWork, Progress
 from app.window.page_frame import COLUMN_PX, StillCombo, typed_column, words_label
+from app.window.paper_jobs import (
+    BOOK,
+    FULL_SIZE,
+    JOB_WORDS,
+    PDF_SUBJECTS,
+    TEST,
+    Made,
+    book_job,
+    full_size_job,
+    jobs_of,
+    page_job,
+    printer_test_job,
+)
 from app.window.printer_form import PrinterForm
 from app.window.session import Session
 from app.window.sheets_view import SheetsView
+from app.window.words import counted, sentence, tr
 from geometry.errors import CopewrightError
-from geometry.frame import Frame
-from templates_out.book import BOOK_SUBJECT, book_sheets, choices, dxf_files, laid_tubes
+from templates_out.book import choices, dxf_files, laid_tubes
 from templates_out.correction import Correction
-from templates_out.frame_result import FrameResult, solve_frame
-from templates_out.full_size import SUBJECT as FULL_SIZE_SUBJECT
-from templates_out.full_size import full_size_papers, full_size_sheets, roll_pages
+from templates_out.frame_result import solve_frame
+from templates_out.full_size import full_size_papers
 from templates_out.paper import paper
-from templates_out.sheet import Sheet
 
-INTRO = (
+INTRO = tr(
     "These are exactly the sheets that will print: choose what, which tubes and ends, and the sheet that your printer takes. "
     "Print at 100 % and measure both bars on each. No printer is quite true: measure yours once."
 )
-BOOK, FULL_SIZE, TEST = "book", "full-size", "test"
-_WORDS = {
-    BOOK: "the frame's book", FULL_SIZE: "full-size sheets of its bent tubes", "Joint": "the joint", "Bend": "the bent tube",
-    TEST: "the printer's test sheet",
-}  # fmt: skip
 _TREE_PX = 150
 AT_FULL_SCALE = "print at 100 %"
-SUBJECTS = {BOOK: BOOK_SUBJECT, FULL_SIZE: FULL_SIZE_SUBJECT}
-"""What the PDF says it is about; the same as the command's."""
-
-
-@dataclass(frozen=True, eq=False)
-class Made:
-    """Sheets that are shown.
-
-    Attributes:
-        subject: what of, a key of the page's choice.
-        title: for the printer, and in the PDF.
-        stem: of its file.
-        sheets: as they print.
-        result: the frame, where they are of one.
-    """
-
-    subject: str
-    title: str
-    stem: str
-    sheets: list[Sheet]
-    result: FrameResult | None = None
+"""What a page's own PDF says it is about."""
 
 
 class PaperPage(QWidget):
@@ -86,18 +71,24 @@ class PaperPage(QWidget):
         self.session = session
         self.made: Made | None = None
         self.subject = StillCombo(self)
-        self.subject.setAccessibleName("what is printed")
+        self.subject.setAccessibleName(tr("what is printed"))
         self.tree = EndsTree(self)
         self.tree.setFixedHeight(_TREE_PX)
-        self.all, self.none = QPushButton("All", self), QPushButton("None", self)
+        self.all, self.none = QPushButton(tr("All"), self), QPushButton(tr("None"), self)
         self.form = PrinterForm(session, self)
         self.view = SheetsView(self)
         self.count, self.state = words_label(self), words_label(self)
         self.work = LongWork(self)
-        self.print, self.save = QPushButton("Print …", self), QPushButton("Save PDF …", self)
-        self.dxf, self.book = QPushButton("Save DXF …", self), QPushButton("Save the book …", self)
-        self.book.setToolTip("All there is of the frame in one folder: PDF, DXF, tables, numbers")
-        self.with_full_size = QCheckBox("with full-size sheets", self)
+        self.print, self.save = (
+            QPushButton(tr("Print …"), self),
+            QPushButton(tr("Save PDF …"), self),
+        )
+        self.dxf = QPushButton(tr("Save DXF …"), self)
+        self.book = QPushButton(tr("Save the book …"), self)
+        self.book.setToolTip(
+            tr("All there is of the frame in one folder: PDF, DXF, tables, numbers")
+        )
+        self.with_full_size = QCheckBox(tr("with full-size sheets"), self)
         self.making, self.writing = Background(self), Background(self, every=True)
         self._lay_out()
         self._connect()
@@ -107,7 +98,7 @@ class PaperPage(QWidget):
         rows = QVBoxLayout()
         rows.addWidget(words_label(self, INTRO))
         what = QFormLayout()
-        what.addRow("print", self.subject)
+        what.addRow(tr("print"), self.subject)
         rows.addLayout(what)
         self.ends = QWidget(self)
         ends = QVBoxLayout(self.ends)
@@ -180,16 +171,14 @@ class PaperPage(QWidget):
 
     def _fill_subjects(self) -> None:
         """What there is to print."""
-        frame = self.session.document.frame
-        there = [BOOK] * bool(frame.tubes) + [FULL_SIZE] * any(tube.radii for tube in frame.tubes)
-        there += [key for key in ("Joint", "Bend") if key in self.session.papers] + [TEST]
+        there = jobs_of(self.session.document.frame, self.session.papers)
         if there == [self.subject.itemData(index) for index in range(self.subject.count())]:
             return
         before = self.subject.currentData()
         self.subject.blockSignals(True)
         self.subject.clear()
         for key in there:
-            self.subject.addItem(_WORDS[key], key)
+            self.subject.addItem(JOB_WORDS[key], key)
         self.subject.setCurrentIndex(max(self.subject.findData(before), 0))
         self.subject.blockSignals(False)
 
@@ -214,31 +203,23 @@ class PaperPage(QWidget):
         if not self.isVisible():
             return
         try:
-            make = self._maker(subject, self.form.correction())
+            correction = self.form.correction()
         except CopewrightError as error:
             self._fail_making(error)
             return
-        self.making.ask(make)
+        make = self._maker(subject)
+        self.making.ask(lambda: make(correction))
 
-    def _maker(self, subject: str, correction: Correction) -> Callable[[], Made]:
-        """Makes the sheets of a subject as it is now, for a printer's correction."""
+    def _maker(self, job: str) -> Callable[[Correction], Made]:
+        """Makes the sheets of a job as it is now, for a printer's correction."""
         choice, frame = self.session.paper, self.session.document.frame
-        sheet, chosen = paper(choice.sheet), self.tree.chosen
-        if subject == TEST:
-            sheets = self.form.test_sheets(correction)
-            return lambda: Made(TEST, "Printer test sheet", "test-sheet", sheets)
-        if subject in self.session.papers:
-            papers = self.session.papers[subject]
-            return lambda: Made(subject, papers.title, subject.lower(), papers.make(correction))
-        if subject == FULL_SIZE:
-            return lambda: _full_size(frame, choice.sheet, correction)
-
-        def make() -> Made:
-            result = solve_frame(frame)
-            sheets = book_sheets(result, sheet, choice.thickness, correction, chosen)
-            return Made(BOOK, f"Frame: {frame.name}", "book", sheets, result)
-
-        return make
+        if job == TEST:
+            return printer_test_job(choice.sheet)
+        if job in self.session.papers:
+            return page_job(job, self.session.papers[job])
+        if job == FULL_SIZE:
+            return full_size_job(frame, choice)
+        return book_job(frame, choice, self.tree.chosen)
 
     def _show(self, made: Made) -> None:
         self.made = made
@@ -252,8 +233,13 @@ class PaperPage(QWidget):
         if self.made is None:
             return
         whole, chosen = len(self.made.sheets), len(self.view.wanted)
-        some = f"{chosen} of {whole} sheets chosen" if chosen != whole else ""
-        self.count.setText(some or f"{whole} sheet{'s' * (whole != 1)}, to print at 100 %")
+        self.count.setText(
+            tr("{n} of {whole} sheets chosen").format(n=chosen, whole=whole)
+            if chosen != whole
+            else counted(
+                whole, tr("{n} sheet, to print at 100 %"), tr("{n} sheets, to print at 100 %")
+            )
+        )
         for button in (self.print, self.save):
             button.setEnabled(bool(whole))
 
@@ -264,10 +250,10 @@ class PaperPage(QWidget):
 
     def _say_failure(self, error: Exception) -> None:
         if isinstance(error, CopewrightError):
-            self.state.setText(f"{str(error)[:1].upper()}{str(error)[1:]}.")
+            self.state.setText(sentence(error))
         else:
             logging.getLogger(__name__).error("page Paper", exc_info=error)
-            self.state.setText("Something went wrong inside the program; it is in the log.")
+            self.state.setText(tr("Something went wrong inside the program; it is in the log."))
 
     # What is done with it.
 
@@ -278,7 +264,7 @@ class PaperPage(QWidget):
         if self.made is None:
             return
         start = str(Path(self._folder()) / f"{self.made.stem}.pdf")
-        name, _ = QFileDialog.getSaveFileName(self, "Save these sheets", start, "PDF (*.pdf)")
+        name, _ = QFileDialog.getSaveFileName(self, tr("Save these sheets"), start, "PDF (*.pdf)")
         if name:
             self.session.change(folder=str(Path(name).parent))
             self.save_to(Path(name))
@@ -289,20 +275,25 @@ class PaperPage(QWidget):
 
         if self.made is None:
             return
-        title, sheets, subject = self.made.title, self.view.wanted, SUBJECTS.get(self.made.subject)
+        title, sheets, subject = (
+            self.made.title,
+            self.view.wanted,
+            PDF_SUBJECTS.get(self.made.subject),
+        )
         place = path if path.suffix else path.with_suffix(".pdf")
 
         def save() -> str:
             write_files(
                 place.parent, {place.name: pdf_bytes(sheets, title, subject or AT_FULL_SCALE)}
             )
-            return f"Saved {place}: print it at 100 %, and measure both bars."
+            words = tr("Saved {file}: print it at 100 %, and measure both bars.")
+            return words.format(file=place)
 
         self.writing.ask(save)
 
     def _in_folder(self, save: Callable[[Path], None]) -> None:
-        held, whose = ("book.pdf", "numbers.json", "dxf"), self.made.title if self.made else ""
-        folder = ask_folder(self, "Folder for the papers", self._folder(), held, whose)
+        held, whose = ("book.pdf", "numbers.json", "dxf"), self.made.said if self.made else ""
+        folder = ask_folder(self, tr("Folder for the papers"), self._folder(), held, whose)
         if folder:
             self.session.change(folder=folder)
             save(Path(folder))
@@ -322,7 +313,8 @@ class PaperPage(QWidget):
                 every = papers.files(made.sheets)
                 files = {name: data for name, data in every.items() if name.endswith(".dxf")}
             write_files(folder, files)
-            return f"Saved {len(files)} DXF file{'s' * (len(files) != 1)} in {folder}."
+            count = counted(len(files), tr("{n} DXF file"), tr("{n} DXF files"))
+            return tr("Saved {files} in {folder}.").format(files=count, folder=folder)
 
         self.work.ask(save)
 
@@ -332,14 +324,14 @@ class PaperPage(QWidget):
         sheet, full_size = paper(choice.sheet), self.with_full_size.isChecked()
 
         def save(progress: Progress) -> str:
-            progress(0, 0, "the frame")
+            progress(0, 0, tr("the frame"))
             correction = load_correction(choice.printer, choice.sheet)
             result = solve_frame(frame)
             laid = full_size_papers(laid_tubes(result), sheet, correction) if full_size else None
             printed = (sheet, choice.thickness, correction)
             told = write_book(result, folder, printed, progress, laid)
             left_out = [line for line in told.lines if line.startswith("not solved")]
-            return ". ".join([f"Saved the book in {folder}", *left_out])
+            return ". ".join([tr("Saved the book in {folder}").format(folder=folder), *left_out])
 
         self.work.ask(save)
 
@@ -351,7 +343,7 @@ class PaperPage(QWidget):
         title, choice, made = self.made.title, self.session.paper, self.made
         every = len(self.view.wanted) == len(made.sheets)
         numbers = {sheet.label for sheet in self.view.wanted}
-        asked = ask_printer(self, choice, title)
+        asked = ask_printer(self, choice, made.said)
         if asked is None:
             return
         printer, order = asked
@@ -368,28 +360,16 @@ class PaperPage(QWidget):
         ):
             # What is measured on it is that printer's.
             self.form.name_printer(order.printer)
-        make = self._maker(made.subject, correction)
+        make = self._maker(made.subject)
 
         def work() -> str:
-            sheets = [sheet for sheet in make().sheets if every or sheet.label in numbers]
+            sheets = [sheet for sheet in make(correction).sheets if every or sheet.label in numbers]
             return send(order, sheets, title, printer)
 
-        self.state.setText("Printing …")
+        self.state.setText(tr("Printing …"))
         self.writing.ask(work)
 
     def close_down(self) -> None:
         """Let running work end; what takes long is stopped."""
         for work in (self.making, self.writing, self.work):
             work.wait()
-
-
-def _full_size(frame: Frame, sheet: str, correction: Correction) -> Made:
-    """The full-size sheets of a frame's bent tubes; on a roll each in one piece."""
-    result = solve_frame(frame)
-    laid = laid_tubes(result)
-    sheets = (
-        roll_pages(laid, correction)
-        if sheet == "roll"
-        else full_size_sheets(laid, paper(sheet), correction)
-    )
-    return Made(FULL_SIZE, f"Full size: {frame.name}", "full-size", sheets, result)

@@ -7,56 +7,60 @@ from PySide6.QtWidgets import QFormLayout, QVBoxLayout, QWidget
 from app.window.named_form import NamedForm, put
 from app.window.number_field import NumberField
 from app.window.page_frame import StillCombo
+from app.window.words import tr
 from geometry.errors import BadText
 from geometry.frame import Frame
 from geometry.path import Point
 from geometry.place import Along, At, MirrorOf, OffsetFrom, Place, Swung
 from geometry.tolerances import MAX_COORDINATE_MM as _MOST
 
-_KINDS = {
-    "at": "at coordinates",
-    "from": "so far from another point",
-    "swung": "at a distance and an angle",
-    "along": "on a tube, so far from its end",
-    "share": "on a tube, at a share of it",
-    "mirror": "the mirror image of another point",
+WAYS = {
+    "at": tr("at coordinates"),
+    "from": tr("so far from another point"),
+    "swung": tr("at a distance and an angle"),
+    "along": tr("on a tube, so far from its end"),
+    "share": tr("on a tube, at a share of it"),
+    "mirror": tr("the mirror image of another point"),
 }
-_AXIS_TIPS = ("forward", "to the left", "up")
+"""Of setting a point out."""
+_AXIS_TIPS = (tr("forward"), tr("to the left"), tr("up"))
 
 
 class PointForm(NamedForm):
     """A point: where it is, or what it hangs on."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__("point", parent)
+        super().__init__(tr("name of the point"), parent)
         self._at: Point = (0.0, 0.0, 0.0)
         self.kind, self.base, self.tube = (StillCombo(self) for _ in range(3))
         for combo, said in (
-            (self.kind, "how it is set out"),
-            (self.base, "the other point"),
-            (self.tube, "the tube"),
+            (self.kind, tr("how it is set out")),
+            (self.base, tr("the other point")),
+            (self.tube, tr("the tube")),
         ):
             combo.setAccessibleName(said)
-        for key, words in _KINDS.items():
+        for key, words in WAYS.items():
             self.kind.addItem(words, key)
         self.axes = tuple(
             NumberField(axis, 0.0, -_MOST, _MOST, tip=tip)
             for axis, tip in zip("xyz", _AXIS_TIPS, strict=True)
         )
-        self.distance = NumberField("distance", 0.0, 0, _MOST)
+        self.distance = NumberField(tr("distance"), 0.0, 0, _MOST)
         self.angle = NumberField(
-            "angle", 0.0, -360, 360, kind="angle", tip="in side view, from straight ahead, upwards"
-        )
+            tr("angle"), 0.0, -360, 360, kind="angle",
+            tip=tr("in side view, from straight ahead, upwards"),
+        )  # fmt: skip
         self.along = NumberField(
-            "from its start",
+            tr("from its start"),
             0.0,
             -_MOST,
             _MOST,
-            tip="along its centreline; with a minus from its finish",
+            tip=tr("along its centreline; with a minus from its finish"),
         )
         self.share = NumberField(
-            "percent of it", 50.0, 0, 100, kind="angle", tip="0 is its start, 100 its finish"
-        )
+            tr("percent of it"), 50.0, 0, 100, kind="angle",
+            tip=tr("0 is its start, 100 its finish"),
+        )  # fmt: skip
         self._shown: dict[str, tuple[QWidget, ...]] = {
             "at": self.axes, "from": (self.base, *self.axes), "swung": (self.base, self.distance, self.angle),
             "along": (self.tube, self.along), "share": (self.tube, self.share), "mirror": (self.base,),
@@ -65,10 +69,10 @@ class PointForm(NamedForm):
         self.form = QFormLayout()
         self.form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
         for said, widget in (
-            ("name", self.name),
-            ("it is", self.kind),
-            ("from", self.base),
-            ("on", self.tube),
+            (tr("name"), self.name),
+            (tr("it is"), self.kind),
+            (tr("from"), self.base),
+            (tr("on"), self.tube),
         ):
             self.form.addRow(said, widget)
         for field in self._fields:
@@ -147,7 +151,8 @@ class PointForm(NamedForm):
         self._changed()
 
     def _changed(self) -> None:
-        self.tell(f"Set out point {self.named}", lambda: self._said(self.kind.currentData()))
+        words = tr("Set out point {name}").format(name=self.named)
+        self.tell(words, lambda: self._said(self.kind.currentData()))
 
     def _said(self, kind: str) -> Place:
         """The way of setting out that the form says."""
@@ -157,13 +162,13 @@ class PointForm(NamedForm):
             return At(x, y, z)
         if kind in ("along", "share"):
             if not tube:
-                text = "there is no tube yet for it to lie on"
+                text = tr("there is no tube yet for it to lie on")
                 raise BadText(text)
             if kind == "share":
                 return Along(tube, share=self.share.value / 100)
             return Along(tube, distance=self.along.value)
         if not base:
-            text = "there is no other point yet for it to hang on"
+            text = tr("there is no other point yet for it to hang on")
             raise BadText(text)
         if kind == "from":
             return OffsetFrom(base, (x, y, z))

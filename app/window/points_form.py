@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QFormLayout, QPushButton, QVBoxLayout, QWidget
 
 from app.window.number_field import NumberField
 from app.window.page_frame import StillCombo, words_label
+from app.window.words import tr
 from geometry.errors import CopewrightError
 from geometry.frame import Frame
 from geometry.places import Places
@@ -16,14 +17,28 @@ from geometry.point_moves import Change, mirrored_at, moved_by, scaled_by, turne
 from geometry.tolerances import MAX_COORDINATE_MM as _MOST
 
 _WAYS = {
-    "move": "move them",
-    "turn": "turn them",
-    "mirror": "mirror them",
-    "scale": "scale them",
+    "move": tr("move them"),
+    "turn": tr("turn them"),
+    "mirror": tr("mirror them"),
+    "scale": tr("scale them"),
 }
-_AXES = {"x": "x, forward", "y": "y, to the left", "z": "z, up"}
-_ORIGIN = "the origin"
-_INTRO = "What is done here is done to all the points that are chosen in the list; what hangs on them goes along."
+_DONE = {
+    "move": tr("Move {n} points"),
+    "turn": tr("Turn {n} points"),
+    "mirror": tr("Mirror {n} points"),
+    "scale": tr("Scale {n} points"),
+}
+_AXES = {"x": tr("x, forward"), "y": tr("y, to the left"), "z": tr("z, up")}
+_STEPS = (
+    (tr("by x"), tr("forward")),
+    (tr("by y"), tr("to the left")),
+    (tr("by z"), tr("up")),
+)
+_ORIGIN = ""
+"""In place of a point's name, which has at least one letter."""
+_INTRO = tr(
+    "What is done here is done to all the points that are chosen in the list; what hangs on them goes along."
+)
 
 
 class PointsForm(QWidget):
@@ -42,30 +57,29 @@ class PointsForm(QWidget):
         self.which = words_label(self)
         self.way, self.axis, self.about = (StillCombo(self) for _ in range(3))
         for combo, said in (
-            (self.way, "what is done to them"),
-            (self.axis, "the axis"),
-            (self.about, "the point that stays"),
+            (self.way, tr("what is done to them")),
+            (self.axis, tr("the axis")),
+            (self.about, tr("the point that stays")),
         ):
             combo.setAccessibleName(said)
         for key, words in _WAYS.items():
             self.way.addItem(words, key)
         for key, words in _AXES.items():
             self.axis.addItem(words, key)
-        tips = ("forward", "to the left", "up")
-        self.steps = tuple(
-            NumberField(f"by {axis}", 0.0, -_MOST, _MOST, tip=tip)
-            for axis, tip in zip("xyz", tips, strict=True)
-        )
+        self.steps = tuple(NumberField(label, 0.0, -_MOST, _MOST, tip=tip) for label, tip in _STEPS)
         self.angle = NumberField(
-            "angle", 90.0, -360, 360, kind="angle", tip="right-handed about the axis: from y to z, z to x, x to y"
+            tr("angle"), 90.0, -360, 360, kind="angle",
+            tip=tr("right-handed about the axis: from y to z, z to x, x to y"),
         )  # fmt: skip
         self.at = NumberField(
-            "plane at", 0.0, -_MOST, _MOST, tip="where the mirror stands along the axis; y at 0 is the centre-plane"
+            tr("plane at"), 0.0, -_MOST, _MOST,
+            tip=tr("where the mirror stands along the axis; y at 0 is the centre-plane"),
         )  # fmt: skip
         self.factor = NumberField(
-            "percent", 100.0, 0, 100_000, kind="angle", above=True, tip="of every distance; 100 leaves all as it is"
+            tr("percent"), 100.0, 0, 100_000, kind="angle", above=True,
+            tip=tr("of every distance; 100 leaves all as it is"),
         )  # fmt: skip
-        self.do = QPushButton("Do it", self)
+        self.do = QPushButton(tr("Do it"), self)
         self.problem = words_label(self)
         self.problem.hide()
         self._shown: dict[str, tuple[QWidget, ...]] = {
@@ -74,8 +88,8 @@ class PointsForm(QWidget):
         }  # fmt: skip
         self.form = QFormLayout()
         self.form.addRow("", self.way)
-        self.form.addRow("axis", self.axis)
-        self.form.addRow("about", self.about)
+        self.form.addRow(tr("axis"), self.axis)
+        self.form.addRow(tr("about"), self.about)
         for field in (*self.steps, self.angle, self.at, self.factor):
             self.form.addRow(field)
         rows = QVBoxLayout(self)
@@ -92,11 +106,14 @@ class PointsForm(QWidget):
     def show_points(self, frame: Frame, names: Sequence[str], *, inches: bool) -> None:
         """Show what can be done to some points of a frame."""
         self._frame, self.names = frame, tuple(names)
-        self.which.setText(f"{len(names)} points: {', '.join(names)}")
-        chosen = self.about.currentText()
+        words = tr("{n} points: {names}").format(n=len(names), names=", ".join(names))
+        self.which.setText(words)
+        chosen = self.about.currentData()
         self.about.clear()
-        self.about.addItems([_ORIGIN, *frame.points])
-        self.about.setCurrentIndex(max(self.about.findText(chosen), 0))
+        self.about.addItem(tr("the origin"), _ORIGIN)
+        for name in frame.points:
+            self.about.addItem(name, name)
+        self.about.setCurrentIndex(max(self.about.findData(chosen), 0))
         for field in (*self.steps, self.at):
             field.set_inches(inches)
         self.problem.hide()
@@ -113,7 +130,7 @@ class PointsForm(QWidget):
             return moved_by((x, y, z))
         if way == "mirror":
             return mirrored_at(axis, self.at.value)
-        about = self.about.currentText()
+        about = self.about.currentData()
         middle = (0.0, 0.0, 0.0) if about == _ORIGIN else Places(self._frame).point(about)
         if way == "turn":
             return turned_by(self.angle.value, axis, middle)
@@ -127,5 +144,4 @@ class PointsForm(QWidget):
             self.problem.show()
             return
         self.problem.hide()
-        word = {"move": "Move", "turn": "Turn", "mirror": "Mirror", "scale": "Scale"}
-        self.changed.emit(f"{word[self.way.currentData()]} {len(self.names)} points", change)
+        self.changed.emit(_DONE[self.way.currentData()].format(n=len(self.names)), change)

@@ -12,19 +12,19 @@ from app.window.number_field import NumberField
 from app.window.page_frame import StillCombo, words_label
 from app.window.printing import printer_names
 from app.window.session import Session
+from app.window.words import tr
 from geometry.errors import CopewrightError
 from geometry.names import parse_name
 from templates_out.correction import NO_CORRECTION, Correction
 from templates_out.paper import PAPERS, paper
-from templates_out.printer import bar_lengths, corrected, doubt, printer_sheet
-from templates_out.sheet import Sheet, number_sheets
+from templates_out.printer import bar_lengths, doubt
 
-NO_PRINTER = "none: no correction"
+NO_PRINTER = tr("none: no correction")
 SHEET_WORDS = {
-    "dual": "dual: prints at 100 % on A4 and on Letter",
-    "roll": "roll: 610 mm wide, as long as needed",
+    "dual": tr("dual: prints at 100 % on A4 and on Letter"),
+    "roll": tr("roll: 610 mm wide, as long as needed"),
 }
-_MEASURE = (
+_MEASURE = tr(
     "No printer is quite true. Print the test sheet at 100 %, measure its two long bars, and type what they are; then print "
     "it again to prove it."
 )
@@ -47,24 +47,26 @@ class PrinterForm(QWidget):
         self.sheet = StillCombo(self)
         for name in PAPERS:
             self.sheet.addItem(SHEET_WORDS.get(name, name), name)
-        self.sheet.setAccessibleName("sheet")
+        self.sheet.setAccessibleName(tr("sheet"))
         self.printer = StillCombo(self)
         self.printer.setEditable(True)
         self.printer.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
-        self.printer.setAccessibleName("printer")
-        self.printer.setToolTip("Whose correction the sheets get: choose, or type what you call it")
+        self.printer.setAccessibleName(tr("printer"))
+        self.printer.setToolTip(
+            tr("Whose correction the sheets get: choose, or type what you call it")
+        )
         self.thickness = NumberField(
-            "paper thickness", session.paper.thickness, 0, 1,
-            tip="the wrap is made longer by it, as it lies outside the tube; copy paper is 0.1 mm",
+            tr("paper thickness"), session.paper.thickness, 0, 1,
+            tip=tr("the wrap is made longer by it, as it lies outside the tube; copy paper is 0.1 mm"),
         )  # fmt: skip
-        self.across = NumberField("level bar", 0.0, 0, 1000, above=True)
-        self.along = NumberField("upright bar", 0.0, 0, 1000, above=True)
+        self.across = NumberField(tr("level bar"), 0.0, 0, 1000, above=True)
+        self.along = NumberField(tr("upright bar"), 0.0, 0, 1000, above=True)
         self._shown: tuple[str, float, float] | None = None
         self.kept = words_label(self)
-        self.test = QPushButton("Measure this printer …", self)
-        self.keep = QPushButton("Keep as this printer's correction", self)
-        self.forget = QPushButton("Without correction", self)
-        self.forget.setToolTip("Set this printer's correction for this sheet back to none")
+        self.test = QPushButton(tr("Measure this printer …"), self)
+        self.keep = QPushButton(tr("Keep as this printer's correction"), self)
+        self.forget = QPushButton(tr("Without correction"), self)
+        self.forget.setToolTip(tr("Set this printer's correction for this sheet back to none"))
         self.measuring = QWidget(self)
         self._lay_out()
         self._fill()
@@ -87,8 +89,8 @@ class PrinterForm(QWidget):
         rows.setContentsMargins(0, 0, 0, 0)
         choose = QFormLayout()
         choose.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapAllRows)
-        choose.addRow("sheet", self.sheet)
-        choose.addRow("printer, for its correction", self.printer)
+        choose.addRow(tr("sheet"), self.sheet)
+        choose.addRow(tr("printer, for its correction"), self.printer)
         rows.addLayout(choose)
         rows.addWidget(self.thickness)
         rows.addWidget(self.kept)
@@ -96,7 +98,7 @@ class PrinterForm(QWidget):
         bars = QVBoxLayout(self.measuring)
         bars.setContentsMargins(0, 0, 0, 0)
         bars.addWidget(words_label(self, _MEASURE))
-        bars.addWidget(QLabel("what the printed test sheet measures:", self))
+        bars.addWidget(QLabel(tr("what the printed test sheet measures:"), self))
         for widget in (self.across, self.along, self.keep, self.forget):
             bars.addWidget(widget)
         rows.addWidget(self.measuring)
@@ -172,7 +174,9 @@ class PrinterForm(QWidget):
             part.setEnabled(measurable)
         self.forget.setEnabled(measurable and bool(choice.printer))
         if not measurable:
-            self.kept.setText("A roll has no test sheet; measure both 100 mm bars of each print.")
+            self.kept.setText(
+                tr("A roll has no test sheet; measure both 100 mm bars of each print.")
+            )
             return
         try:
             now = self.correction()
@@ -187,35 +191,34 @@ class PrinterForm(QWidget):
         across, along = bar_lengths(paper(choice.sheet))
         for field, length in ((self.across, across), (self.along, along)):
             field.set_value(length)
-            field.setToolTip(f"it should be {field.words}")
+            field.setToolTip(tr("it should be {length}").format(length=field.words))
         if not now.printer or not now.measured:
-            self.kept.setText("No correction is kept for this printer and sheet.")
+            self.kept.setText(tr("No correction is kept for this printer and sheet."))
         else:
-            self.kept.setText(f"Kept for this printer and sheet: {now.words}.")
-
-    def test_sheets(self, correction: Correction) -> list[Sheet]:
-        """The test sheet as it is printed; none for a roll."""
-        if self.session.paper.sheet == "roll":
-            return []
-        content = printer_sheet(paper(self.session.paper.sheet), correction)
-        return corrected(number_sheets([content], correction), correction)
+            words = tr("Kept for this printer and sheet: {correction}.")
+            self.kept.setText(words.format(correction=now.words))
 
     def _keep_measured(self) -> None:
         choice = self.session.paper
         try:
             if not choice.printer:
-                self.said.emit("First choose the printer, or type what you call it.")
+                self.said.emit(tr("First choose the printer, or type what you call it."))
                 return
             if not (self.across.good and self.along.good):
-                self.said.emit("First mend what the bars measure.")
+                self.said.emit(tr("First mend what the bars measure."))
                 return
             bars = (self.across.value, self.along.value)
             measured = measure_printer(choice.printer, paper(choice.sheet), bars)
         except CopewrightError as error:
             self.said.emit(f"{error}.")
             return
-        then = doubt(measured) or "print the test sheet again to prove it"
-        self._refresh(f"Kept: {measured.words}; {then}.")
+        doubted = doubt(measured)
+        words = (
+            tr("Kept: {correction}; {doubt}.")
+            if doubted
+            else tr("Kept: {correction}; print the test sheet again to prove it.")
+        )
+        self._refresh(words.format(correction=measured.words, doubt=doubted))
 
     def _forget(self) -> None:
         choice = self.session.paper
@@ -224,7 +227,8 @@ class PrinterForm(QWidget):
         except CopewrightError as error:
             self.said.emit(f"{error}.")
             return
-        self._refresh(f"{choice.printer} prints this sheet without correction now.")
+        words = tr("{printer} prints this sheet without correction now.")
+        self._refresh(words.format(printer=choice.printer))
 
     def _refresh(self, words: str) -> None:
         self.show_kept()

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import QDialog, QWidget
 from app.document.settings import PaperChoices, load_correction
 from app.jobs.writing import write_files
 from app.window.painter_canvas import PainterCanvas
+from app.window.words import counted, tr
 from geometry.errors import CopewrightError
 from geometry.units import format_mm
 from templates_out.canvas import draw
@@ -64,14 +65,20 @@ def printer_names() -> list[str]:
 def ask_printer(
     parent: QWidget, choices: PaperChoices, title: str
 ) -> tuple[QPrinter, Order] | None:
-    """Ask where to print to; None where the person changed their mind."""
+    """Ask where to print to; None where the person changed their mind.
+
+    Args:
+        parent: asks.
+        choices: what is printed on.
+        title: of the job, in the person's language.
+    """
     printer = QPrinter(QPrinter.PrinterMode.HighResolution)
     printer.setDocName(title)
     if choices.printer in printer_names():
         printer.setPrinterName(choices.printer)
     set_paper(printer, paper(choices.sheet))
     dialog = QPrintDialog(printer, parent)
-    dialog.setWindowTitle(f"Print {title}")
+    dialog.setWindowTitle(tr("Print {title}").format(title=title))
     if dialog.exec() != QDialog.DialogCode.Accepted:
         return None
     return printer, order_of(printer)
@@ -141,14 +148,25 @@ def check_paper(order: Order, sheets: list[Sheet]) -> None:
     for sheet in sheets:
         size = sheet.paper
         if size.width > order.width + _SLACK_MM or size.height > order.height + _SLACK_MM:
-            turned = " lying on its side" if order.width > order.height else ""
-            needs = "A4 or Letter, upright" if size.name == "dual" else f"{size.name}, upright"
             text = (
-                f"the print dialog has {order.paper or 'paper'}{turned}, {format_mm(order.width, 0)} x "
-                f"{format_mm(order.height, 0)} mm, and the sheets need {needs}; choose that there, "
-                "or another sheet on the page Paper; nothing was printed"
+                tr(
+                    "the print dialog has {paper} lying on its side, {width} x {height} mm, and the sheets need "
+                    "{needed}, upright; choose that there, or another sheet on the page Paper; nothing was printed"
+                )
+                if order.width > order.height
+                else tr(
+                    "the print dialog has {paper}, {width} x {height} mm, and the sheets need {needed}, upright; "
+                    "choose that there, or another sheet on the page Paper; nothing was printed"
+                )
             )
-            raise CannotPrint(text)
+            raise CannotPrint(
+                text.format(
+                    paper=order.paper or tr("paper"),
+                    width=format_mm(order.width, 0),
+                    height=format_mm(order.height, 0),
+                    needed=tr("A4 or Letter") if size.name == "dual" else size.name,
+                )
+            )
 
 
 def send(order: Order, sheets: list[Sheet], title: str, printer: QPrinter | None = None) -> str:
@@ -163,14 +181,14 @@ def send(order: Order, sheets: list[Sheet], title: str, printer: QPrinter | None
         whole = len(sheets)
         sheets = [sheet for number, sheet in enumerate(sheets, 1) if number in order.pages]
         if not sheets:
-            text = (
-                f"there are pages 1 to {whole} and none of them was asked for; nothing was printed"
+            text = tr(
+                "there are pages 1 to {n} and none of them was asked for; nothing was printed"
             )
-            raise CannotPrint(text)
+            raise CannotPrint(text.format(n=whole))
     if order.file:
         path = Path(order.file)
         write_files(path.parent, {path.name: pdf_bytes(sheets, title, title)})
-        return f"Written to {path}: print it at 100 %, actual size."
+        return tr("Written to {file}: print it at 100 %, actual size.").format(file=path)
     if sheets[0].paper.name == "roll":
         # A roll is cut to length: as long as its longest sheet.
         longest = max(sheet.paper.height for sheet in sheets)
@@ -179,17 +197,20 @@ def send(order: Order, sheets: list[Sheet], title: str, printer: QPrinter | None
         if printer is not None:
             printer.setPageSize(own_size(size))
     check_paper(order, sheets)
-    count = f"{len(sheets)} sheet{'s' * (len(sheets) != 1)}"
     lp = shutil.which("lp")
     if lp and order.printer:
         _through_lp(lp, order, pdf_bytes(sheets, title, title), title)
     elif printer is not None:
         paint(printer, sheets)
     else:
-        text = "there is no printer; save the PDF and print it elsewhere at 100 %"
-        raise CannotPrint(text)
-    where = f" to {order.printer}" if order.printer else ""
-    return f"Sent {count}{where}, not scaled. Measure both bars before you cut."
+        raise CannotPrint(tr("there is no printer; save the PDF and print it elsewhere at 100 %"))
+    words = (
+        tr("Sent {sheets} to {printer}, not scaled. Measure both bars before you cut.")
+        if order.printer
+        else tr("Sent {sheets}, not scaled. Measure both bars before you cut.")
+    )
+    count = counted(len(sheets), tr("{n} sheet"), tr("{n} sheets"))
+    return words.format(sheets=count, printer=order.printer)
 
 
 def _through_lp(lp: str, order: Order, pdf: bytes, title: str) -> None:
@@ -213,12 +234,15 @@ def _through_lp(lp: str, order: Order, pdf: bytes, title: str) -> None:
                 check=False,
             )
         except (OSError, subprocess.TimeoutExpired) as error:
-            text = f"the system's printing does not answer ({error}); save the PDF and print it at 100 %"
-            raise CannotPrint(text) from error
+            text = tr(
+                "the system's printing does not answer ({reason}); save the PDF and print it at 100 %"
+            )
+            raise CannotPrint(text.format(reason=error)) from error
     if done.returncode:
-        reason = " ".join((done.stderr or done.stdout).split()) or f"error {done.returncode}"
-        text = f"the system's printing refused ({reason}); save the PDF and print it at 100 %"
-        raise CannotPrint(text)
+        said = " ".join((done.stderr or done.stdout).split())
+        reason = said or tr("error {n}").format(n=done.returncode)
+        text = tr("the system's printing refused ({reason}); save the PDF and print it at 100 %")
+        raise CannotPrint(text.format(reason=reason))
 
 
 def paint(printer: QPrinter, sheets: list[Sheet]) -> None:
@@ -234,8 +258,7 @@ def paint(printer: QPrinter, sheets: list[Sheet]) -> None:
     printer.setPageMargins(QMarginsF(0, 0, 0, 0), QPageLayout.Unit.Millimeter)
     painter = QPainter()
     if not painter.begin(printer):
-        text = "the printer does not start; save the PDF and print it at 100 %"
-        raise CannotPrint(text)
+        raise CannotPrint(tr("the printer does not start; save the PDF and print it at 100 %"))
     try:
         page = printer.pageLayout().fullRect(QPageLayout.Unit.Millimeter)
         for number, sheet in enumerate(sheets):

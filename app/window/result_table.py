@@ -11,6 +11,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.window.words import numerals
 from templates_out.table import Table
 
 
@@ -39,7 +40,7 @@ class ResultTable(QTableWidget):
             self.setHorizontalHeaderLabels(heads)
         self.setRowCount(len(table.rows))
         for row, words in enumerate(table.rows):
-            for column, word in enumerate(words):
+            for column, word in enumerate(map(numerals, words)):
                 item = self.item(row, column)
                 if item is None:
                     item = QTableWidgetItem()

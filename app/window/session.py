@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.document.settings import Kept, PaperChoices, WindowState, keep_window, load_window
+from app.window.words import tr
 from geometry.errors import CopewrightError
 
 if TYPE_CHECKING:
@@ -25,14 +26,20 @@ class Papers:
     """What a page has on paper.
 
     Attributes:
-        title: of the job, such as "joint down tube".
+        title: of the job in its PDF, such as "joint down tube".
+        said: the title in the person's language.
         make: makes its sheets, for a printer's correction.
         files: all its files, from its sheets.
     """
 
     title: str
+    said: str
     make: Callable[[Correction], list[Sheet]]
     files: Callable[[list[Sheet]], dict[str, bytes]]
+
+
+def _not_kept(error: Exception) -> str:
+    return tr("{problem}. Until then nothing is kept for next time.").format(problem=error)
 
 
 class Session(QObject):
@@ -67,7 +74,7 @@ class Session(QObject):
             self.state = load_window()
         except CopewrightError as error:
             self.state = WindowState()
-            self.problem = f"{error}. Until then nothing is kept for next time."
+            self.problem = _not_kept(error)
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setInterval(_KEEP_AFTER_MS)
@@ -126,7 +133,7 @@ class Session(QObject):
         try:
             keep_window(self._changes, self._pages)
         except CopewrightError as error:
-            problem = f"{error}. Until then nothing is kept for next time."
+            problem = _not_kept(error)
             if problem != self.problem:
                 logging.getLogger(__name__).warning("settings not kept: %s", error)
                 self.said.emit(problem)

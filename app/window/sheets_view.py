@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QAbstractItemView, QListWidget, QListWidgetItem, Q
 
 from app.window.drawing_view import DrawingView
 from app.window.painter_canvas import PainterCanvas
+from app.window.words import tr
 from templates_out.canvas import draw
 from templates_out.drawing import Drawing
 from templates_out.sheet import Sheet
@@ -33,9 +34,9 @@ class SheetsView(QSplitter):
         self.sheets: list[Sheet] = []
         self._blank: list[int] = []
         self.small = QListWidget()
-        self.small.setAccessibleName("sheets")
+        self.small.setAccessibleName(tr("sheets"))
         self.small.setToolTip(
-            "Choose one to see it; several, with Shift or Ctrl, to print or save these alone"
+            tr("Choose one to see it; several, with Shift or Ctrl, to print or save these alone")
         )
         self.small.setViewMode(QListWidget.ViewMode.IconMode)
         self.small.setMovement(QListWidget.Movement.Static)
@@ -44,7 +45,7 @@ class SheetsView(QSplitter):
         self.small.setGridSize(_SMALL_PX + QSize(16, 34))
         self.small.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.small.setMinimumWidth(_SMALL_PX.width() + 40)
-        self.large = DrawingView("the sheet")
+        self.large = DrawingView(tr("the sheet"))
         self.addWidget(self.small)
         self.addWidget(self.large)
         self.setStretchFactor(1, 1)

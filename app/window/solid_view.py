@@ -19,6 +19,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from app.window.words import tr
 from geometry.arrays import Floats
 from geometry.solid import Scene
 
@@ -37,7 +38,7 @@ class SolidView(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setMinimumSize(160, 120)
-        self.setToolTip("Drag to turn, wheel to zoom, F to fit")
+        self.setToolTip(tr("Drag to turn, wheel to zoom, F to fit"))
         self.turn_deg, self.tilt_deg, self._zoom = -50.0, 15.0, 1.0
         self._make: Callable[[], Scene] | None = None
         self._scene: Scene | None = None

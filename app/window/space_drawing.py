@@ -32,6 +32,7 @@ from vtkmodules.vtkRenderingCore import (
     vtkRenderWindow,
 )
 
+from app.window.words import tr
 from geometry.arrays import Floats, Ints
 from geometry.solid_mesh import SolidMesh, joined
 
@@ -117,7 +118,7 @@ class SpaceDrawing:
         able = self._window.IsCurrent()
         _log()
         if not able:
-            text = "the system has no OpenGL, not even one without a graphics card"
+            text = tr("the system has no OpenGL, not even one without a graphics card")
             raise CannotDraw(text)
 
     def show(self, meshes: Mapping[str, SolidMesh], chosen: frozenset[str]) -> None:
@@ -208,7 +209,7 @@ class SpaceDrawing:
         self._window.GetRGBACharPixelData(0, 0, across - 1, down - 1, 1, self._pixels, 0)
         _log()
         if self._pixels.GetNumberOfTuples() != across * down:
-            text = "nothing came of drawing it"
+            text = tr("nothing came of drawing it")
             raise CannotDraw(text)
         self.drawn += 1
         # VTK's first row is the lowest.

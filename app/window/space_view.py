@@ -26,6 +26,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.window.space_camera import Camera
 from app.window.space_names import Named, places_along, write_names
+from app.window.words import tr
 from geometry.arrays import Floats
 from geometry.fitup import FittedPart
 from geometry.solid_mesh import SolidMesh, solid_mesh
@@ -61,10 +62,10 @@ class SpaceView(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setMinimumSize(160, 120)
-        self.setToolTip(
+        self.setToolTip(tr(
             "Drag to turn, drag with Shift or the right button to move, wheel to zoom about the pointer, "
             "F to fit, click to pick a tube; 1, 2, 3 and 0 for side, above, front and free"
-        )
+        ))  # fmt: skip
         self.problem = ""
         self.camera = Camera(np.zeros(3), 1.0, *_VIEWS["free"])
         self._parts: dict[str, FittedPart] = {}
@@ -247,9 +248,9 @@ class SpaceView(QWidget):
         logging.getLogger(__name__).warning("the view in space", exc_info=error)
         self._drawing = None
         why = " ".join(str(error).split()) or type(error).__name__
-        self.problem = (
-            f"The free view cannot be drawn here ({why}); the side, plan and front views remain."
-        )
+        self.problem = tr(
+            "The free view cannot be drawn here ({why}); the side, plan and front views remain."
+        ).format(why=why)
         # Not from within a paint: who hears it may want to change what is painted.
         QTimer.singleShot(0, self._say_failed)
 

@@ -10,8 +10,9 @@ from PySide6.QtWidgets import QCommandLinkButton, QHBoxLayout, QLabel, QVBoxLayo
 from app.document.samples import samples
 from app.window.page_frame import scrolled, words_label
 from app.window.session import Session
+from app.window.words import tr
 
-INTRO = (
+INTRO = tr(
     "Choose what you want to make. Nothing is asked beforehand, and you can change your mind at any time. What you "
     "make is kept, even if the program or the machine stops."
 )
@@ -44,19 +45,20 @@ class StartPage(QWidget):
         super().__init__()
         self.session = session
         self.joint = self._choice(
-            "One joint", "Four measured numbers, and a wrap to tape round the tube."
+            tr("One joint"), tr("Four measured numbers, and a wrap to tape round the tube.")
         )
         self.bend = self._choice(
-            "One bent tube", "Its points and a radius, and a drawing that a shop can bend from."
+            tr("One bent tube"),
+            tr("Its points and a radius, and a drawing that a shop can bend from."),
         )
         self.frame = self._choice(
-            "A frame", "Tubes and points in the order of the jig, and the whole shop book."
+            tr("A frame"), tr("Tubes and points in the order of the jig, and the whole shop book.")
         )
         self.walk = self._choice(
-            "A first frame, step by step",
-            "Six tubes, told one by one. It takes a quarter of an hour.",
+            tr("A first frame, step by step"),
+            tr("Six tubes, told one by one. It takes a quarter of an hour."),
         )
-        self.open = self._choice("A frame's file …", "Open a frame that was saved.")
+        self.open = self._choice(tr("A frame's file …"), tr("Open a frame that was saved."))
         self.joint.clicked.connect(lambda: self.page_wanted.emit("Joint"))
         self.bend.clicked.connect(lambda: self.page_wanted.emit("Bend"))
         self.frame.clicked.connect(self.new_wanted)
@@ -77,15 +79,15 @@ class StartPage(QWidget):
 
     def _lay_out(self) -> None:
         make, other = QVBoxLayout(), QVBoxLayout()
-        make.addWidget(self._heading("Make"))
+        make.addWidget(self._heading(tr("Make")))
         for button in (self.joint, self.bend, self.frame, self.walk):
             make.addWidget(button)
         make.addStretch(1)
-        other.addWidget(self._heading("Go on with"))
+        other.addWidget(self._heading(tr("Go on with")))
         other.addLayout(self._recent_box)
         other.addWidget(self.open)
         if self.samples:
-            other.addWidget(self._heading("Look at a sample"))
+            other.addWidget(self._heading(tr("Look at a sample")))
         for button in self.samples.values():
             other.addWidget(button)
         other.addStretch(1)

@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QFormLayout, QVBoxLayout, QWidget
 from app.window.named_form import NamedForm, put
 from app.window.number_field import NumberField
 from app.window.page_frame import StillCombo
+from app.window.words import tr
 from geometry.frame import Stock
 from geometry.material import MATERIALS
 from geometry.section import BoxSection, RoundTube
@@ -17,32 +18,36 @@ class StockForm(NamedForm):
     """A stock: its section, its steel, the bars it is sold in."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__("stock", parent)
+        super().__init__(tr("name of the stock"), parent)
         self.shape, self.material = StillCombo(self), StillCombo(self)
-        self.shape.setAccessibleName("shape")
-        self.material.setAccessibleName("steel")
-        self.shape.addItem("round tube", "round")
-        self.shape.addItem("box section", "box")
+        self.shape.setAccessibleName(tr("shape"))
+        self.material.setAccessibleName(tr("steel"))
+        self.shape.addItem(tr("round tube"), "round")
+        self.shape.addItem(tr("box section"), "box")
         self.material.addItems(list(MATERIALS))
-        self.od = NumberField("outside diameter", 25.0, 1, MAX_SIZE_MM)
-        self.width_ = NumberField("width", 40.0, 1, MAX_SIZE_MM)
+        self.od = NumberField(tr("outside diameter"), 25.0, 1, MAX_SIZE_MM)
+        self.width_ = NumberField(tr("width"), 40.0, 1, MAX_SIZE_MM)
         self.height_ = NumberField(
-            "height", 40.0, 1, MAX_SIZE_MM, tip="stands upright where nothing is rolled"
+            tr("height"), 40.0, 1, MAX_SIZE_MM, tip=tr("stands upright where nothing is rolled")
         )
         self.wall = NumberField(
-            "wall",
+            tr("wall"),
             2.0,
             0,
             1000,
             kind="wall",
             above=True,
-            tip="a length, or a gauge such as 16swg or 16bwg",
+            tip=tr("a length, or a gauge such as {swg} or {bwg}").format(swg="16swg", bwg="16bwg"),
         )
-        self.corner = NumberField("outside corner radius", 4.0, 0, MAX_SIZE_MM)
-        self.bar = NumberField("bar as sold", 6000.0, 1, MAX_COORDINATE_MM)
+        self.corner = NumberField(tr("outside corner radius"), 4.0, 0, MAX_SIZE_MM)
+        self.bar = NumberField(tr("bar as sold"), 6000.0, 1, MAX_COORDINATE_MM)
         self.fields = (self.od, self.width_, self.height_, self.wall, self.corner, self.bar)
         self.form = QFormLayout()
-        for said, widget in (("name", self.name), ("shape", self.shape), ("steel", self.material)):
+        for said, widget in (
+            (tr("name"), self.name),
+            (tr("shape"), self.shape),
+            (tr("steel"), self.material),
+        ):
             self.form.addRow(said, widget)
         for field in self.fields:
             self.form.addRow(field)
@@ -85,7 +90,7 @@ class StockForm(NamedForm):
 
     def _changed(self) -> None:
         self._show_rows()
-        self.tell(f"Stock {self.named}", self._said)
+        self.tell(tr("Stock {name}").format(name=self.named), self._said)
 
     def _said(self) -> Stock:
         """The stock that the form says."""

@@ -4,24 +4,19 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QLocale
 from PySide6.QtWidgets import QApplication, QFileDialog, QWidget
 
 from app.document.table_text import decode
 from app.document.tables import points_text, read_tables, stock_text, tubes_text
 from app.jobs.writing import write_files
 from app.window.document import FrameDocument
+from app.window.words import counted, decimal_comma, sentence, tr
 from geometry.errors import CopewrightError
 from geometry.frame import Frame
 
 _TEXTS = {"Points": points_text, "Tubes": tubes_text, "Stock": stock_text}
-_FILTER = "Tables (*.csv *.tsv *.txt);;All files (*)"
+_TABLES = " (*.csv *.tsv *.txt);;".join((tr("Tables"), tr("All files"))) + " (*)"
 _CSV = "CSV (*.csv)"
-
-
-def decimal_comma() -> bool:
-    """The person's own spreadsheet writes a comma for decimals."""
-    return QLocale().decimalPoint() == ","
 
 
 def copy_rows(frame: Frame, kind: str, names: list[str]) -> str:
@@ -35,12 +30,16 @@ def copy_rows(frame: Frame, kind: str, names: list[str]) -> str:
     text = _TEXTS[kind](frame, names or None, decimal_comma=decimal_comma())
     QApplication.clipboard().setText(text)
     count = text.count("\n") - 1
-    return f"Copied {count} row{'s' * (count != 1)}: paste them into a spreadsheet."
+    return counted(
+        count,
+        tr("Copied {n} row: paste them into a spreadsheet."),
+        tr("Copied {n} rows: paste them into a spreadsheet."),
+    )
 
 
 def paste_rows(document: FrameDocument) -> str:
     """Take a table from the clipboard into the frame; returns what to tell."""
-    return take_table(document, QApplication.clipboard().text(), "Paste a table")
+    return take_table(document, QApplication.clipboard().text(), tr("Paste a table"))
 
 
 def take_table(document: FrameDocument, text: str, words: str) -> str:
@@ -54,10 +53,10 @@ def take_table(document: FrameDocument, text: str, words: str) -> str:
     try:
         taken = read_tables(text, document.frame)
     except CopewrightError as error:
-        return f"{str(error)[:1].upper()}{str(error)[1:]}."
+        return sentence(error)
     if taken.frame != document.frame and not document.do(words, lambda _: taken.frame):
         return ""
-    return f"{taken.words[:1].upper()}{taken.words[1:]}."
+    return sentence(taken.words)
 
 
 def import_tables(document: FrameDocument, path: Path) -> str:
@@ -65,10 +64,10 @@ def import_tables(document: FrameDocument, path: Path) -> str:
     try:
         text = decode(path.read_bytes())
     except OSError as error:
-        return f"{path} cannot be read ({error.strerror})."
+        return tr("{file} cannot be read ({why}).").format(file=path, why=error.strerror)
     except CopewrightError as error:
         return f"{path.name}: {error}."
-    return take_table(document, text, f"Import {path.name}")
+    return take_table(document, text, tr("Import {file}").format(file=path.name))
 
 
 def export_tables(frame: Frame, path: Path) -> str:
@@ -84,16 +83,16 @@ def export_tables(frame: Frame, path: Path) -> str:
         write_files(place.parent, {place.name: "\n".join(texts).encode("utf-8-sig")})
     except CopewrightError as error:
         return f"{error}."
-    return f"Saved {place}."
+    return tr("Saved {file}.").format(file=place)
 
 
 def ask_import(window: QWidget, document: FrameDocument) -> str:
     """Ask for a file, and take its tables; returns what to tell."""
-    name, _ = QFileDialog.getOpenFileName(window, "Import points and tubes", "", _FILTER)
+    name, _ = QFileDialog.getOpenFileName(window, tr("Import points and tubes"), "", _TABLES)
     return import_tables(document, Path(name)) if name else ""
 
 
 def ask_export(window: QWidget, document: FrameDocument) -> str:
     """Ask for a place, and write the tables there; returns what to tell."""
-    name, _ = QFileDialog.getSaveFileName(window, "Save the tables", "", _CSV)
+    name, _ = QFileDialog.getSaveFileName(window, tr("Save the tables"), "", _CSV)
     return export_tables(document.frame, Path(name)) if name else ""

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QApplication, QMessageBox, QPushButton
 
 from app.document.log import log_file
+from app.window.words import tr
 from geometry.errors import CopewrightError
 
 if TYPE_CHECKING:
@@ -34,11 +35,11 @@ class Trouble(QMessageBox):
         self.setWindowTitle("Copewright")
         self.setModal(False)
         role = QMessageBox.ButtonRole
-        self.log = QPushButton("Show the log")
-        self.copy = QPushButton("Copy what happened")
+        self.log = QPushButton(tr("Show the log"))
+        self.copy = QPushButton(tr("Copy what happened"))
         self.addButton(self.log, role.ActionRole)
         self.addButton(self.copy, role.ActionRole)
-        self.on = self.addButton("Go on", role.AcceptRole)
+        self.on = self.addButton(tr("Go on"), role.AcceptRole)
         self.setDefaultButton(self.on)
         # A box closes at every button; these two leave it open.
         for button in (self.log, self.copy):
@@ -52,15 +53,21 @@ class Trouble(QMessageBox):
         """Log it, keep the frame aside, and say it unless something is being said already."""
         _LOG.critical("unexpected", exc_info=(kind, error, trace))
         self._told = "".join(traceback.format_exception(kind, error, trace))
-        kept = "Your work is kept."
+        words = tr(
+            "Something went wrong inside the program ({error}). Your work is kept. You can go on."
+        )
         try:
             self._window.document.keep_now()
             self._window.session.keep_now()
         except (CopewrightError, OSError):
-            kept = "Save your work now."
-        words = f"Something went wrong inside the program ({kind.__name__}). {kept} You can go on."
+            words = tr(
+                "Something went wrong inside the program ({error}). Save your work now. You can go on."
+            )
+        words = words.format(error=kind.__name__)
         self._window.say(words)
         if not self.isVisible():
             self.setText(words)
-            self.setInformativeText(f"What happened is in the log {log_file()}")
+            self.setInformativeText(
+                tr("What happened is in the log {file}").format(file=log_file())
+            )
             self.show()

@@ -13,6 +13,8 @@ from app.window.drawing_view import DrawingView
 from app.window.findings_list import FindingsList
 from app.window.page_frame import StillCombo, findings_count, scrolled, words_label
 from app.window.result_table import ResultTable
+from app.window.shown_words import HAND_WORDS
+from app.window.words import numerals, tr
 from geometry.findings import Finding
 from geometry.fitup import FittedPart
 from geometry.frame import END_NAMES
@@ -24,7 +26,17 @@ from templates_out.frame_words import cut_facts, end_title, length_words
 from templates_out.frame_wraps import part_wraps
 from templates_out.table import Table
 
-_CHOOSE = "Choose a tube, in the list or in a view, and its wrap is drawn here."
+_CHOOSE = tr("Choose a tube, in the list or in a view, and its wrap is drawn here.")
+_TITLES = {"start": tr("Start"), "finish": tr("Finish")}
+_NAMES = {"start": tr("the wrap at the start"), "finish": tr("the wrap at the finish")}
+_NOT_CUT = {
+    "start": tr("The start of {part} cannot be cut yet; the findings say why."),
+    "finish": tr("The finish of {part} cannot be cut yet; the findings say why."),
+}
+_SQUARE = {
+    "start": tr("The start of {part} is sawn square: it needs no wrap."),
+    "finish": tr("The finish of {part} is sawn square: it needs no wrap."),
+}
 
 
 @dataclass(frozen=True, eq=False)
@@ -65,30 +77,30 @@ class TubeDetails(QWidget):
         self.drawing.finished.connect(self._show)
         self.drawing.failed.connect(self._fail)
         self.tabs = QTabWidget()
-        self.tabs.setAccessibleName("the chosen tube")
+        self.tabs.setAccessibleName(tr("the chosen tube"))
         self.tabs.setDocumentMode(True)
-        self.wraps = {end: DrawingView(f"the wrap at the {end}") for end in END_NAMES}
+        self.wraps = {end: DrawingView(_NAMES[end]) for end in END_NAMES}
         self.words = {end: words_label(self, _CHOOSE) for end in END_NAMES}
         self.either = {end: QStackedWidget() for end in END_NAMES}
         for end in END_NAMES:
             self.words[end].setMargin(10)
             self.either[end].addWidget(self.words[end])
             self.either[end].addWidget(self.wraps[end])
-            self.tabs.addTab(self.either[end], f"{end.capitalize()}")
-        self.bends = ResultTable("bend table")
+            self.tabs.addTab(self.either[end], _TITLES[end])
+        self.bends = ResultTable(tr("bend table"))
         self.facts: QLabel = words_label(self)
         self.facts.setMargin(10)
         figures = QWidget()
         both = QVBoxLayout(figures)
         both.setContentsMargins(0, 0, 0, 0)
         both.addWidget(self.bends, 1)
-        both.addWidget(scrolled(self.facts), 1)
-        self.tabs.addTab(figures, "Facts")
+        both.addWidget(scrolled(self.facts, tr("facts")), 1)
+        self.tabs.addTab(figures, tr("Facts"))
         self.findings = FindingsList()
-        self.tabs.addTab(self.findings, "Findings")
+        self.tabs.addTab(self.findings, tr("Findings"))
         self.findings.jumped.connect(self.jumped)
         self.hands = StillCombo()
-        self.hands.setAccessibleName("which hand")
+        self.hands.setAccessibleName(tr("which hand"))
         self.hands.activated.connect(lambda _: self.hand_chosen.emit(self.hands.currentData()))
         self.tabs.setCornerWidget(self.hands)
         self.hands.hide()
@@ -99,7 +111,7 @@ class TubeDetails(QWidget):
     def show_findings(self, findings: tuple[Finding, ...]) -> None:
         """The findings, and their count on the tab."""
         self.findings.show_findings(findings)
-        count = findings_count(findings) if findings else "No findings"
+        count = findings_count(findings) if findings else tr("No findings")
         self.tabs.setTabText(self.tabs.count() - 1, count[:1].upper() + count[1:])
 
     def show_findings_tab(self) -> None:
@@ -112,7 +124,8 @@ class TubeDetails(QWidget):
         if [self.hands.itemData(index) for index in range(self.hands.count())] != list(parts):
             self.hands.clear()
             for part in parts:
-                self.hands.addItem(part.rpartition(" ")[2], part)
+                hand = part.rpartition(" ")[2]
+                self.hands.addItem(HAND_WORDS.get(hand, hand), part)
         self.hands.setCurrentIndex(self.hands.findData(chosen))
 
     def show_part(self, result: FrameResult | None, name: str, paper_mm: float) -> None:
@@ -141,7 +154,9 @@ class TubeDetails(QWidget):
             self.words[end].setText(_CHOOSE)
             self.either[end].setCurrentIndex(0)
         self.bends.setRowCount(0)
-        self.facts.setText("")
+        self.facts.setText(
+            tr("Choose a tube, in the list or in a view, and its figures stand here.")
+        )
         self._show_bends(None)
 
     def _show(self, shown: Shown) -> None:
@@ -163,7 +178,7 @@ class TubeDetails(QWidget):
     def _show_bends(self, table: Table | None) -> None:
         """A bent tube's table above its facts; a straight one has facts alone."""
         self.bends.setVisible(table is not None)
-        self.tabs.setTabText(len(END_NAMES), "Facts" if table is None else "Bends")
+        self.tabs.setTabText(len(END_NAMES), tr("Facts") if table is None else tr("Bends"))
         if table is not None:
             self.bends.show_table(table)
 
@@ -185,13 +200,16 @@ def shown_of(result: FrameResult, one: FittedPart, paper_mm: float) -> Shown:
     why = {}
     for end, cut in zip(END_NAMES, one.cuts, strict=True):
         if cut is None:
-            why[end] = f"The {end} of {one.part.name} cannot be cut yet; the findings say why."
+            why[end] = _NOT_CUT[end].format(part=one.part.name)
         elif end not in wraps:
-            why[end] = f"The {end} of {one.part.name} is sawn square: it needs no wrap."
+            why[end] = _SQUARE[end].format(part=one.part.name)
     bend = result.bends.get(one.part.name)
     lines = [
-        f"{one.part.name}: {length_words(one.cut_length, result.units)} from long point to long point, "
-        f"{format_mm(one.mass, 2)} kg",
+        tr("{part}: {length} from long point to long point, {mass} kg").format(
+            part=one.part.name,
+            length=numerals(length_words(one.cut_length, result.units)),
+            mass=numerals(format_mm(one.mass, 2)),
+        ),
         *(
             f"{end_title(cut)}: {cut_facts(one, cut, result.units)}"
             for cut in one.cuts

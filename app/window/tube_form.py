@@ -19,7 +19,9 @@ from app.window.end_form import EndForm
 from app.window.named_form import NamedForm, leave_undo, put
 from app.window.number_field import NumberField
 from app.window.page_frame import StillCombo
-from geometry.frame import END_NAMES, STEPS, End, Frame, Tube, made_names
+from app.window.shown_words import HAND_WORDS, STEP_WORDS
+from app.window.words import tr
+from geometry.frame import STEPS, End, Frame, Tube, made_names
 from geometry.section import BoxSection
 from geometry.tolerances import MAX_SIZE_MM
 
@@ -39,57 +41,62 @@ class TubeForm(NamedForm):
     marked = Signal(str, str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__("tube", parent)
+        super().__init__(tr("name of the tube"), parent)
         self._frame: Frame | None = None
         self._inches = False
         self.stock = StillCombo(self)
-        self.stock.setAccessibleName("stock")
-        self.handed = QCheckBox("make its opposite hand too", self)
+        self.stock.setAccessibleName(tr("stock"))
+        self.handed = QCheckBox(tr("make its opposite hand too"), self)
         self.handed.setToolTip(
-            "Its mirror image on the other side of the centre-plane is made and cut as well"
+            tr("Its mirror image on the other side of the centre-plane is made and cut as well")
         )
         self.roll = NumberField(
-            "roll", 0.0, -360, 360, kind="angle", tip="turn of a box section about its axis"
+            tr("roll"), 0.0, -360, 360, kind="angle", tip=tr("turn of a box section about its axis")
         )
         self.trims = tuple(
             NumberField(
-                f"left on, {end}",
+                label,
                 0.0,
                 0,
                 MAX_SIZE_MM,
-                tip="for the bender, beyond what the end is cut from",
+                tip=tr("for the bender, beyond what the end is cut from"),
             )
-            for end in END_NAMES
+            for label in (tr("left on, start"), tr("left on, finish"))
         )
-        self.ends = tuple(EndForm(end) for end in END_NAMES)
+        self.ends = (EndForm(tr("start")), EndForm(tr("finish")))
         self.points: list[StillCombo] = []
         self.radii: list[NumberField] = []
         self._points_box = QVBoxLayout()
         self._points_box.setContentsMargins(0, 0, 0, 0)
-        self.longer = QPushButton("Add a point", self)
-        self.longer.setToolTip("At the finish; where the last point was, the tube bends")
-        self.shorter = QPushButton("Take the last out", self)
-        self.as_bent = QCheckBox("use it as it came from the bender", self)
+        self.longer = QPushButton(tr("Add a point"), self)
+        self.longer.setToolTip(tr("At the finish; where the last point was, the tube bends"))
+        self.shorter = QPushButton(tr("Take the last out"), self)
+        self.as_bent = QCheckBox(tr("use it as it came from the bender"), self)
         self.as_bent.setToolTip(
-            "Cut it, and what sits on it, for what it measures; its drawing stays as it was"
+            tr("Cut it, and what sits on it, for what it measures; its drawing stays as it was")
         )
         self.alone = {
-            what: QPushButton(words, self)
-            for what, words in (("start", "Start"), ("finish", "Finish"), ("bend", "Bends"))
+            "start": QPushButton(tr("Start"), self),
+            "finish": QPushButton(tr("Finish"), self),
+            "bend": QPushButton(tr("Bends"), self),
         }
         for what, button in self.alone.items():
             button.clicked.connect(lambda _=False, what=what: self.alone_wanted.emit(what))
-            page = "Bend" if what == "bend" else "Joint"
-            button.setToolTip(
-                f"Take it to the page {page}, to try something out or to print it alone"
-            )
+            tip = tr("Take it to the page {page}, to try something out or to print it alone")
+            button.setToolTip(tip.format(page=tr("Bend") if what == "bend" else tr("Joint")))
         self.made: dict[str, StillCombo] = {}
         self._made_box = QFormLayout()
         self._lay_out()
         self.as_bent.clicked.connect(self._as_bent_clicked)
-        self.stock.activated.connect(lambda _: self._tell("Stock", stock=self.stock.currentText()))
-        self.handed.clicked.connect(lambda on: self._tell("Both hands", handed=on, as_bent=()))
-        self.roll.value_changed.connect(lambda value: self._tell("Roll", roll_deg=value))
+        self.stock.activated.connect(
+            lambda _: self._tell(tr("Stock of {name}"), stock=self.stock.currentText())
+        )
+        self.handed.clicked.connect(
+            lambda on: self._tell(tr("Both hands of {name}"), handed=on, as_bent=())
+        )
+        self.roll.value_changed.connect(
+            lambda value: self._tell(tr("Roll of {name}"), roll_deg=value)
+        )
         for field in self.trims:
             field.value_changed.connect(self._trim_typed)
         for index, form in enumerate(self.ends):
@@ -100,11 +107,11 @@ class TubeForm(NamedForm):
     def _lay_out(self) -> None:
         rows = QVBoxLayout(self)
         form = QFormLayout()
-        form.addRow("name", self.name)
-        form.addRow("stock", self.stock)
+        form.addRow(tr("name"), self.name)
+        form.addRow(tr("stock"), self.stock)
         rows.addLayout(form)
         rows.addWidget(self.handed)
-        rows.addWidget(QLabel("points, from its start to its finish", self))
+        rows.addWidget(QLabel(tr("points, from its start to its finish"), self))
         rows.addLayout(self._points_box)
         buttons = QHBoxLayout()
         buttons.addWidget(self.longer)
@@ -112,12 +119,12 @@ class TubeForm(NamedForm):
         rows.addLayout(buttons)
         for widget in (*self.trims, self.roll, *self.ends, self.as_bent, self.problem):
             rows.addWidget(widget)
-        rows.addWidget(QLabel("on a page of its own", self))
+        rows.addWidget(QLabel(tr("on a page of its own"), self))
         alone = QHBoxLayout()
         for button in self.alone.values():
             alone.addWidget(button)
         rows.addLayout(alone)
-        rows.addWidget(QLabel("how far it is made", self))
+        rows.addWidget(QLabel(tr("how far it is made"), self))
         rows.addLayout(self._made_box)
         rows.addStretch(1)
 
@@ -158,23 +165,23 @@ class TubeForm(NamedForm):
             self.made = {}
             for part in parts:
                 combo = StillCombo(self)
-                combo.setAccessibleName(f"how far {part} is made")
-                combo.addItem("nothing yet", "")
+                combo.setAccessibleName(tr("how far {part} is made").format(part=part))
+                combo.addItem(tr("nothing yet"), "")
                 for step in STEPS:
-                    combo.addItem(step, step)
+                    combo.addItem(STEP_WORDS[step], step)
                 combo.activated.connect(
                     lambda _, part=part, combo=combo: self.marked.emit(part, combo.currentData())
                 )
                 self.made[part] = combo
-                words = part.removeprefix(tube.name).strip() or "tube"
-                self._made_box.addRow(words, combo)
+                hand = part.removeprefix(tube.name).strip()
+                self._made_box.addRow(HAND_WORDS.get(hand, tr("tube")), combo)
         for part, combo in self.made.items():
             combo.setCurrentIndex(combo.findData(frame.progress.get(part, "")))
 
     def _as_bent_clicked(self, on: bool) -> None:
         if self.tube is not None:
             came = tuple(replace(one, use=on) for one in self.tube.as_bent)
-            self._tell("As it came" if on else "As drawn", as_bent=came)
+            self._tell(tr("As it came of {name}") if on else tr("As drawn of {name}"), as_bent=came)
 
     def _show_points(self, frame: Frame, tube: Tube) -> None:
         """A choice for each point, and between them the radius of each bend."""
@@ -195,59 +202,62 @@ class TubeForm(NamedForm):
 
     def _add_row(self, number: int, count: int) -> None:
         combo = StillCombo(self)
-        combo.setAccessibleName(f"point {number + 1}")
+        combo.setAccessibleName(tr("point {number}").format(number=number + 1))
         combo.activated.connect(lambda _: self._points_chosen())
         self.points.append(combo)
         self._points_box.addWidget(combo)
         if 0 < number < count - 1:
-            tip = "at the tube's centreline, as finished"
-            field = NumberField(
-                f"radius of bend {number}", 100.0, 0, MAX_SIZE_MM, above=True, tip=tip
-            )
+            label = tr("radius of bend {number}").format(number=number)
+            tip = tr("at the tube's centreline, as finished")
+            field = NumberField(label, 100.0, 0, MAX_SIZE_MM, above=True, tip=tip)
             field.value_changed.connect(lambda _: self._radii_typed())
             leave_undo(field)
             self.radii.append(field)
             self._points_box.addWidget(field)
 
     def _points_chosen(self) -> None:
-        self._tell("Points", path=tuple(combo.currentText() for combo in self.points))
+        self._tell(tr("Points of {name}"), path=tuple(combo.currentText() for combo in self.points))
 
     def _radii_typed(self) -> None:
-        self._tell("Bend radius", radii=tuple(field.value for field in self.radii))
+        self._tell(tr("Bend radius of {name}"), radii=tuple(field.value for field in self.radii))
 
     def _trim_typed(self) -> None:
         start, finish = (field.value for field in self.trims)
-        self._tell("Left on", trim=(start, finish))
+        self._tell(tr("Left on of {name}"), trim=(start, finish))
 
     def _end_changed(self, index: int, end: End) -> None:
         if self.tube is None:
             return
-        ends = (end, self.tube.ends[1]) if index == 0 else (self.tube.ends[0], end)
-        self._tell(f"Cut at the {END_NAMES[index]}", ends=ends)
+        if index == 0:
+            self._tell(tr("Cut at the start of {name}"), ends=(end, self.tube.ends[1]))
+        else:
+            self._tell(tr("Cut at the finish of {name}"), ends=(self.tube.ends[0], end))
 
     def _add_point(self) -> None:
         if self._frame is None or self.tube is None:
             return
         free = next((name for name in self._frame.points if name not in self.tube.path), None)
         if free is None:
-            self.say("there is no other point yet; make one first")
+            self.say(tr("there is no other point yet; make one first"))
             return
         section = self._frame.stock[self.tube.stock].section
         if isinstance(section, BoxSection):
-            self.say("a box section is not bent; end one tube at the corner and begin another")
+            self.say(tr("a box section is not bent; end one tube at the corner and begin another"))
             return
         radius = _FIRST_RADIUS_DIAMETERS * section.od
-        self._tell("Add a bend", path=(*self.tube.path, free), radii=(*self.tube.radii, radius))
+        path, radii = (*self.tube.path, free), (*self.tube.radii, radius)
+        self._tell(tr("Add a bend of {name}"), path=path, radii=radii)
 
     def _take_point(self) -> None:
         if self.tube is None or len(self.tube.path) <= 2:
             return
         path, radii = self.tube.path[:-1], self.tube.radii[:-1]
         trim = self.tube.trim if radii else (0.0, 0.0)
-        self._tell("Take a bend out", path=path, radii=radii, trim=trim, as_bent=())
+        words = tr("Take a bend out of {name}")
+        self._tell(words, path=path, radii=radii, trim=trim, as_bent=())
 
-    def _tell(self, what: str, **changes: object) -> None:
-        """The tube with something changed."""
+    def _tell(self, words: str, **changes: object) -> None:
+        """The tube with something changed; the words have a place for its name."""
         tube = self.tube
         if tube is not None:
-            self.tell(f"{what} of {tube.name}", lambda: replace(tube, **changes))  # type: ignore[arg-type]
+            self.tell(words.format(name=tube.name), lambda: replace(tube, **changes))  # type: ignore[arg-type]

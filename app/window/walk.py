@@ -8,7 +8,10 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from app.document.samples import sample_frame
+from app.window.frame_column import ADD, TITLES
 from app.window.page_frame import words_label
+from app.window.point_form import WAYS
+from app.window.words import tr
 from geometry.frame import Frame
 
 SAMPLE = "paddock-stand"
@@ -53,64 +56,104 @@ class WalkStep:
         return replace(frame, name=name, stock=stock, points=points, tubes=(*kept, *new))
 
 
+# What is pressed and chosen, as the window has it; what is typed is the same in every language.
+_HERE = {
+    "tubes": TITLES["Tubes"],
+    "points": TITLES["Points"],
+    "stocks": TITLES["Stock"],
+    "add_tube": ADD["Tubes"],
+    "add_stock": ADD["Stock"],
+    "along": WAYS["along"],
+    "offset": WAYS["from"],
+    "handed": tr("make its opposite hand too"),
+    "done": tr("Done"),
+    "findings": tr("Findings"),
+    "file": tr("&File").replace("&", ""),
+    "paper": tr("Paper"),
+}
 STEPS = (
     WalkStep(
-        "What you have in the rack",
-        "You will make a stand that lifts the rear of a motorcycle, from six tubes. Open the list Stock at the left and "
-        "press Add a stock. At the right, name it main: round, 30 mm outside, wall 2.",
+        tr("What you have in the rack"),
+        tr(
+            "You will make a stand that lifts the rear of a motorcycle, from six tubes. Open the list {stocks} at the left "
+            "and press {add_stock}. At the right, name it {name}: round, {od} mm outside, wall {wall}."
+        ).format(**_HERE, name="main", od="30", wall="2"),
         stock=("main",),
     ),
     WalkStep(
-        "A second stock",
-        "Press Add a stock once more, and name it bar: 33.7 mm outside, wall 2.6.",
+        tr("A second stock"),
+        tr("Press {add_stock} once more, and name it {name}: {od} mm outside, wall {wall}.").format(
+            **_HERE, name="bar", od="33.7", wall="2.6"
+        ),
         stock=("bar",),
     ),
     WalkStep(
-        "The first tube: the roller bar",
-        "Lengths are measured from the floor below the middle of the wheel's axle: x forward, y to the left, z up. Open the "
-        "list Tubes and press Add a tube. Name it roller bar, of stock bar. Its first point is new: type  roller right: "
-        "0, -190, 45  and its second  roller left: mirror of roller right.  Press Done.",
+        tr("The first tube: the roller bar"),
+        tr(
+            "Lengths are measured from the floor below the middle of the wheel's axle: x forward, y to the left, z up. Open "
+            "the list {tubes} and press {add_tube}. Name it {name}, of stock {stock}. Its first point is new: type  "
+            "{first}  and its second  {second}.  Press {done}."
+        ).format(
+            **_HERE, name="roller bar", stock="bar", first="roller right: 0, -190, 45",
+            second="roller left: mirror of roller right",
+        ),
         points=("roller right", "roller left"),
         tubes=("roller bar",),
     ),
     WalkStep(
-        "The handle",
-        "Add the tube handle, of stock main, from  handle right: -640, -130, 60  to  handle left: mirror of handle right.  "
-        "It lies in the jig as the second one, and meets nothing: its ends are sawn square.",
+        tr("The handle"),
+        tr(
+            "Add the tube {name}, of stock {stock}, from  {first}  to  {second}.  It lies in the jig as the second one, and "
+            "meets nothing: its ends are sawn square."
+        ).format(
+            name="handle", stock="main", first="handle right: -640, -130, 60",
+            second="handle left: mirror of handle right",
+        ),
         points=("handle right", "handle left"),
         tubes=("handle",),
     ),
     WalkStep(
-        "The arms, left and right",
-        "Add the tube arm, of stock main, from  arm front: 0, 160, 45  to  arm rear: -640, 105, 60.  Tick  make its opposite "
-        "hand too.  Before you press Done, read what is proposed: it meets the bar and the handle, and is coped onto both.",
+        tr("The arms, left and right"),
+        tr(
+            "Add the tube {name}, of stock {stock}, from  {first}  to  {second}.  Tick  {handed}.  Before you press {done}, "
+            "read what is proposed: it meets the bar and the handle, and is coped onto both."
+        ).format(
+            **_HERE, name="arm", stock="main", first="arm front: 0, 160, 45", second="arm rear: -640, 105, 60"
+        ),
         points=("arm front", "arm rear"),
         tubes=("arm",),
     ),
     WalkStep(
-        "Points that hang on something",
-        "Open the list Points. Add a point, name it prop foot, and set it out on a tube, so far from its end: on arm, 170 from "
-        "its start. Add another, name it prop head, so far from another point: from arm front by 35, 0, 245. If the arm "
-        "moves, both go along.",
+        tr("Points that hang on something"),
+        tr(
+            "Open the list {points}. Add a point, name it {foot}, and set it out {along}: on {tube}, {distance} from its "
+            "start. Add another, name it {head}, {offset}: from {base} by {by}. If the arm moves, both go along."
+        ).format(
+            **_HERE, foot="prop foot", tube="arm", distance="170", head="prop head", base="arm front", by="35, 0, 245"
+        ),
         points=("prop foot", "prop head"),
     ),
     WalkStep(
-        "The props",
-        "Add the tube prop, of stock main, from prop foot to prop head: choose both from the lists, or click them in a view. "
-        "Tick  make its opposite hand too.",
+        tr("The props"),
+        tr(
+            "Add the tube {name}, of stock {stock}, from {first} to {second}: choose both from the lists, or click them in "
+            "a view. Tick  {handed}."
+        ).format(**_HERE, name="prop", stock="main", first="prop foot", second="prop head"),
         tubes=("prop",),
     ),
     WalkStep(
-        "Its name",
-        "Press the frame's name above the lists and call it  rear paddock stand.  Choose a tube: its wraps are drawn below "
-        "the views, and the Findings say whether there is anything to stop at.",
+        tr("Its name"),
+        tr(
+            "Press the frame's name above the lists and call it  {name}.  Choose a tube: its wraps are drawn below the "
+            "views, and the {findings} say whether there is anything to stop at."
+        ).format(**_HERE, name="rear paddock stand"),
         named=True,
     ),
-)
-_END = (
-    "That is the whole frame. Save it (menu File), then go to the page Paper: it has every sheet that the shop needs, at true "
-    "size. Print them at 100 %, measure both bars on each, and cut."
-)
+)  # fmt: skip
+_END = tr(
+    "That is the whole frame. Save it (menu {file}), then go to the page {paper}: it has every sheet that the shop needs, at "
+    "true size. Print them at 100 %, measure both bars on each, and cut."
+).format(**_HERE)
 
 
 class Walk(QWidget):
@@ -133,8 +176,11 @@ class Walk(QWidget):
         bold.setBold(True)
         self.title.setFont(bold)
         self.words = words_label(self)
-        self.do, self.leave = QPushButton("Do it for me", self), QPushButton("Close", self)
-        self.do.setToolTip("The step is made as the sample has it; Undo takes it back")
+        self.do, self.leave = (
+            QPushButton(tr("Do it for me"), self),
+            QPushButton(tr("Close"), self),
+        )
+        self.do.setToolTip(tr("The step is made as the sample has it; Undo takes it back"))
         self.do.clicked.connect(self._show_me)
         self.leave.clicked.connect(self.left)
         row = QHBoxLayout()
@@ -153,11 +199,16 @@ class Walk(QWidget):
         )
         done = self.number == len(STEPS)
         step = None if done else STEPS[self.number]
-        place = "Done" if step is None else f"Step {self.number + 1} of {len(STEPS)}: {step.title}"
-        self.title.setText(place)
+        place = tr("Step {number} of {count}: {title}")
+        self.title.setText(
+            tr("Done")
+            if step is None
+            else place.format(number=self.number + 1, count=len(STEPS), title=step.title)
+        )
         self.words.setText(_END if step is None else step.words)
         self.do.setVisible(not done)
 
     def _show_me(self) -> None:
         step = STEPS[self.number]
-        self.show_me.emit(f"Step: {step.title}", lambda frame: step.made(frame, self.sample))
+        words = tr("Step: {title}").format(title=step.title)
+        self.show_me.emit(words, lambda frame: step.made(frame, self.sample))

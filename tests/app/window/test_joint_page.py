@@ -102,7 +102,7 @@ def test_nonsense_in_every_field_leaves_the_last_good_drawing(qtbot, page, nonse
     assert page.joint() == page.result.joint
     assert not page.save.isEnabled()
     assert not page.print.isEnabled()
-    assert page.state.text().startswith("Mend tube OD and its wall and")
+    assert page.state.text().startswith("Mend tube OD, its wall, sits on OD")
 
 
 def test_numbers_that_do_not_go_together_are_said_and_cannot_be_saved(qtbot, page):

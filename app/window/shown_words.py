@@ -1,0 +1,46 @@
+"""How lengths, places, hands and steps are shown in what the window has of a frame."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from app.window.words import decimal_comma, numerals, tr
+from geometry.path import Point
+from geometry.snapping import place_words
+from geometry.units import format_mm, shown_inches
+
+STEP_WORDS: Mapping[str, str] = {
+    "cut": tr("cut"),
+    "fitted": tr("fitted"),
+    "tacked": tr("tacked"),
+    "welded": tr("welded"),
+}
+"""How far a part is made."""
+HAND_WORDS: Mapping[str, str] = {"left": tr("left"), "right": tr("right")}
+_TYPED_DECIMALS = 6
+"""Finer than anything that is measured, and coarser than the dust of a calculation: 0.1 + 0.2 is 0.3."""
+
+
+def length_shown(value: float, *, inches: bool) -> str:
+    """A length in mm or inches, without its unit."""
+    return numerals(shown_inches(value) if inches else format_mm(value))
+
+
+def in_a_row(words: Iterable[str]) -> str:
+    """Values one after another: a comma that is a decimal sign does not part them as well."""
+    return ("; " if decimal_comma() else ", ").join(words)
+
+
+def place_shown(at: Point) -> str:
+    """Coordinates, each with its axis."""
+    return in_a_row(numerals(word) for word in place_words(at).split(", "))
+
+
+def typed(values: Iterable[float], unit: str = "") -> str:
+    """Values as a person would type them here, to be read back by ``geometry.point_text``.
+
+    Args:
+        values: in one unit; what is finer than a millionth of it is dust and left away.
+        unit: written behind each.
+    """
+    return in_a_row(numerals(format_mm(value, _TYPED_DECIMALS)) + unit for value in values)

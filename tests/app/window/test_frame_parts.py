@@ -1,0 +1,375 @@
+"""Parts of the page of a frame, each on its own: the views, the details, several points, the frame's own facts."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtGui import QImage
+from PySide6.QtTest import QTest
+
+from app.document.samples import sample_frame
+from app.window.findings_list import place_of
+from app.window.frame_view import free_place
+from geometry.edits import put_point, put_stock, put_tube
+from geometry.findings import Finding
+from geometry.frame import Stock, Tube
+from geometry.place import At
+from geometry.places import Places
+from geometry.section import RoundTube
+from templates_out.drawing import Polyline
+from templates_out.frame_result import solve_frame
+from templates_out.frame_wraps import end_parts, part_wraps
+from tests.app.window.conftest import type_in
+
+
+@pytest.fixture
+def page(qtbot, open_window):
+    window = open_window("Frame")
+    window.actions_of_frame.open_sample("paddock-stand")
+    solved(qtbot, window.frame)
+    return window.frame
+
+
+def solved(qtbot, page):
+    qtbot.waitUntil(lambda: page.result is not None and page.result.fitted.frame == page.frame)
+
+
+def drawn(qtbot, page):
+    qtbot.waitUntil(lambda: not page.details.drawing.busy)
+
+
+def strokes(drawing):
+    """All of a drawing, to be compared."""
+    return [
+        (one.points.tobytes(), one.closed, one.pen) if isinstance(one, Polyline) else one
+        for one in drawing.items
+    ]
+
+
+# The details.
+
+
+def test_the_wraps_are_those_of_the_book(qtbot, page):
+    page.choose("Tubes", "arm")
+    drawn(qtbot, page)
+    book = {part.title: part.drawing for part in end_parts(page.result, 0.1)}
+    for end in ("start", "finish"):
+        title = next(t for t in book if "arm left" in t and f"({end} end)" in t)
+        assert strokes(page.details.wraps[end].drawing) == strokes(book[title])
+        assert page.details.either[end].currentIndex() == 1
+
+
+def test_a_part_s_wraps_alone_are_those_among_all(page):
+    result = solve_frame(sample_frame("single-cylinder"))
+    every = [strokes(part.drawing) for part in end_parts(result, 0.1)]
+    alone = [
+        strokes(d) for one in result.fitted.parts for d in part_wraps(result, one, 0.1).values()
+    ]
+    assert alone == every
+
+
+def test_the_other_hand_and_a_square_end(qtbot, page):
+    page.choose("Tubes", "prop")
+    drawn(qtbot, page)
+    assert page.part == "prop left"
+    assert page.details.either["finish"].currentIndex() == 0
+    assert "sawn square" in page.details.words["finish"].text()
+    left = page.details.wraps["start"].drawing
+    assert [page.details.hands.itemText(i) for i in range(2)] == ["left", "right"]
+    page.details.hands.setCurrentIndex(1)
+    page.details.hands.activated.emit(1)
+    drawn(qtbot, page)
+    assert page.part == "prop right"
+    assert page.details.wraps["start"].drawing != left
+    page.choose("Tubes", "handle")
+    drawn(qtbot, page)
+    assert not page.details.hands.isVisible()
+
+
+def test_the_wrap_follows_what_is_typed(qtbot, page):
+    page.choose("Tubes", "prop")
+    drawn(qtbot, page)
+    before = page.details.wraps["start"].drawing
+    page.document.do("Move", lambda f: put_point(f, "prop head", At(-50.0, 160.0, 290.0)))
+    solved(qtbot, page)
+    drawn(qtbot, page)
+    assert page.details.wraps["start"].drawing != before
+
+
+def test_a_bent_tube_has_its_table_and_facts(qtbot, page):
+    page.window().actions_of_frame.open_sample("single-cylinder")
+    solved(qtbot, page)
+    page.choose("Tubes", "main rail")
+    drawn(qtbot, page)
+    tabs = page.details.tabs
+    assert tabs.tabText(2) == "Bends"
+    assert page.details.bends.rowCount() >= 3
+    assert "main rail left" in page.details.facts.text()
+    page.choose("Tubes", "backbone")
+    drawn(qtbot, page)
+    assert tabs.tabText(2) == "Facts"
+    assert not page.details.bends.isVisibleTo(page.details)
+
+
+def test_findings_are_counted_and_lead_to_their_place(qtbot, page):
+    page.document.do("Move", lambda f: put_point(f, "arm rear", At(-400.0, 105.0, 60.0)))
+    solved(qtbot, page)
+    found = page.result.findings
+    assert found
+    assert page.column.findings.text().startswith(f"{len(found)} finding")
+    page.choose("Stock", "")
+    page.column.findings.click()
+    assert page.details.tabs.currentWidget() is page.details.findings
+    assert page.details.findings.count() == len(found)
+    row = next(i for i, one in enumerate(found) if one.where.startswith("arm right"))
+    page.details.findings.itemClicked.emit(page.details.findings.item(row))
+    assert (page.column.kind, page.column.current, page.part) == ("Tubes", "arm", "arm right")
+
+
+@pytest.mark.parametrize(
+    ("where", "place"),
+    [
+        ("arm left, start", ("arm", "arm left", "")), ("tube 'arm'", ("arm", "", "")), ("handle", ("handle", "handle", "")),
+        ("point 'arm front'", ("", "", "arm front")), ("the frame", ("", "", "")),
+    ],
+)  # fmt: skip
+def test_where_a_finding_leads(where, place):
+    assert place_of(Finding("x", "note", where, "", ""), sample_frame("paddock-stand")) == place
+
+
+def test_every_finding_of_a_broken_frame_leads_somewhere():
+    frame = sample_frame("single-cylinder")
+    frame = put_stock(frame, "rail", Stock(RoundTube(28.0, 0.4)))
+    frame = put_point(frame, "head low", At(2000.0, 0.0, 900.0))
+    frame = put_tube(frame, Tube("loose", "rail", ("head low", "rail seat")))
+    result = solve_frame(frame)
+    assert len(result.findings) > 5
+    for finding in result.findings:
+        assert any(place_of(finding, frame)), finding.where
+
+
+# The views.
+
+
+def test_progress_is_seen_in_every_view(qtbot, page):
+    space = page.views.space
+    qtbot.waitUntil(lambda: space._image is not None, timeout=10_000)
+    plain = QImage(space.grab().toImage())
+    page.choose("Tubes", "handle")
+    combo = page.tube_form.made["handle"]
+    combo.setCurrentIndex(combo.findData("welded"))
+    combo.activated.emit(combo.currentIndex())
+    assert page.frame.progress == {"handle": "welded"}
+    assert page.document.history.undo_words == "Mark handle as welded"
+    assert page.column.tubes.item(1).text().startswith("2  handle; welded")
+    page.choose("Tubes", "")
+    qtbot.waitUntil(lambda: not page.seeing.busy)
+    assert space.grab().toImage() != plain
+    for title, view in page.views.flat.items():
+        page.views.tabs.setCurrentWidget(view)
+        with_it = view.grab().toImage()
+        view._made = {}
+        assert view.grab().toImage() != with_it, title
+    page.views.names.setChecked(True)
+    assert view._words["handle"] == "handle: welded"
+
+
+def test_names_lie_over_no_other(qtbot, page):
+    from PySide6.QtCore import QRectF
+
+    room = QRectF(0, 0, 200, 60)
+    taken = []
+    for _ in range(9):
+        box = free_place(QRectF(0, 0, 60, 18), [QPointF(100, 30), QPointF(40, 30)], taken, room)
+        if box is None:
+            break
+        assert room.contains(box)
+        assert not any(box.intersects(other) for other in taken)
+        taken.append(box)
+    assert 2 <= len(taken) <= 6
+    assert free_place(QRectF(0, 0, 60, 18), [QPointF(100, 30)], taken, room) is None
+
+
+def test_the_view_is_cut_open_and_saved_as_a_picture(qtbot, page, tmp_path):
+    views = page.views
+    qtbot.waitUntil(lambda: views.space._image is not None, timeout=10_000)
+    views.half.setChecked(True)
+    assert views.section.isVisible()
+    whole = views.space.grab().toImage()
+    type_in(qtbot, views.section, "-150")
+    qtbot.waitUntil(lambda: views.space.grab().toImage() != whole)
+    said = []
+    views.said.connect(said.append)
+    views.keep_picture(tmp_path / "stand")
+    picture = QImage(str(tmp_path / "stand.png"))
+    assert (picture.width(), picture.height()) == (
+        3 * views.space.width(),
+        3 * views.space.height(),
+    )
+    views.keep_picture(tmp_path / "nowhere" / "stand.png")
+    assert said[0].startswith("Saved")
+    assert "cannot be saved" in said[1]
+    views.tabs.setCurrentIndex(1)
+    assert not views.section.isVisible()
+    assert not views.half.isEnabled()
+
+
+def test_a_view_that_cannot_be_drawn_says_so_and_the_others_remain(qtbot, open_window, monkeypatch):
+    import sys
+
+    monkeypatch.setitem(sys.modules, "app.window.space_drawing", None)
+    window = open_window("Frame")
+    window.actions_of_frame.open_sample("paddock-stand")
+    page = window.frame
+    solved(qtbot, page)
+    qtbot.waitUntil(lambda: bool(page.views.space.problem))
+    assert "remain" in page.views.space.problem
+    page.views.tabs.setCurrentIndex(1)
+    assert len(page.views.flat["Side"].scene.parts) == 6
+
+
+def test_picking_in_space_chooses_in_the_list_and_back(qtbot, page):
+    space = page.views.space
+    qtbot.waitUntil(lambda: space._image is not None, timeout=10_000)
+    spots = {}
+    for x in range(4, space.width(), 6):
+        for y in range(4, space.height(), 6):
+            spots.setdefault(space.part_at(QPointF(x, y)), QPoint(x, y))
+    for part in ("handle", "arm left", "prop right"):
+        QTest.mouseClick(space, Qt.MouseButton.LeftButton, pos=spots[part])
+        assert page.part == part
+        assert page.column.current == part.replace(" left", "").replace(" right", "")
+    QTest.mouseClick(space, Qt.MouseButton.LeftButton, pos=QPoint(3, 3))
+    assert page.column.current == ""
+
+
+def test_a_dragged_point_is_sketched_before_it_is_cut(qtbot, page):
+    view = page.views.flat["Above"]
+    page.views.tabs.setCurrentWidget(view)
+    page.document.do("Move", lambda f: put_point(f, "handle right", At(-700.0, -130.0, 60.0)))
+    # The handle, and nothing else, is a line from its new point to its old one.
+    assert len(view._sketched) == 1
+    assert np.allclose(
+        view._sketched[0][0], view.scene.view.flat(np.array([[-700.0, -130.0, 60.0]]))[0]
+    )
+    qtbot.waitUntil(lambda: not page.seeing.busy)
+    assert view._sketched == []
+
+
+# Several points, the frame itself.
+
+
+def test_several_points_are_moved_turned_mirrored_and_scaled(qtbot, page):
+    names = ["arm front", "arm rear"]
+    page.choose("Points", "arm front")
+    for name in names:
+        page.column.points.item(page.column.points.names.index(name)).setSelected(True)
+    form = page.points_form
+    assert form.isVisible()
+    assert form.names == tuple(names)
+    before = {name: np.array(Places(page.frame).point(name)) for name in page.frame.points}
+
+    def after():
+        places = Places(page.frame)
+        return {name: np.array(places.point(name)) for name in page.frame.points}
+
+    def do(way):
+        form.way.setCurrentIndex(form.way.findData(way))
+        form.do.click()
+
+    form.steps[0].set_value(10.0)
+    form.steps[2].set_value(-5.0)
+    do("move")
+    assert page.document.history.undo_words == "Move 2 points"
+    for name in names:
+        assert np.allclose(after()[name], before[name] + (10.0, 0.0, -5.0))
+    # What hangs on them goes along; the rest stays.
+    assert np.allclose(after()["prop head"], before["prop head"] + (10.0, 0.0, -5.0))
+    assert np.allclose(after()["handle right"], before["handle right"])
+    page.document.undo()
+    form.axis.setCurrentIndex(form.axis.findData("z"))
+    do("turn")
+    for name in names:
+        x, y, z = before[name]
+        assert np.allclose(after()[name], (-y, x, z))
+    page.document.undo()
+    form.axis.setCurrentIndex(form.axis.findData("y"))
+    do("mirror")
+    for name in names:
+        assert np.allclose(after()[name], before[name] * (1, -1, 1))
+    page.document.undo()
+    form.about.setCurrentIndex(form.about.findText("arm front"))
+    form.factor.set_value(50.0)
+    do("scale")
+    middle = before["arm front"]
+    assert np.allclose(after()["arm rear"], (before["arm rear"] + middle) / 2)
+    page.document.undo()
+    assert page.frame == sample_frame("paddock-stand")
+    # Still chosen after all that.
+    assert page.column.points.selected == names
+
+
+def test_points_that_lie_on_a_tube_say_why_they_do_not_move(qtbot, page):
+    page.choose("Points", "prop foot")
+    page.column.points.item(page.column.points.names.index("prop head")).setSelected(True)
+    page.points_form.steps[0].set_value(10.0)
+    page.points_form.do.click()
+    assert "'prop foot' lies on a tube" in page.column.state.text()
+    assert page.frame == sample_frame("paddock-stand")
+
+
+def test_the_frame_s_own_facts(qtbot, page):
+    page.column.whole.click()
+    form = page.frame_form
+    assert form.isVisible()
+    form.facts["owner"].setText("A. Builder")
+    form.facts["owner"].editingFinished.emit()
+    form.projection.setCurrentIndex(1)
+    form.projection.activated.emit(1)
+    type_in(qtbot, form.least_wall, "1,6")
+    assert (page.frame.drawing.owner, page.frame.drawing.projection) == ("A. Builder", "third")
+    assert page.frame.least_wall == 1.6
+    form.name.setText("best stand & more")
+    form.name.editingFinished.emit()
+    assert page.frame.name == "best stand & more"
+    assert page.column.whole.text() == "best stand && more"
+
+
+def test_a_tube_is_copied(qtbot, page):
+    page.choose("Tubes", "prop")
+    page.column.copy.click()
+    assert page.column.tubes.names == ["roller bar", "handle", "arm", "prop", "prop 2"]
+    assert page.column.current == "prop 2"
+    page.document.undo()
+    assert page.frame == sample_frame("paddock-stand")
+
+
+def test_another_frame_is_begun_afresh(qtbot, page):
+    """Nothing of the last frame is chosen, half begun, or looked at closely."""
+    window = page.window()
+    page.choose("Tubes", "prop")
+    page.column.add.click()
+    page.new_tube.name.setText("half begun")
+    for _ in range(8):
+        page.views.space.zoom(1.25, QPointF(10, 10))
+    side = page.views.flat["Side"]
+    page.views.tabs.setCurrentWidget(side)
+    side.zoom(9.0, QPointF(10, 10))
+    page.views.tabs.setCurrentIndex(0)
+    window.actions_of_frame.open_sample("single-cylinder")
+    solved(qtbot, page)
+    assert not page.adding
+    assert page.column.current == ""
+    assert not page.details.hands.isVisible()
+    centres = np.concatenate([list(one.part.path.vertices) for one in page.result.fitted.parts])
+    x, y = page.views.space.camera.placed(
+        centres, page.views.space.width(), page.views.space.height()
+    )[:, :2].T
+    assert x.min() > 0 < y.min()
+    assert (x.max(), y.max()) < (page.views.space.width(), page.views.space.height())
+    page.views.tabs.setCurrentWidget(side)
+    for at in side.scene.points.values():
+        assert side.rect().contains(side.pixel(QPointF(*at)).toPoint())
+    page.column.add.click()
+    assert page.new_tube.name.text() == "tube"

@@ -1,0 +1,163 @@
+"""The page of a frame beside its floors, with the motorcycle.
+
+    .venv/bin/pytest tests/benchmarks/test_frame_window.py -s
+
+- An edit until the view in front is painted anew, beside painting it and nothing else; in space beside VTK's own
+  drawing of the same picture.
+- A point dragged as fast as a mouse tells it: pictures a second.
+- The longest that the window does not listen, while a frame is opened, edited, looked over, and its book written.
+"""
+
+from __future__ import annotations
+
+import statistics
+import time
+from itertools import pairwise
+
+import pytest
+from PySide6.QtCore import QEventLoop, QPoint, QPointF, Qt, QTimer
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+from app.window.frame_views import FLAT, IN_SPACE
+from app.window.main_window import MainWindow
+
+ROUNDS = 15
+VIEWS = [IN_SPACE, *FLAT]
+POINTS = {"rail head": "all of it", "head high": "half of it", "peg outer": "two short tubes"}
+
+
+@pytest.fixture(autouse=True)
+def settings(tmp_path, monkeypatch):
+    monkeypatch.setenv("COPEWRIGHT_SETTINGS", str(tmp_path))
+
+
+def wait(milliseconds):
+    """Not QTest.qWait, which keeps other threads from running."""
+    loop = QEventLoop()
+    QTimer.singleShot(milliseconds, loop.quit)
+    loop.exec()
+
+
+def wait_for(signal):
+    loop = QEventLoop()
+    signal.connect(loop.quit)
+    QTimer.singleShot(5000, loop.quit)
+    loop.exec()
+    signal.disconnect(loop.quit)
+
+
+@pytest.fixture
+def page(qtbot):
+    window = MainWindow()
+    qtbot.addWidget(window, before_close_func=lambda one: one.document.let_go())
+    window.actions_of_frame.ask_to_lose = lambda: "lose"
+    window.resize(1600, 1000)
+    window.show()
+    wait(300)
+    window.actions_of_frame.open_sample("single-cylinder")
+    wait(1500)
+    yield window.frame
+    window.close()
+
+
+def moved(page, point, step):
+    x, y, z = page._places()[point]
+    page.edits.drag(point, (x + step, y, z), page._places(), done=True)
+
+
+@pytest.mark.parametrize("point", list(POINTS))
+@pytest.mark.parametrize("title", VIEWS)
+def test_an_edit_to_the_view_redrawn(page, title, point):
+    page.views.tabs.setCurrentIndex(VIEWS.index(title))
+    wait(600)
+    edits, paints = [], []
+    for _ in range(ROUNDS):
+        start = time.perf_counter()
+        # Each time to another place: what was cut before is kept, and would be found again.
+        moved(page, point, 0.5)
+        wait_for(page.seeing.finished)
+        page.views.view.repaint()
+        edits.append(time.perf_counter() - start)
+        # What takes longer comes after; it is not to be measured here.
+        wait_for(page.background.finished)
+        start = time.perf_counter()
+        if title == IN_SPACE:
+            page.views.space._again()
+        page.views.view.repaint()
+        paints.append(time.perf_counter() - start)
+    whole, floor = (1000 * statistics.median(times) for times in (edits, paints))
+    print(f"\n{title}, {point} ({POINTS[point]}): edit to painted {whole:.1f} ms, painting alone {floor:.1f} ms, "
+          f"beyond it {whole - floor:.1f} ms")  # fmt: skip
+
+
+@pytest.mark.parametrize("point", ["rail head", "head high"])
+def test_a_point_is_dragged(page, point):
+    page.views.tabs.setCurrentIndex(VIEWS.index("Side"))
+    view = page.views.flat["Side"]
+    wait(600)
+    painted = []
+    paint = view._paint
+    view._paint = lambda painter: (painted.append(time.perf_counter()), paint(painter))
+    at = view.pixel(QPointF(*view.scene.points[point])).toPoint()
+    QTest.mousePress(view, Qt.MouseButton.LeftButton, pos=at)
+    cut, seconds = [], 2.0
+    page.seeing.finished.connect(lambda _: cut.append(1))
+    start = time.perf_counter()
+    number = 0
+    while time.perf_counter() - start < seconds:
+        number += 1
+        QTest.mouseMove(view, at + QPoint(number % 60, number % 37))
+        # As a mouse does: no faster than 125 times a second.
+        wait(8)
+    QTest.mouseRelease(view, Qt.MouseButton.LeftButton, pos=at)
+    gaps = [1000 * (b - a) for a, b in pairwise(painted)]
+    print(f"\n{point} dragged: {len(painted) / seconds:.0f} pictures a second, cut {len(cut) / seconds:.0f} times a "
+          f"second, longest gap {max(gaps):.0f} ms")  # fmt: skip
+
+
+class Ticks:
+    """The longest time between two looks at what is waiting."""
+
+    def __init__(self):
+        self.last, self.longest = time.perf_counter(), 0.0
+        self.timer = QTimer()
+        self.timer.setInterval(0)
+        self.timer.timeout.connect(self.tick)
+        self.timer.start()
+
+    def tick(self):
+        now = time.perf_counter()
+        self.longest, self.last = max(self.longest, now - self.last), now
+
+    def told(self, what):
+        print(f"\n{what}: the window does not listen for {1000 * self.longest:.0f} ms at most")
+        self.last, self.longest = time.perf_counter(), 0.0
+
+
+def test_the_window_listens(page, tmp_path):
+    window = page.window()
+    ticks = Ticks()
+    window.actions_of_frame.open_sample("cargo-trike")
+    wait(1500)
+    ticks.told("another frame opened")
+    window.actions_of_frame.open_sample("single-cylinder")
+    wait(1500)
+    ticks.told("the motorcycle opened again")
+    for _ in range(10):
+        moved(page, "rail head", 1.0)
+        wait(250)
+    ticks.told("edited and looked over, in space")
+    page.choose("Tubes", "main rail")
+    wait(500)
+    ticks.told("a tube chosen")
+    window.go_to("Paper")
+    wait(200)
+    ticks.last = time.perf_counter()
+    ticks.longest = 0.0
+    wait(4000)
+    ticks.told("its sheets made")
+    window.paper.save_book_to(tmp_path / "book")
+    wait_for(window.paper.work.finished)
+    ticks.told("its book written")
+    QApplication.processEvents()
