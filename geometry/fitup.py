@@ -105,6 +105,28 @@ def _unsolved(end: PartEnd, error: CopewrightError) -> Finding:
     )
 
 
+def changed_ends(before: Fitted, after: Fitted) -> list[str]:
+    """The ends that are in both and are cut otherwise, as "arm left, start"."""
+    cuts = {one.part.name: one.cuts for one in before.parts}
+    return [
+        end.where
+        for one in after.parts
+        if one.part.name in cuts
+        for end, cut, was in zip(one.part.ends, one.cuts, cuts[one.part.name], strict=True)
+        if not _same_cut(was, cut)
+    ]
+
+
+def _same_cut(one: EndCut | None, other: EndCut | None) -> bool:
+    if one is None or other is None:
+        return one is other
+    return one is other or (
+        one.onto == other.onto
+        and len(one.heights) == len(other.heights)
+        and bool(np.allclose(one.heights, other.heights, atol=_INTO_MM))
+    )
+
+
 class MeetsNothing(CopewrightError, ValueError):
     """A coped end with nothing in its way."""
 

@@ -4,18 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import Literal, TypeVar
+from typing import TYPE_CHECKING, Literal, TypeVar
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QFileDialog, QMenu, QMessageBox, QWidget
 
-from app.document.recovery import Unsaved, forget, unsaved_frames
-from app.document.samples import sample_frame, samples
-from app.window.document import FrameDocument
 from app.window.session import Session
 from app.window.words import tr
 from templates_out.file_names import FileNames
+
+if TYPE_CHECKING:
+    from app.document.recovery import Unsaved
+    from app.window.document import FrameDocument
 
 Answer = Literal["save", "lose", "stay"]
 Rescue = Literal["take", "drop", "later"]
@@ -41,9 +42,9 @@ class DocumentActions(QObject):
 
     taken = Signal()
 
-    def __init__(self, document: FrameDocument, session: Session, window: QWidget) -> None:
+    def __init__(self, session: Session, window: QWidget) -> None:
         super().__init__(window)
-        self.document, self._session, self._window = document, session, window
+        self._session, self._window = session, window
         self.ask_to_lose: Callable[[], Answer] = self._ask_to_lose
         self.ask_to_overwrite: Callable[[], bool] = self._ask_to_overwrite
         self.ask_to_reread: Callable[[], bool] = self._ask_to_reread
@@ -55,14 +56,24 @@ class DocumentActions(QObject):
         self.open = self._action(tr("&Open a frame …"), key.Open, self.open_asked)
         self.save = self._action(tr("&Save the frame"), key.Save, self.save_now)
         self.save_as = self._action(tr("Save the frame &as …"), key.SaveAs, self._save_as)
-        self.undo = self._action(tr("&Undo"), key.Undo, document.undo)
-        self.redo = self._action(tr("&Redo"), key.Redo, document.redo)
+        self.undo = self._action(tr("&Undo"), key.Undo, lambda: self.document.undo())
+        self.redo = self._action(tr("&Redo"), key.Redo, lambda: self.document.redo())
         self.samples = QMenu(tr("Open a sa&mple"), window)
         self.samples.aboutToShow.connect(self._fill_samples)
         self.recent = QMenu(tr("&Recent frames"), window)
         self.recent.aboutToShow.connect(self._fill_recent)
-        document.changed.connect(self._follow)
-        document.file_changed.connect(self._follow)
+        self.undo.setEnabled(False)
+        self.redo.setEnabled(False)
+        session.document_made.connect(self._attach)
+
+    @property
+    def document(self) -> FrameDocument:
+        """The frame that is worked on."""
+        return self._session.document
+
+    def _attach(self) -> None:
+        self.document.changed.connect(self._follow)
+        self.document.file_changed.connect(self._follow)
         self._follow()
 
     def _action(
@@ -102,6 +113,8 @@ class DocumentActions(QObject):
 
     def offer_unsaved(self) -> bool:
         """Ask once about each frame that an earlier window did not save, the newest first; true if one is restored."""
+        from app.document.recovery import forget, unsaved_frames
+
         for unsaved in unsaved_frames():
             answer = self.ask_to_restore(unsaved)
             if answer == "take":
@@ -118,6 +131,8 @@ class DocumentActions(QObject):
 
     def open_sample(self, key: str) -> bool:
         """Open a sample, if what is there may go; it has no file until it is saved."""
+        from app.document.samples import sample_frame
+
         done = self.may_let_go()
         if done:
             self.document.begin_with(sample_frame(key))
@@ -162,6 +177,8 @@ class DocumentActions(QObject):
             self.recent.addAction(tr("none yet")).setEnabled(False)
 
     def _fill_samples(self) -> None:
+        from app.document.samples import samples
+
         if self.samples.isEmpty():
             for one in samples():
                 action = self.samples.addAction(one.title)

@@ -32,13 +32,18 @@ class FindingsList(QListWidget):
         self.setWordWrap(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setToolTip(tr("A click goes to the tube that it speaks of"))
+        self._rows: list[Finding] | None = None
         self.itemClicked.connect(self._chosen)
         self.itemActivated.connect(self._chosen)
 
-    def show_findings(self, findings: Sequence[Finding]) -> None:
-        """Show these, in their order."""
+    def show_findings(self, findings: Sequence[Finding], first: Sequence[str] = ()) -> None:
+        """Show these, in their order; those that speak of the parts of the chosen tube before the others."""
+        rows = sorted(findings, key=lambda one: not one.speaks_of(first))
+        if rows == self._rows:
+            return
+        self._rows = rows
         self.clear()
-        for one in findings:
+        for one in rows:
             item = QListWidgetItem(f"{LEVEL_WORDS[one.level]}, {one.where}: {one.what} {one.do}")
             item.setData(_WHAT, one)
             self.addItem(item)

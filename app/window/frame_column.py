@@ -74,7 +74,7 @@ class FrameColumn(QWidget):
         )
         self.findings = QPushButton(tr("No findings"))
         self.findings.setToolTip(tr("What to stop at before steel is cut, below the views"))
-        self.state = words_label(self)
+        self.count, self.state = words_label(self), words_label(self)
         self.setMinimumWidth(230)
         buttons = QHBoxLayout()
         for button in (self.add, self.copy, self.take_out):
@@ -85,6 +85,7 @@ class FrameColumn(QWidget):
         rows.addWidget(self.tabs, 1)
         rows.addLayout(buttons)
         rows.addWidget(self.findings)
+        rows.addWidget(self.count)
         rows.addWidget(self.state)
         self._connect()
         self._follow()

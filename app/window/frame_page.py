@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import (
     QSplitter,
     QStackedWidget,
@@ -34,6 +34,7 @@ from app.window.words import counted, sentence, tr
 from geometry.edits import put_point, put_stock, put_tube
 from geometry.errors import CopewrightError
 from geometry.findings import Finding
+from geometry.fitup import changed_ends, solve
 from geometry.frame import Frame, made_names
 from geometry.path import Point
 from geometry.places import known_places
@@ -49,7 +50,13 @@ _FRAME, _TUBE, _POINT, _STOCK, _NEW, _POINTS = range(6)
 
 
 class FramePage(QWidget):
-    """A frame: pick in a list or in a view, change it in its form or drag its points."""
+    """A frame: pick in a list or in a view, change it in its form or drag its points.
+
+    Signals:
+        looked_over: the findings of the frame as it is now.
+    """
+
+    looked_over = Signal(object)
 
     key = "Frame"
     help_words = INTRO
@@ -60,6 +67,7 @@ class FramePage(QWidget):
         self.document = session.document
         self.result: FrameResult | None = None
         self.part = ""
+        self._before: Frame | None = None
         self.seeing, self.background = Following(self), Background(self)
         self._later = QTimer(self)
         self._later.setSingleShot(True)
@@ -131,7 +139,7 @@ class FramePage(QWidget):
         edits = self.edits
         self.column.taken_out.connect(edits.take_out)
         self.column.copied.connect(edits.copy)
-        self.column.moved.connect(edits.move_tube)
+        self.column.moved.connect(self._move_tube)
         self.views.point_dragged.connect(
             lambda name, at, done: edits.drag(name, at, self._places(), done=done)
         )
@@ -221,6 +229,7 @@ class FramePage(QWidget):
     def _show_details(self) -> None:
         tube = self.column.tubes.current if self.column.kind == "Tubes" else ""
         hands = made_names(self.frame.tube(tube)) if tube else ()
+        self.details.show_findings(self.result.findings if self.result else (), hands)
         self.details.show_hands(hands, self.part)
         self.details.show_part(self.result, self.part if tube else "", self.session.paper.thickness)
 
@@ -241,6 +250,7 @@ class FramePage(QWidget):
     def _refresh(self) -> None:
         """The lists at once, the rest when it is solved."""
         frame = self.frame
+        self.column.state.setText("")
         self._show_lists()
         self.views.set_inches(self.session.inches)
         self._show_chosen()
@@ -257,22 +267,26 @@ class FramePage(QWidget):
             self._later.start()
 
     def _look_over(self) -> None:
-        frame = self.frame
-        self.background.ask(lambda: solve_frame(frame))
+        frame, before = self.frame, self._before
+        self.background.ask(lambda: _looked_over(frame, before))
 
     def _show_lists(self) -> None:
         found = self.result.findings if self.result else ()
         self.column.show_frame(self.frame, self._places(), found, inches=self.session.inches)
 
-    def _show_result(self, result: FrameResult) -> None:
-        self.result = result
+    def _show_result(self, looked: tuple[FrameResult, list[str]]) -> None:
+        result, changed = looked
+        self.result, self._before = result, None
         self.column.show_tubes(self.frame, result.findings, inches=self.session.inches)
-        self.details.show_findings(result.findings)
         self._show_details()
         count = findings_count(result.findings) if result.findings else tr("No findings")
         self.column.findings.setText(count)
         parts = len(result.fitted.parts)
-        self.column.state.setText(counted(parts, tr("{n} part"), tr("{n} parts")))
+        self.column.count.setText(counted(parts, tr("{n} part"), tr("{n} parts")))
+        if changed:
+            words = tr("Cut otherwise than before: {ends}.")
+            self.column.state.setText(words.format(ends="; ".join(changed)))
+        self.looked_over.emit(result.findings)
 
     def _show_error(self, error: Exception) -> None:
         if isinstance(error, CopewrightError):
@@ -297,6 +311,11 @@ class FramePage(QWidget):
             take_alone(self.session, self.result, self.part, what)
         except CopewrightError as error:
             self.column.state.setText(sentence(error))
+
+    def _move_tube(self, name: str, to: int) -> None:
+        """Elsewhere in the order; what is cut otherwise then is said."""
+        self._before = self.frame
+        self.edits.move_tube(name, to)
 
     def _pick_part(self, tube: str, part: str) -> None:
         if self.adding:
@@ -371,3 +390,9 @@ class FramePage(QWidget):
         self._later.stop()
         for work in (self.seeing, self.background, self.details.drawing, self.new_tube.proposing):
             work.wait()
+
+
+def _looked_over(frame: Frame, before: Frame | None) -> tuple[FrameResult, list[str]]:
+    """All that follows from a frame, and the ends that are cut otherwise than in another order."""
+    result = solve_frame(frame)
+    return result, [] if before is None else changed_ends(solve(before), result.fitted)

@@ -17,6 +17,7 @@ from app.window.shown_words import place_shown
 from geometry.arrays import Floats
 from geometry.path import Point
 from geometry.snapping import Snap, snapped
+from geometry.units import MM_PER_INCH
 from templates_out.drawing import Drawing
 from templates_out.frame_scene import Scene
 
@@ -24,6 +25,7 @@ _GRIP_PX = 9.0
 _SNAP_PX = 8.0
 _DOT_PX = 3.5
 _AXES = "xyz"
+_GRID_MM, _GRID_INCH_MM = 1.0, MM_PER_INCH / 16
 _FULL_STEP = 0.12
 _NAME_AT = (50, 35, 65, 20, 80, 8, 92)
 """Where along a part its name may stand, percent."""
@@ -48,7 +50,7 @@ class FrameView(DrawingView):
     def __init__(self, name: str, parent: QWidget | None = None) -> None:
         super().__init__(name, parent, captioned=True)
         self.scene: Scene | None = None
-        self.grid = 1.0
+        self.grid = _GRID_MM
         self.lines: Mapping[str, list[tuple[Point, Point]]] = {}
         self.asking = False
         self.named = False
@@ -60,6 +62,11 @@ class FrameView(DrawingView):
         self._dragged: str | None = None
         self._pressed: QPointF | None = None
         self._moved = False
+
+    def set_inches(self, inches: bool) -> None:
+        """Say lengths in inches, and drag by sixteenths of one."""
+        super().set_inches(inches)
+        self.grid = _GRID_INCH_MM if inches else _GRID_MM
 
     def set_scene(
         self,
@@ -199,7 +206,7 @@ class FrameView(DrawingView):
         name = self._dragged or ""
         rest = self._rest(pixel, self._places[name], name, free=free)
         held = f" ({rest.words})" if rest.words else ""
-        self.caption = f"{name}: {place_shown(rest.at)}{held}"
+        self.caption = f"{name}: {place_shown(rest.at, inches=self._inches)}{held}"
         self.point_dragged.emit(name, rest.at, done)
         self.update()
 

@@ -29,10 +29,12 @@ from app.window.words import tr
 
 if TYPE_CHECKING:
     from app.window.bend_page import BendPage
+    from app.window.document import FrameDocument
     from app.window.frame_page import FramePage
     from app.window.joint_page import JointPage
     from app.window.paper_page import PaperPage
     from app.window.start_page import StartPage
+    from geometry.findings import Finding
 
 # A page is loaded when it is first shown: the window opens sooner.
 PAGES = {
@@ -41,6 +43,7 @@ PAGES = {
 _SHOWN = {
     "Start": tr("Start", "the page"), "Joint": tr("Joint"), "Bend": tr("Bend"), "Frame": tr("Frame"), "Paper": tr("Paper"),
 }  # fmt: skip
+_BESIDE_PX = 24
 _PAGE = Qt.ItemDataRole.UserRole
 CAUTION = tr(
     "A welded frame can kill. Templates are aids: fit and inspect before you weld. Local rules and a qualified welder "
@@ -54,8 +57,7 @@ class MainWindow(QMainWindow):
     def __init__(self, path: Path | None = None) -> None:
         super().__init__()
         self.session = Session(self)
-        self.document = self.session.document
-        self.actions_of_frame = DocumentActions(self.document, self.session, self)
+        self.actions_of_frame = DocumentActions(self.session, self)
         self._asked = path
         width, height = self.session.state.size
         self.resize(min(max(width, 640), 10_000), min(max(height, 480), 10_000))
@@ -69,11 +71,9 @@ class MainWindow(QMainWindow):
         self.session.tube_asked.connect(self._show_tube)
         self.session.alone_asked.connect(self._show_alone)
         self.session.said.connect(self.say)
-        self.document.said.connect(self.say)
-        self.document.changed.connect(self._show_title)
-        self.document.file_changed.connect(self._show_title)
+        self.session.document_made.connect(self._attach)
         self.actions_of_frame.taken.connect(lambda: self.go_to("Frame"))
-        self._show_title()
+        self.setWindowTitle(f"Copewright {__version__}")
         page = self.session.state.page if self.session.state.page in PAGES else "Start"
         self.names.blockSignals(True)
         self.go_to("Frame" if path else page)
@@ -91,7 +91,7 @@ class MainWindow(QMainWindow):
             item = QListWidgetItem(shown, self.names)
             item.setData(_PAGE, page)
         self.names.setSpacing(4)
-        self.names.setFixedWidth(self.names.sizeHintForColumn(0) + 24)
+        self.names.setFixedWidth(self.names.sizeHintForColumn(0) + _BESIDE_PX)
         self.names.currentItemChanged.connect(lambda item: self.show_page(item.data(_PAGE)))
         whole = QWidget()
         row = QHBoxLayout()
@@ -118,6 +118,8 @@ class MainWindow(QMainWindow):
             self._made[name] = page
             if name == "Start":
                 self._connect_start(page)
+            if name == "Frame":
+                page.looked_over.connect(self._show_findings)
         return cast(QWidget, self._made[name])
 
     def _connect_start(self, page: StartPage) -> None:
@@ -128,6 +130,17 @@ class MainWindow(QMainWindow):
         page.open_wanted.connect(actions.open_asked)
         page.recent_wanted.connect(lambda name: actions.open_file(Path(name)))
         page.sample_wanted.connect(actions.open_sample)
+
+    @property
+    def document(self) -> FrameDocument:
+        """The frame that is worked on."""
+        return self.session.document
+
+    def _attach(self) -> None:
+        self.document.said.connect(self.say)
+        self.document.changed.connect(self._show_title)
+        self.document.file_changed.connect(self._show_title)
+        self._show_title()
 
     @property
     def joint(self) -> JointPage:
@@ -191,6 +204,13 @@ class MainWindow(QMainWindow):
     def shown_page(self) -> str:
         """The name of the page on top."""
         return str(self.names.currentItem().data(_PAGE))
+
+    def _show_findings(self, findings: tuple[Finding, ...]) -> None:
+        """Beside the page's name, where it is always in view, how many findings the frame has."""
+        grave = sum(finding.level != "note" for finding in findings)
+        words = tr("Frame ({n})").format(n=grave) if grave else tr("Frame")
+        self.names.item(list(PAGES).index("Frame")).setText(words)
+        self.names.setFixedWidth(self.names.sizeHintForColumn(0) + _BESIDE_PX)
 
     def _show_tube(self, name: str) -> None:
         self.go_to("Frame")
@@ -256,10 +276,11 @@ class MainWindow(QMainWindow):
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Ask for what is unsaved, keep the window for next time, and let running work end first."""
-        if not self.actions_of_frame.may_let_go():
-            event.ignore()
-            return
-        self.document.let_go()
+        if self.session.has_document:
+            if not self.actions_of_frame.may_let_go():
+                event.ignore()
+                return
+            self.document.let_go()
         for page in self._made.values():
             page.close_down()
         self.session.change(size=(self.width(), self.height()))

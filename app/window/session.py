@@ -50,6 +50,7 @@ class Session(QObject):
     Signals:
         inches_changed: lengths are shown in inches, or no longer.
         paper_changed: another sheet, printer or paper thickness.
+        document_made: the frame that is worked on is there; it is loaded when it is first asked for.
         papers_changed: the page of this name has other papers than before.
         page_asked: the page of this name is wanted.
         tube_asked: the page Frame is wanted, with the tube of this name.
@@ -59,6 +60,7 @@ class Session(QObject):
 
     inches_changed = Signal(bool)
     paper_changed = Signal()
+    document_made = Signal()
     papers_changed = Signal(str)
     page_asked = Signal(str)
     tube_asked = Signal(str)
@@ -90,6 +92,7 @@ class Session(QObject):
             from app.window.document import FrameDocument
 
             self._document = FrameDocument(self, self)
+            self.document_made.emit()
         return self._document
 
     @property
@@ -101,6 +104,11 @@ class Session(QObject):
     def paper(self) -> PaperChoices:
         """What is printed on."""
         return self.state.paper
+
+    @property
+    def has_document(self) -> bool:
+        """A frame was asked for."""
+        return self._document is not None
 
     def put_papers(self, page: str, papers: Papers) -> None:
         """A page has these papers now."""

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Mapping
 
 from app.window.words import decimal_comma, numerals, tr
 from geometry.path import Point
-from geometry.snapping import place_words
 from geometry.units import format_mm, shown_inches
 
 STEP_WORDS: Mapping[str, str] = {
@@ -31,9 +30,12 @@ def in_a_row(words: Iterable[str]) -> str:
     return ("; " if decimal_comma() else ", ").join(words)
 
 
-def place_shown(at: Point) -> str:
+def place_shown(at: Point, *, inches: bool = False) -> str:
     """Coordinates, each with its axis."""
-    return in_a_row(numerals(word) for word in place_words(at).split(", "))
+    return in_a_row(
+        f"{axis} {length_shown(value, inches=inches)}"
+        for axis, value in zip("xyz", at, strict=True)
+    )
 
 
 def typed(values: Iterable[float], unit: str = "") -> str:

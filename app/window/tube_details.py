@@ -108,9 +108,14 @@ class TubeDetails(QWidget):
         rows.setContentsMargins(0, 0, 0, 0)
         rows.addWidget(self.tabs)
 
-    def show_findings(self, findings: tuple[Finding, ...]) -> None:
-        """The findings, and their count on the tab."""
-        self.findings.show_findings(findings)
+    def show_findings(self, findings: tuple[Finding, ...], first: Sequence[str]) -> None:
+        """The findings, and their count on the tab.
+
+        Args:
+            findings: all of the frame's.
+            first: the parts of the chosen tube.
+        """
+        self.findings.show_findings(findings, first)
         count = findings_count(findings) if findings else tr("No findings")
         self.tabs.setTabText(self.tabs.count() - 1, count[:1].upper() + count[1:])
 

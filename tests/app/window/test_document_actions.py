@@ -14,7 +14,6 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from app.document.frame_file import frame_bytes, open_frame, save_frame
 from app.document.recovery import FOLDER
-from app.window.document import FrameDocument
 from app.window.document_actions import DocumentActions
 from app.window.session import Session
 from geometry.edits import rename_frame
@@ -28,7 +27,7 @@ def actions(qtbot):
     window = QWidget()
     qtbot.addWidget(window)
     session = Session(window)
-    one = DocumentActions(FrameDocument(session, window), session, window)
+    one = DocumentActions(session, window)
     one.asked = []
 
     def never(what):

@@ -141,7 +141,7 @@ def test_the_stand_from_nothing(qtbot, window, tmp_path):
     assert (tmp_path / "own.frame").read_bytes() == frame_bytes(open_frame(STAND))
     qtbot.waitUntil(lambda: page.result is not None and page.result.fitted.frame == page.frame)
     assert page.column.findings.text() == "No findings"
-    assert page.column.state.text() == "6 parts"
+    assert page.column.count.text() == "6 parts"
 
 
 def test_all_of_it_undone_and_done_again(qtbot, window):

@@ -50,7 +50,7 @@ def test_a_frame_is_shown_in_its_lists_and_views(stand):
     assert stand.column.tubes.names == [tube.name for tube in frame.tubes]
     assert stand.column.points.names == list(frame.points)
     assert stand.column.stock.names == list(frame.stock)
-    assert "6 parts" in stand.column.state.text()
+    assert "6 parts" in stand.column.count.text()
     for index, view in enumerate(stand.views.flat.values(), 1):
         # A view is drawn when it comes to the front.
         stand.views.tabs.setCurrentIndex(index)
@@ -158,7 +158,7 @@ def test_a_frame_from_nothing(page, qtbot):
     assert list(page.frame.points.values()) == [At(0, 0, 0), At(500, 0, 0)]
     assert [tube.path for tube in page.frame.tubes] == [("point", "point 2")]
     assert page.column.tubes.current == "tube"
-    assert "1 part" in page.column.state.text()
+    assert "1 part" in page.column.count.text()
     steps = 0
     while page.document.history.past:
         page.document.undo()

@@ -373,3 +373,70 @@ def test_another_frame_is_begun_afresh(qtbot, page):
         assert side.rect().contains(side.pixel(QPointF(*at)).toPoint())
     page.column.add.click()
     assert page.new_tube.name.text() == "tube"
+
+
+def test_another_order_says_what_is_cut_otherwise(qtbot, page):
+    from geometry.edits import move_tube
+    from geometry.fitup import changed_ends, solve
+
+    frame = page.frame
+    page.column.moved.emit("arm", 0)
+    solved(qtbot, page)
+    # The arms lie in the jig first now, and have nothing to be cut to.
+    ends = changed_ends(solve(frame), solve(move_tube(frame, "arm", 0)))
+    assert {"arm left, start", "arm right, finish"} <= set(ends)
+    assert not any(end.startswith("prop") for end in ends)
+    assert page.column.state.text() == f"Cut otherwise than before: {'; '.join(ends)}."
+    page.document.undo()
+    assert page.column.state.text() == ""
+    page.column.moved.emit("handle", 0)
+    solved(qtbot, page)
+    assert page.column.state.text() == ""
+
+
+def test_the_chosen_tube_s_findings_come_first_and_their_count_is_always_in_view(qtbot, page):
+    window = page.window()
+    page.document.do("Move", lambda f: put_point(f, "arm rear", At(-400.0, 105.0, 60.0)))
+    solved(qtbot, page)
+    grave = [one for one in page.result.findings if one.level != "note"]
+    assert window.names.item(3).text() == f"Frame ({len(grave)})"
+    page.choose("Tubes", "prop")
+    firsts = page.result.findings
+    for name in ("arm", "prop", "handle"):
+        page.choose("Tubes", name)
+        rows = page.details.findings._rows
+        assert sorted(map(id, rows)) == sorted(map(id, firsts))
+        speaks = [bool(one.speaks_of([name, f"{name} left", f"{name} right"])) for one in rows]
+        assert speaks == sorted(speaks, reverse=True)
+    window.actions_of_frame.undo.trigger()
+    solved(qtbot, page)
+    assert window.names.item(3).text() == "Frame"
+
+
+def test_what_was_said_stays_until_the_next_edit(qtbot, page):
+    page.copy_rows()
+    said = page.column.state.text()
+    assert said.startswith("Copied")
+    page.paste_rows()
+    solved(qtbot, page)
+    assert "hing" in page.column.state.text()
+    page.document.do("Move", lambda f: put_point(f, "extra", At(1.0, 2.0, 3.0)))
+    assert page.column.state.text() == ""
+
+
+def test_inches_are_dragged_by_sixteenths(qtbot, page):
+    page.window().inches.setChecked(True)
+    solved(qtbot, page)
+    view = page.views.flat["Above"]
+    page.views.tabs.setCurrentWidget(view)
+    qtbot.waitUntil(lambda: not page.seeing.busy)
+    view.zoom(3.0, view.pixel(QPointF(*view.scene.points["handle right"])))
+    view.lines = {}
+    at = view.pixel(QPointF(*view.scene.points["handle right"])).toPoint()
+    QTest.mousePress(view, Qt.MouseButton.LeftButton, pos=at)
+    QTest.mouseMove(view, at + QPoint(-57, 33))
+    assert "x -2" in view.caption
+    QTest.mouseRelease(view, Qt.MouseButton.LeftButton, pos=at + QPoint(-57, 33))
+    place = page.frame.points["handle right"]
+    for value in (place.x, place.y):
+        assert value / (25.4 / 16) == pytest.approx(round(value / (25.4 / 16)), abs=1e-9)
