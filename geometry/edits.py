@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from typing import TypeVar
 
+from geometry.bend_tool import BendTool
 from geometry.errors import BadFrame, BadText
 from geometry.frame import HANDS, End, Frame, Plane, Step, Stock, Tube, made_names
 from geometry.names import part_name
@@ -80,6 +81,21 @@ def remove_tube(frame: Frame, name: str) -> Frame:
     _refuse_used(f"tube {name!r}", tube_users(frame, name))
     frame.tube(name)
     return _with_tubes(frame, tuple(one for one in frame.tubes if one.name != name))
+
+
+def put_tool(frame: Frame, name: str, tool: BendTool) -> Frame:
+    """Add a bending tool, or put it in the place of the one of its name."""
+    return replace(frame, tools={**frame.tools, name: tool})
+
+
+def remove_tool(frame: Frame, name: str) -> Frame:
+    """Take a bending tool out; the bends take another, or none."""
+    return replace(frame, tools=_without(frame.tools, name, "bending tool"))
+
+
+def rename_tool(frame: Frame, old: str, new: str) -> Frame:
+    """Give a bending tool another name."""
+    return replace(frame, tools=_renamed(frame.tools, old, new, "bending tool"))
 
 
 def put_progress(frame: Frame, part: str, step: Step | None) -> Frame:

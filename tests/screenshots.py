@@ -120,9 +120,9 @@ def shoot_frame(window, settle, save):
     for _ in range(5):
         page.walk.do.click()
     page.column.add.click()
-    page.new_tube.name.setText("strut")
-    page.new_tube.points[0].setEditText("arm front")
-    page.new_tube.points[1].setEditText("high: 0, 160, 400")
+    page.forms.new.name.setText("strut")
+    page.forms.new.points[0].setEditText("arm front")
+    page.forms.new.points[1].setEditText("high: 0, 160, 400")
     settle()
     save("Frame-adding")
     page.end_walk()

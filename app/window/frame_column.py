@@ -1,4 +1,4 @@
-"""The left column of a frame's page: the frame's name, its tubes, points and stock, and what is done with them."""
+"""The left column of a frame's page: its name, its tubes, points, stock and bending tools, and what is done with them."""
 
 from __future__ import annotations
 
@@ -9,23 +9,25 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QTabWidget, QVBoxLayout, QWidget
 
-from app.window.frame_lists import NamedList, TubeList, point_rows, stock_rows, tube_rows
+from app.window.frame_lists import NamedList, TubeList, point_rows, stock_rows, tool_rows, tube_rows
 from app.window.page_frame import words_label
 from app.window.words import tr
 from geometry.findings import Finding
 from geometry.frame import Frame, made_names
 from geometry.path import Point
 
-KINDS = ("Tubes", "Points", "Stock")
+KINDS = ("Tubes", "Points", "Stock", "Tools")
 """The lists, as the program calls them."""
-TITLES = {"Tubes": tr("Tubes"), "Points": tr("Points"), "Stock": tr("Stock")}
+TITLES = {"Tubes": tr("Tubes"), "Points": tr("Points"), "Stock": tr("Stock"), "Tools": tr("Tools")}
 """What a person sees them called."""
-ADD = {"Tubes": tr("Add a tube"), "Points": tr("Add a point"), "Stock": tr("Add a stock")}
+ADD = {
+    "Tubes": tr("Add a tube"), "Points": tr("Add a point"), "Stock": tr("Add a stock"), "Tools": tr("Add a tool"),
+}  # fmt: skip
 _ADD_KEY, _COPY_KEY, _TAKE_OUT_KEY = "Ins", "Ctrl+D", "Del"
 
 
 class FrameColumn(QWidget):
-    """Three lists, one in view, and the buttons that go with it.
+    """Four lists, one in view, and the buttons that go with it.
 
     Signals:
         chosen: the list in view and the name chosen in it, "" for none: the frame itself.
@@ -50,7 +52,7 @@ class FrameColumn(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.tubes, self.points = TubeList(), NamedList(tr("points"), several=True)
-        self.stock = NamedList(tr("stock"))
+        self.stock, self.tools = NamedList(tr("stock")), NamedList(tr("bending tools"))
         self.points.setToolTip(
             tr("Choose several with Shift or Ctrl, to move, turn, mirror or scale them")
         )
@@ -110,13 +112,13 @@ class FrameColumn(QWidget):
             self.addAction(action)
 
     @property
-    def lists(self) -> tuple[NamedList, NamedList, NamedList]:
-        """Tubes, points, stock."""
-        return (self.tubes, self.points, self.stock)
+    def lists(self) -> tuple[NamedList, ...]:
+        """Tubes, points, stock, tools."""
+        return (self.tubes, self.points, self.stock, self.tools)
 
     @property
     def kind(self) -> str:
-        """The list in view: "Tubes", "Points" or "Stock"."""
+        """The list in view: "Tubes", "Points", "Stock" or "Tools"."""
         return KINDS[self.tabs.currentIndex()]
 
     @property
@@ -157,6 +159,7 @@ class FrameColumn(QWidget):
         self.whole.setText(frame.name.replace("&", "&&"))
         self.points.show_rows(point_rows(frame, places, inches=inches))
         self.stock.show_rows(stock_rows(frame, inches=inches))
+        self.tools.show_rows(tool_rows(frame, inches=inches))
         self.show_tubes(frame, findings, inches=inches)
         self._follow()
 

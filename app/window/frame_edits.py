@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 from app.window.document import FrameDocument
 from app.window.shown_words import STEP_WORDS
 from app.window.words import tr
+from geometry.bend_tool import BendTool
 from geometry.edits import (
     copy_tube,
     free_name,
@@ -17,12 +18,15 @@ from geometry.edits import (
     put_point,
     put_progress,
     put_stock,
+    put_tool,
     remove_point,
     remove_stock,
+    remove_tool,
     remove_tube,
     rename_frame,
     rename_point,
     rename_stock,
+    rename_tool,
     rename_tube,
 )
 from geometry.frame import Frame, Step, Stock
@@ -32,9 +36,15 @@ from geometry.point_moves import Change, change_points, moved_by
 from geometry.section import RoundTube
 
 Edit = Callable[[Frame], Frame]
-_REMOVE = {"Tubes": remove_tube, "Points": remove_point, "Stock": remove_stock}
-_RENAME = {"Tubes": rename_tube, "Points": rename_point, "Stock": rename_stock}
+_REMOVE = {
+    "Tubes": remove_tube, "Points": remove_point, "Stock": remove_stock, "Tools": remove_tool,
+}  # fmt: skip
+_RENAME = {
+    "Tubes": rename_tube, "Points": rename_point, "Stock": rename_stock, "Tools": rename_tool,
+}  # fmt: skip
 _STILL_MM = 1e-9
+_TOOL_DIAMETERS = 3.0
+"""What a new tool's radius begins with: as tight as the rule books let a bend be."""
 
 
 class FrameEdits:
@@ -74,7 +84,7 @@ class FrameEdits:
         self._last = now
 
     def rename(self, kind: str, old: str, new: str) -> None:
-        """Give a tube, a point or a stock another name."""
+        """Give a tube, a point, a stock or a tool another name."""
         if self.do(
             tr("Rename {name}").format(name=old), lambda frame: _RENAME[kind](frame, old, new)
         ):
@@ -121,7 +131,7 @@ class FrameEdits:
                 self._choose("Tubes", new)
 
     def take_out(self, kind: str, name: str) -> None:
-        """Take a tube, a point or a stock out."""
+        """Take a tube, a point, a stock or a tool out."""
         if name:
             self.do(
                 tr("Take out {name}").format(name=name), lambda frame: _REMOVE[kind](frame, name)
@@ -134,6 +144,16 @@ class FrameEdits:
         words = tr("Add stock {name}").format(name=name)
         if self.do(words, lambda frame: put_stock(frame, name, stock)):
             self._choose("Stock", name)
+
+    def add_tool(self, name: str = "", tool: BendTool | None = None) -> None:
+        """A new bending tool, to be given its sizes; or one that the person keeps for every frame."""
+        name = free_name(name or tr("bender"), self._frame.tools)
+        sections = [stock.section for stock in self._frame.stock.values()]
+        od = next((one.od for one in sections if isinstance(one, RoundTube)), 25.0)
+        made = tool or BendTool(od, _TOOL_DIAMETERS * od)
+        words = tr("Add bending tool {name}").format(name=name)
+        if self.do(words, lambda frame: put_tool(frame, name, made)):
+            self._choose("Tools", name)
 
     def add_point(self) -> None:
         """A new point, to be given its place."""

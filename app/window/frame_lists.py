@@ -192,6 +192,20 @@ def stock_rows(frame: Frame, *, inches: bool) -> list[tuple[str, str]]:
     ]
 
 
+def tool_rows(frame: Frame, *, inches: bool) -> list[tuple[str, str]]:
+    """Each bending tool's name, what it bends, and how often it was tried."""
+    rows = []
+    for name, tool in frame.tools.items():
+        words = tr("{name}\nfor {od}, radius {radius}, {trials}").format(
+            name=name,
+            od=length_shown(tool.od, inches=inches),
+            radius=length_shown(tool.radius, inches=inches),
+            trials=counted(len(tool.trials), tr("{n} trial bend"), tr("{n} trial bends")),
+        )
+        rows.append((name, words))
+    return rows
+
+
 def stock_words(stock: Stock, *, inches: bool) -> str:
     """A section as it is called: OD x wall, or width x height x wall."""
     section = stock.section

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import logging
+from collections.abc import Callable
+from typing import Any
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import (
     QSplitter,
-    QStackedWidget,
     QVBoxLayout,
     QWidget,
 )
@@ -17,21 +18,17 @@ from app.window.background import Background, Following
 from app.window.findings_list import place_of
 from app.window.frame_column import FrameColumn
 from app.window.frame_edits import FrameEdits
-from app.window.frame_form import FrameForm
+from app.window.frame_forms import FrameForms
 from app.window.frame_views import FrameViews, Seen
-from app.window.named_form import leave_undo
-from app.window.new_tube import NewTube
-from app.window.page_frame import COLUMN_PX, findings_count, scrolled
-from app.window.point_form import PointForm
-from app.window.points_form import PointsForm
+from app.window.kept_tools import add_tool
+from app.window.named_form import NamedForm
+from app.window.page_frame import findings_count
 from app.window.session import Session
-from app.window.stock_form import StockForm
 from app.window.table_traffic import copy_rows, paste_rows
 from app.window.tube_details import TubeDetails
-from app.window.tube_form import TubeForm
 from app.window.walk import Walk
 from app.window.words import counted, sentence, tr
-from geometry.edits import put_point, put_stock, put_tube
+from geometry.edits import put_point, put_stock, put_tool, put_tube
 from geometry.errors import CopewrightError
 from geometry.findings import Finding
 from geometry.fitup import changed_ends, solve
@@ -46,7 +43,8 @@ INTRO = tr(
 )
 _REST_MS = 60
 """After an edit, until what takes longer than the views is worked out."""
-_FRAME, _TUBE, _POINT, _STOCK, _NEW, _POINTS = range(6)
+Put = Callable[[Frame, str, Any], Frame]
+"""Puts something of a name into a frame."""
 
 
 class FramePage(QWidget):
@@ -75,17 +73,7 @@ class FramePage(QWidget):
         self.column = FrameColumn()
         self.views = FrameViews()
         self.details = TubeDetails()
-        self.frame_form = FrameForm(INTRO)
-        self.tube_form, self.point_form, self.stock_form = TubeForm(), PointForm(), StockForm()
-        self.new_tube, self.points_form = NewTube(), PointsForm()
-        self.forms = QStackedWidget()
-        for form in (
-            self.frame_form, self.tube_form, self.point_form, self.stock_form, self.new_tube, self.points_form,
-        ):  # fmt: skip
-            self.forms.addWidget(scrolled(form))
-        for form in (self.frame_form, self.tube_form, self.point_form, self.stock_form):
-            leave_undo(form)
-        self.forms.setMinimumWidth(COLUMN_PX)
+        self.forms = FrameForms(INTRO)
         self.walk: Walk | None = None
         self.edits = FrameEdits(self.document, self.choose, self._put_back)
         self._lay_out()
@@ -127,44 +115,41 @@ class FramePage(QWidget):
         self.column.rows_pasted.connect(self.paste_rows)
         self.views.part_picked.connect(self._pick_part)
         self.views.point_picked.connect(self._pick_point)
-        self.views.place_picked.connect(self.new_tube.pick_place)
+        self.views.place_picked.connect(self.forms.new.pick_place)
         self.views.said.connect(self.column.state.setText)
         self.details.jumped.connect(self.jump)
         self.details.hand_chosen.connect(self._pick_hand)
-        self.new_tube.left.connect(self._leave_new)
-        self.tube_form.alone_wanted.connect(self._take_alone)
+        self.forms.new.left.connect(self._leave_new)
+        self.forms.tube.alone_wanted.connect(self._take_alone)
         self._connect_edits()
 
     def _connect_edits(self) -> None:
-        edits = self.edits
+        edits, forms = self.edits, self.forms
         self.column.taken_out.connect(edits.take_out)
         self.column.copied.connect(edits.copy)
         self.column.moved.connect(self._move_tube)
         self.views.point_dragged.connect(
             lambda name, at, done: edits.drag(name, at, self._places(), done=done)
         )
-        self.new_tube.made.connect(edits.add_made)
-        self.points_form.changed.connect(
-            lambda words, change: edits.change_points(words, self.points_form.names, change)
+        self.forms.new.made.connect(edits.add_made)
+        self.forms.points.changed.connect(
+            lambda words, change: edits.change_points(words, self.forms.points.names, change)
         )
-        self.tube_form.marked.connect(lambda part, step: edits.mark(part, step or None))
-        self.frame_form.edited.connect(lambda words, frame: edits.typed(words, lambda _: frame))
-        self.frame_form.renamed.connect(edits.rename_frame)
-        self.tube_form.edited.connect(
-            lambda words, one: edits.typed(words, lambda f: put_tube(f, one))
-        )
-        self.point_form.edited.connect(
-            lambda words, one: edits.typed(
-                words, lambda f: put_point(f, self.point_form.named, one)
+        self.forms.tube.marked.connect(lambda part, step: edits.mark(part, step or None))
+        self.forms.frame.edited.connect(lambda words, frame: edits.typed(words, lambda _: frame))
+        self.forms.frame.renamed.connect(edits.rename_frame)
+        forms.tube.edited.connect(lambda words, one: edits.typed(words, lambda f: put_tube(f, one)))
+        put: dict[NamedForm, Put] = {
+            forms.point: put_point, forms.stock: put_stock, forms.tool: put_tool,
+        }  # fmt: skip
+        for form, change in put.items():
+            form.edited.connect(
+                lambda words, one, form=form, change=change: edits.typed(
+                    words, lambda f: change(f, form.named, one)
+                )
             )
-        )
-        self.stock_form.edited.connect(
-            lambda words, one: edits.typed(
-                words, lambda f: put_stock(f, self.stock_form.named, one)
-            )
-        )
         for form, kind in (
-            (self.tube_form, "Tubes"), (self.point_form, "Points"), (self.stock_form, "Stock"),
+            (forms.tube, "Tubes"), (forms.point, "Points"), (forms.stock, "Stock"), (forms.tool, "Tools"),
         ):  # fmt: skip
             form.renamed.connect(lambda old, new, kind=kind: edits.rename(kind, old, new))
 
@@ -176,7 +161,7 @@ class FramePage(QWidget):
     @property
     def adding(self) -> bool:
         """A tube is being added."""
-        return self.forms.currentIndex() == _NEW
+        return self.forms.front is self.forms.new
 
     def choose(self, kind: str, name: str) -> None:
         """Choose a tube, a point or a stock, in its list, its form and the views; "" for the frame itself."""
@@ -189,7 +174,7 @@ class FramePage(QWidget):
         if not self.adding:
             self._show_chosen()
         elif kind == "Points" and name:
-            self.new_tube.pick(name)
+            self.forms.new.pick(name)
         elif name:
             self.choose(kind, name)
 
@@ -201,25 +186,11 @@ class FramePage(QWidget):
             self.part = made_names(self.frame.tube(name))[0]
         self._show_details()
         if self.adding:
-            self.new_tube.follow(self.frame)
+            self.forms.new.follow(self.frame)
             return
-        several = self.column.points.selected
-        if not name:
-            self.frame_form.show_frame(self.frame, inches=inches)
-            self.forms.setCurrentIndex(_FRAME)
-        elif kind == "Tubes":
-            self.tube_form.show_tube(self.frame, self.frame.tube(name), inches=inches)
-            self.forms.setCurrentIndex(_TUBE)
-        elif kind == "Points" and len(several) > 1:
-            self.points_form.show_points(self.frame, several, inches=inches)
-            self.forms.setCurrentIndex(_POINTS)
-        elif kind == "Points":
-            at = self._places().get(name, (0.0, 0.0, 0.0))
-            self.point_form.show_point(self.frame, name, at, inches=inches)
-            self.forms.setCurrentIndex(_POINT)
-        else:
-            self.stock_form.show_stock(name, self.frame.stock[name], inches=inches)
-            self.forms.setCurrentIndex(_STOCK)
+        names = self.column.list_in_view.selected if name else []
+        at = self._places().get(name, (0.0, 0.0, 0.0)) if kind == "Points" else (0.0, 0.0, 0.0)
+        self.forms.show_chosen(self.frame, kind, names, at, inches=inches)
 
     def _put_back(self) -> None:
         """What could not be done changes nothing: the lists and forms go back to what is."""
@@ -239,7 +210,7 @@ class FramePage(QWidget):
 
     def _begin_anew(self) -> None:
         """Another frame: nothing of the last one is chosen, begun, or looked at closely."""
-        self.new_tube.forget()
+        self.forms.new.forget()
         self._stop_adding()
         self.column.choose("Tubes", "")
         self.part = ""
@@ -330,7 +301,7 @@ class FramePage(QWidget):
 
     def _pick_point(self, name: str) -> None:
         if self.adding:
-            self.new_tube.pick(name)
+            self.forms.new.pick(name)
         else:
             self.choose("Points", name)
 
@@ -347,21 +318,22 @@ class FramePage(QWidget):
         """A new one of a list, chosen at once; a tube when its points are given."""
         if kind == "Tubes":
             self.views.ask_for_places(True)
-            self.forms.setCurrentIndex(_NEW)
-            self.new_tube.begin(self.frame)
+            self.forms.bring(self.forms.new)
+            self.forms.new.begin(self.frame)
             return
         if kind == "Stock":
             self.edits.add_stock(inches=self.session.inches)
-        else:
+        elif kind == "Points":
             self.edits.add_point()
-        form = self.stock_form if kind == "Stock" else self.point_form
-        form.name.setFocus()
-        form.name.selectAll()
+        else:
+            words = add_tool(self.edits, self.frame, self.column.add)
+            self.column.state.setText(words)
+        self.forms.name_it()
 
     def _stop_adding(self) -> None:
         if self.adding:
             self.views.ask_for_places(False)
-            self.forms.setCurrentIndex(_FRAME)
+            self.forms.bring(self.forms.frame)
 
     def _leave_new(self) -> None:
         self._stop_adding()
@@ -388,7 +360,7 @@ class FramePage(QWidget):
     def close_down(self) -> None:
         """Let running work end, and begin no more."""
         self._later.stop()
-        for work in (self.seeing, self.background, self.details.drawing, self.new_tube.proposing):
+        for work in (self.seeing, self.background, self.details.drawing, self.forms.new.proposing):
             work.wait()
 
 

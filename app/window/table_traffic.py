@@ -27,6 +27,8 @@ def copy_rows(frame: Frame, kind: str, names: list[str]) -> str:
         kind: "Tubes", "Points" or "Stock".
         names: of the rows; none for all.
     """
+    if kind not in _TEXTS:
+        return tr("Bending tools are in no table; keep one for your other frames by its button.")
     text = _TEXTS[kind](frame, names or None, decimal_comma=decimal_comma())
     QApplication.clipboard().setText(text)
     count = text.count("\n") - 1

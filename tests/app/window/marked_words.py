@@ -90,6 +90,7 @@ def main() -> None:
     application.installTranslator(brackets)
 
     from app.document.samples import sample_frame, samples
+    from app.window.frame_column import KINDS
     from app.window.frame_page import INTRO, FramePage
     from app.window.session import Session
     from app.window.start_page import StartPage
@@ -114,7 +115,9 @@ def main() -> None:
     def look() -> None:
         frame = page.frame
         # A form that is not in view may still have the frame before.
-        data.update((frame.name, *frame.points, *frame.stock, *vars(frame.drawing).values()))
+        data.update(
+            (frame.name, *frame.points, *frame.stock, *frame.tools, *vars(frame.drawing).values())
+        )
         for tube in frame.tubes:
             data.update(part_names(tube))
         names = sorted(data - {""}, key=lambda name: -len(name))
@@ -124,7 +127,7 @@ def main() -> None:
     def look_over() -> None:
         solved()
         look()
-        for kind, one in zip(("Tubes", "Points", "Stock"), page.column.lists, strict=True):
+        for kind, one in zip(KINDS, page.column.lists, strict=True):
             for name in ("", *one.names):
                 page.choose(kind, name)
                 solved()
@@ -143,21 +146,21 @@ def main() -> None:
         edits.copy(f"{tube} 77")
         edits.add_stock(inches=False)
         edits.add_point()
-        page.points_form.show_points(page.frame, list(page.frame.points)[:2], inches=False)
-        page.points_form.steps[0].set_value(5.0)
-        page.points_form.do.click()
+        page.forms.points.show_points(page.frame, list(page.frame.points)[:2], inches=False)
+        page.forms.points.steps[0].set_value(5.0)
+        page.forms.points.do.click()
         edits.take_out("Points", next(reversed(page.frame.points)))
         page.choose("Tubes", page.frame.tubes[1].name)
-        form = page.tube_form
+        form = page.forms.tube
         form.handed.click()
         form.ends[0].extra.set_value(3.0)
         form.ends[1].extra.set_value(3.0)
-        page.point_form.show_point(page.frame, point_of(At), (0.0, 0.0, 0.0), inches=False)
-        page.point_form.axes[0].set_value(7.0)
-        page.stock_form.show_stock("bar", page.frame.stock["bar"], inches=False)
-        page.stock_form.od.set_value(40.0)
-        page.frame_form.show_frame(page.frame, inches=False)
-        page.frame_form.least_wall.set_value(1.0)
+        page.forms.point.show_point(page.frame, point_of(At), (0.0, 0.0, 0.0), inches=False)
+        page.forms.point.axes[0].set_value(7.0)
+        page.forms.stock.show_stock("bar", page.frame.stock["bar"], inches=False)
+        page.forms.stock.od.set_value(40.0)
+        page.forms.frame.show_frame(page.frame, inches=False)
+        page.forms.frame.least_wall.set_value(1.0)
 
     def point_of(kind: type) -> str:
         return next(name for name, place in page.frame.points.items() if isinstance(place, kind))
@@ -175,7 +178,7 @@ def main() -> None:
     look()
     page.column.tabs.setCurrentIndex(0)
     page.column.add.click()
-    form = page.new_tube
+    form = page.forms.new
     for text in ("prop foot", "1; 2; 3"):
         look()
         form.pick(text)

@@ -26,8 +26,8 @@ COMMANDS = {
         "arm front", (10.0, 160.0, 45.0), page._places(), done=True
     ),
     "Turn points": lambda page: (
-        page.choose("Points", "arm front"), page.column.points.item(5).setSelected(True), page.points_form.way.setCurrentIndex(2),
-        page.points_form.do.click(),
+        page.choose("Points", "arm front"), page.column.points.item(5).setSelected(True), page.forms.points.way.setCurrentIndex(2),
+        page.forms.points.do.click(),
     ),
     "Copy": lambda page: page.edits.copy("prop"),
     "Take out": lambda page: page.edits.take_out("Tubes", "prop"),
@@ -42,21 +42,21 @@ COMMANDS = {
         page.window().page("Bend"), page.window().bend.into_frame.click(),
     ),
     "Another cut": lambda page: (
-        page.choose("Tubes", "prop"), page.tube_form.ends[0].cut.setCurrentIndex(1),
+        page.choose("Tubes", "prop"), page.forms.tube.ends[0].cut.setCurrentIndex(1),
     ),
     "Both hands no more": lambda page: (
-        page.choose("Tubes", "prop"), page.tube_form.handed.click(),
+        page.choose("Tubes", "prop"), page.forms.tube.handed.click(),
     ),
-    "A bend": lambda page: (page.choose("Tubes", "handle"), page.tube_form.longer.click()),
+    "A bend": lambda page: (page.choose("Tubes", "handle"), page.forms.tube.longer.click()),
     "Another size": lambda page: (
-        page.choose("Stock", "main"), page.stock_form.wall.set_value(2.5),
+        page.choose("Stock", "main"), page.forms.stock.wall.set_value(2.5),
     ),
     "A point on a tube": lambda page: (
-        page.choose("Points", "prop head"), page.point_form.kind.setCurrentIndex(0), page.point_form.kind.activated.emit(0),
+        page.choose("Points", "prop head"), page.forms.point.kind.setCurrentIndex(0), page.forms.point.kind.activated.emit(0),
     ),
     "What the drawings say": lambda page: (
-        page.choose("Tubes", ""), page.frame_form.facts["owner"].setText("me"),
-        page.frame_form.facts["owner"].editingFinished.emit(),
+        page.choose("Tubes", ""), page.forms.frame.facts["owner"].setText("me"),
+        page.forms.frame.facts["owner"].editingFinished.emit(),
     ),
 }  # fmt: skip
 

@@ -24,7 +24,7 @@ def test_a_joint_goes_into_the_frame_and_comes_back(qtbot, open_window):
     page = window.frame
     assert page.column.tubes.current == "down tube"
     solved(qtbot, page)
-    page.tube_form.alone["finish"].click()
+    page.forms.tube.alone["finish"].click()
     assert window.current() is window.joint
     assert window.joint.name.text() == "down tube finish"
     back = window.joint.joint()
@@ -69,7 +69,7 @@ def test_a_bent_tube_goes_in_is_taken_out_and_put_back_changed(qtbot, open_windo
     assert page.column.tubes.current == "rail"
     solved(qtbot, page)
     path = page.result.fitted.parts[0].part.path
-    page.tube_form.alone["bend"].click()
+    page.forms.tube.alone["bend"].click()
     assert window.current() is window.bend
     assert window.bend.job().path == path
     window.bend.fields["radius"].set_value(150.0)
@@ -88,7 +88,7 @@ def test_every_bent_tube_of_a_sample_is_the_same_on_its_page(qtbot, open_window,
     assert bent
     for name in bent:
         page.choose("Tubes", name)
-        page.tube_form.alone["bend"].click()
+        page.forms.tube.alone["bend"].click()
         part = next(o.part for o in page.result.fitted.parts if o.part.name == page.part)
         job = window.bend.job()
         assert (job.tube, job.material.name) == (part.section, part.stock.material)
@@ -103,6 +103,6 @@ def test_an_end_that_is_no_joint_says_why(qtbot, open_window):
     window.actions_of_frame.open_sample("paddock-stand")
     solved(qtbot, window.frame)
     window.frame.choose("Tubes", "roller bar")
-    window.frame.tube_form.alone["start"].click()
+    window.frame.forms.tube.alone["start"].click()
     assert window.current() is window.frame
     assert "oller bar, start is no cope" in window.frame.column.state.text()

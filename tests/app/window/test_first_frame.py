@@ -59,15 +59,15 @@ def choose(combo, text):
 def add_stock(page, name, od, wall):
     show_list(page, "Stock")
     click(page.column.add)
-    words(page.stock_form.name, name)
-    type_number(page.stock_form.od, od)
-    type_number(page.stock_form.wall, wall)
+    words(page.forms.stock.name, name)
+    type_number(page.forms.stock.od, od)
+    type_number(page.forms.stock.wall, wall)
 
 
 def add_tube(qtbot, page, name, stock, *points, handed=False):
     show_list(page, "Tubes")
     click(page.column.add)
-    form = page.new_tube
+    form = page.forms.new
     words(form.name, name)
     words(form.stock.lineEdit(), stock)
     for combo, text in zip(form.points, points, strict=True):
@@ -82,7 +82,7 @@ def add_tube(qtbot, page, name, stock, *points, handed=False):
 def add_point(page, name, kind):
     show_list(page, "Points")
     click(page.column.add)
-    form = page.point_form
+    form = page.forms.point
     words(form.name, name)
     choose(form.kind, kind)
     return form
@@ -99,7 +99,7 @@ def build(qtbot, page):
     )  # fmt: skip
     show_list(page, "Tubes")
     click(page.column.add)
-    form = page.new_tube
+    form = page.forms.new
     words(form.name, "arm")
     words(form.stock.lineEdit(), "main")
     click(form.handed)
@@ -115,21 +115,21 @@ def build(qtbot, page):
         type_number(field, text)
     show_list(page, "Tubes")
     click(page.column.add)
-    words(page.new_tube.name, "prop")
-    words(page.new_tube.stock.lineEdit(), "main")
-    click(page.new_tube.handed)
+    words(page.forms.new.name, "prop")
+    words(page.forms.new.stock.lineEdit(), "main")
+    click(page.forms.new.handed)
     # Its points are picked: one in the view from above, one in the list.
     view = page.views.flat["Above"]
     click(page.views.tabs.tabBar(), page.views.tabs.tabBar().tabRect(2).center())
     qtbot.waitUntil(lambda: view.scene is not None and "prop foot" in view.scene.points)
     at = view.pixel(QPointF(*view.scene.points["prop foot"])).toPoint()
     QTest.mouseClick(view, Qt.MouseButton.LeftButton, pos=at)
-    assert page.new_tube.points[0].currentText() == "prop foot"
-    choose(page.new_tube.points[1], "prop head")
-    click(page.new_tube.done)
+    assert page.forms.new.points[0].currentText() == "prop foot"
+    choose(page.forms.new.points[1], "prop head")
+    click(page.forms.new.done)
     qtbot.waitUntil(lambda: page.column.tubes.current == "prop")
     click(page.column.whole)
-    words(page.frame_form.name, "rear paddock stand")
+    words(page.forms.frame.name, "rear paddock stand")
 
 
 def test_the_stand_from_nothing(qtbot, window, tmp_path):

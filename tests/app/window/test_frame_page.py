@@ -61,13 +61,13 @@ def test_a_frame_is_shown_in_its_lists_and_views(stand):
 def test_choosing_in_a_list_shows_the_form_and_points_in_the_views(stand):
     stand.column.tubes.setCurrentRow(2)
     assert stand.forms.currentIndex() == 1
-    assert stand.tube_form.tube.name == "arm"
+    assert stand.forms.tube.tube.name == "arm"
     side = stand.views.flat["Side"]
     stand.views.tabs.setCurrentWidget(side)
     assert side.pointed is not None
     stand.column.tabs.setCurrentIndex(1)
     stand.column.points.setCurrentRow(0)
-    assert stand.point_form.named == "roller right"
+    assert stand.forms.point.named == "roller right"
     assert side.pointed is None
 
 
@@ -83,14 +83,14 @@ def test_a_click_in_a_view_chooses_in_the_lists(stand, qtbot):
 
 def test_numbers_typed_are_undone_by_name(stand, qtbot):
     stand.choose("Points", "prop head")
-    type_in(qtbot, stand.point_form.axes[2], "300")
+    type_in(qtbot, stand.forms.point.axes[2], "300")
     solved(qtbot, stand)
     assert stand.frame.points["prop head"].offset[2] == 300
     assert stand.document.history.undo_words == "Set out point prop head"
     while stand.document.history.past:
         stand.document.undo()
     assert stand.frame == open_frame(STAND)
-    assert stand.point_form.axes[2].value == open_frame(STAND).points["prop head"].offset[2]
+    assert stand.forms.point.axes[2].value == open_frame(STAND).points["prop head"].offset[2]
 
 
 def test_a_point_dragged_in_a_view_is_one_step(stand, qtbot):
@@ -128,30 +128,30 @@ def test_the_order_is_changed_and_what_cannot_be_is_said(stand, qtbot):
 
 def test_a_new_name_follows_everywhere(stand, qtbot):
     stand.choose("Tubes", "arm")
-    stand.tube_form.name.setText("long arm")
-    stand.tube_form.name.editingFinished.emit()
+    stand.forms.tube.name.setText("long arm")
+    stand.forms.tube.name.editingFinished.emit()
     assert stand.column.tubes.current == "long arm"
     assert stand.frame.points["prop foot"].tube == "long arm"
-    stand.tube_form.name.setText("handle")
-    stand.tube_form.name.editingFinished.emit()
+    stand.forms.tube.name.setText("handle")
+    stand.forms.tube.name.editingFinished.emit()
     assert "twice" in stand.column.state.text()
-    assert stand.tube_form.name.text() == "long arm"
+    assert stand.forms.tube.name.text() == "long arm"
 
 
 def test_a_frame_from_nothing(page, qtbot):
     page.column.tabs.setCurrentIndex(2)
     page.column.add.click()
-    type_in(qtbot, page.stock_form.od, "30")
+    type_in(qtbot, page.forms.stock.od, "30")
     page.column.tabs.setCurrentIndex(1)
     for x in ("0", "500"):
         page.column.add.click()
-        type_in(qtbot, page.point_form.axes[0], x)
+        type_in(qtbot, page.forms.point.axes[0], x)
     page.column.tabs.setCurrentIndex(0)
     page.column.add.click()
     assert page.adding
-    for combo, point in zip(page.new_tube.points, ("point", "point 2"), strict=True):
+    for combo, point in zip(page.forms.new.points, ("point", "point 2"), strict=True):
         combo.setEditText(point)
-    page.new_tube.done.click()
+    page.forms.new.done.click()
     qtbot.waitUntil(lambda: bool(page.frame.tubes))
     solved(qtbot, page)
     assert page.frame.stock["tube"].section.od == 30
@@ -172,12 +172,12 @@ def test_inches_are_shown_everywhere(stand, qtbot):
     stand.session.change(inches=True)
     assert "1.1811" in stand.column.tubes.item(1).text()
     stand.choose("Stock", "main")
-    assert stand.stock_form.od.words.endswith("in")
+    assert stand.forms.stock.od.words.endswith("in")
 
 
 def test_the_list_says_at_once_what_a_tube_has_to_heed(stand, qtbot):
     stand.choose("Points", "arm rear")
-    type_in(qtbot, stand.point_form.axes[0], "-400")
+    type_in(qtbot, stand.forms.point.axes[0], "-400")
     solved(qtbot, stand)
     heeded = {f.where.split(",")[0] for f in stand.result.findings if f.level != "note"}
     assert heeded & {"arm left", "arm right"}
@@ -198,7 +198,7 @@ def test_undo_in_a_field_takes_the_edit_back(open_window, qtbot):
     window.actions_of_frame.open_sample("paddock-stand")
     page, before = window.frame, window.document.frame
     page.choose("Points", "prop head")
-    field = page.point_form.axes[2]
+    field = page.forms.point.axes[2]
     field.edit.setFocus()
     type_in(qtbot, field, "300")
     assert window.document.frame != before

@@ -157,7 +157,7 @@ def test_progress_is_seen_in_every_view(qtbot, page):
     qtbot.waitUntil(lambda: space._image is not None, timeout=10_000)
     plain = QImage(space.grab().toImage())
     page.choose("Tubes", "handle")
-    combo = page.tube_form.made["handle"]
+    combo = page.forms.tube.made["handle"]
     combo.setCurrentIndex(combo.findData("welded"))
     combo.activated.emit(combo.currentIndex())
     assert page.frame.progress == {"handle": "welded"}
@@ -265,7 +265,7 @@ def test_several_points_are_moved_turned_mirrored_and_scaled(qtbot, page):
     page.choose("Points", "arm front")
     for name in names:
         page.column.points.item(page.column.points.names.index(name)).setSelected(True)
-    form = page.points_form
+    form = page.forms.points
     assert form.isVisible()
     assert form.names == tuple(names)
     before = {name: np.array(Places(page.frame).point(name)) for name in page.frame.points}
@@ -313,15 +313,15 @@ def test_several_points_are_moved_turned_mirrored_and_scaled(qtbot, page):
 def test_points_that_lie_on_a_tube_say_why_they_do_not_move(qtbot, page):
     page.choose("Points", "prop foot")
     page.column.points.item(page.column.points.names.index("prop head")).setSelected(True)
-    page.points_form.steps[0].set_value(10.0)
-    page.points_form.do.click()
+    page.forms.points.steps[0].set_value(10.0)
+    page.forms.points.do.click()
     assert "'prop foot' lies on a tube" in page.column.state.text()
     assert page.frame == sample_frame("paddock-stand")
 
 
 def test_the_frame_s_own_facts(qtbot, page):
     page.column.whole.click()
-    form = page.frame_form
+    form = page.forms.frame
     assert form.isVisible()
     form.facts["owner"].setText("A. Builder")
     form.facts["owner"].editingFinished.emit()
@@ -350,7 +350,7 @@ def test_another_frame_is_begun_afresh(qtbot, page):
     window = page.window()
     page.choose("Tubes", "prop")
     page.column.add.click()
-    page.new_tube.name.setText("half begun")
+    page.forms.new.name.setText("half begun")
     for _ in range(8):
         page.views.space.zoom(1.25, QPointF(10, 10))
     side = page.views.flat["Side"]
@@ -372,7 +372,7 @@ def test_another_frame_is_begun_afresh(qtbot, page):
     for at in side.scene.points.values():
         assert side.rect().contains(side.pixel(QPointF(*at)).toPoint())
     page.column.add.click()
-    assert page.new_tube.name.text() == "tube"
+    assert page.forms.new.name.text() == "tube"
 
 
 def test_another_order_says_what_is_cut_otherwise(qtbot, page):

@@ -30,7 +30,7 @@ def edit():
     page = window.frame
     if page.column.current != "arm front":
         page.choose("Points", "arm front")
-    field = page.point_form.axes[0]
+    field = page.forms.point.axes[0]
     field.edit.selectAll()
     QTest.keyClicks(field.edit, str(number))
     print(number, time.time(), flush=True)

@@ -166,17 +166,17 @@ def test_the_page_of_a_frame(qtbot, open_window, inches, size):
     page.column.add.click()
     qtbot.wait(20)
     check(window)
-    page.new_tube.name.setText("headstock")
-    page.new_tube._look()
+    page.forms.new.name.setText("headstock")
+    page.forms.new._look()
     qtbot.wait(20)
     check(window)
     page.choose("Points", "")
     for row in range(4):
         page.column.points.item(row).setSelected(True)
     qtbot.wait(20)
-    assert page.points_form.isVisible()
-    for index in range(page.points_form.way.count()):
-        page.points_form.way.setCurrentIndex(index)
+    assert page.forms.points.isVisible()
+    for index in range(page.forms.points.way.count()):
+        page.forms.points.way.setCurrentIndex(index)
         check(window)
 
 

@@ -75,7 +75,12 @@ class Somebody:
 
     def rename(self):
         form = self.one(
-            (self.page.tube_form, self.page.point_form, self.page.stock_form, self.page.frame_form)
+            (
+                self.page.forms.tube,
+                self.page.forms.point,
+                self.page.forms.stock,
+                self.page.forms.frame,
+            )
         )
         if form.isVisible():
             form.name.setText(self.one(("seat", "arm", "A long name: with é", "", "x" * 90)))
@@ -105,13 +110,13 @@ class Somebody:
         self.window.actions_of_frame.redo.trigger()
 
     def mark(self):
-        combo = self.one(self.page.tube_form.made.values())
-        if combo is not None and self.page.tube_form.isVisible():
+        combo = self.one(self.page.forms.tube.made.values())
+        if combo is not None and self.page.forms.tube.isVisible():
             combo.setCurrentIndex(self.dice.randrange(len(STEPS) + 1))
             combo.activated.emit(combo.currentIndex())
 
     def new_tube(self):
-        form = self.page.new_tube
+        form = self.page.forms.new
         if not form.isVisible():
             return
         combo = self.one(form.points)
@@ -132,8 +137,8 @@ class Somebody:
     def several(self):
         self.page.choose("Points", "")
         self.page.column.points.selectAll()
-        if self.page.points_form.isVisible():
-            self.page.points_form.do.click()
+        if self.page.forms.points.isVisible():
+            self.page.forms.points.do.click()
 
     def unit(self):
         self.window.inches.toggle()
@@ -149,13 +154,13 @@ class Somebody:
         assert page.column.tubes.names == [tube.name for tube in frame.tubes]
         assert page.column.points.names == list(frame.points)
         assert page.column.stock.names == list(frame.stock)
-        if page.tube_form.isVisible():
-            assert page.tube_form.tube == frame.tube(page.tube_form.named)
-            assert tuple(page.tube_form.made) == made_names(page.tube_form.tube)
-        if page.point_form.isVisible():
-            assert page.point_form.shown == frame.points[page.point_form.named]
-        if page.stock_form.isVisible():
-            assert page.stock_form.shown == frame.stock[page.stock_form.named]
+        if page.forms.tube.isVisible():
+            assert page.forms.tube.tube == frame.tube(page.forms.tube.named)
+            assert tuple(page.forms.tube.made) == made_names(page.forms.tube.tube)
+        if page.forms.point.isVisible():
+            assert page.forms.point.shown == frame.points[page.forms.point.named]
+        if page.forms.stock.isVisible():
+            assert page.forms.stock.shown == frame.stock[page.forms.stock.named]
         assert self.window.inches.isChecked() == (frame.units == "in")
 
 

@@ -53,7 +53,7 @@ NOT_SAID = {
 """Sentences, and what looks like parts of such, that the person neither sees nor hears from the window."""
 KEYS = {
     # Kinds of numbers, keys of a choice, the program's name.
-    "bend_page.py": {"angle"}, "stock_form.py": {"round", "box"}, "trouble.py": {"Copewright"},
+    "bend_page.py": {"angle"}, "tool_form.py": {"angle"}, "stock_form.py": {"round", "box"}, "trouble.py": {"Copewright"},
 }  # fmt: skip
 """What is given to ``SHOWS`` and not shown, or a name; by the file."""
 

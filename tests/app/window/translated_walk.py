@@ -169,13 +169,16 @@ class Walk:
 
     def frame(self) -> None:
         """The frame's page."""
+        # Not before the language is there.
+        from app.window.frame_column import KINDS
+
         window = self.window
         window.actions_of_frame.ask_to_lose = lambda: "lose"
         window.actions_of_frame.open_sample("single-cylinder")
         page = window.frame
         until(lambda: page.result is not None and page.result.fitted.frame == page.frame)
         self.look("Frame")
-        for kind, one in zip(("Tubes", "Points", "Stock"), page.column.lists, strict=True):
+        for kind, one in zip(KINDS, page.column.lists, strict=True):
             for name in ["", *one.names]:
                 page.choose(kind, name)
                 until(lambda: not page.details.drawing.busy)
@@ -183,8 +186,8 @@ class Walk:
         page.choose("Points", "")
         for row in range(4):
             page.column.points.item(row).setSelected(True)
-        for index in range(page.points_form.way.count()):
-            page.points_form.way.setCurrentIndex(index)
+        for index in range(page.forms.points.way.count()):
+            page.forms.points.way.setCurrentIndex(index)
             self.look("Frame, several points")
         for index in range(page.views.tabs.count()):
             page.views.tabs.setCurrentIndex(index)
@@ -205,11 +208,11 @@ class Walk:
         self.look("Frame, rows copied")
         self.window.actions_of_frame.undo.trigger()
         self.look("Frame, undone")
-        for kind in ("Points", "Stock", "Tubes"):
+        for kind in ("Points", "Stock", "Tools", "Tubes"):
             page.choose(kind, "")
             page.column.add.click()
             self.look(f"Frame, {kind}, one more")
-        new = page.new_tube
+        new = page.forms.new
         for combo, point in zip(new.points, list(page.frame.points)[:2], strict=True):
             combo.setEditText(point)
         until(lambda: not new.proposing.busy)

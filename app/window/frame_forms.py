@@ -1,0 +1,90 @@
+"""What is chosen on the page of a frame, as a form: one of many behind each other."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtWidgets import QStackedWidget, QWidget
+
+from app.window.frame_form import FrameForm
+from app.window.named_form import NamedForm, leave_undo
+from app.window.new_tube import NewTube
+from app.window.page_frame import COLUMN_PX, scrolled
+from app.window.point_form import PointForm
+from app.window.points_form import PointsForm
+from app.window.stock_form import StockForm
+from app.window.tool_form import ToolForm
+from app.window.tube_form import TubeForm
+from geometry.frame import Frame
+from geometry.path import Point
+
+
+class FrameForms(QStackedWidget):
+    """The forms of the frame itself, a tube, a point, several points, a stock, a bending tool, and a tube to come."""
+
+    def __init__(self, intro: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.frame = FrameForm(intro)
+        self.tube, self.point, self.stock, self.tool = (
+            TubeForm(),
+            PointForm(),
+            StockForm(),
+            ToolForm(),
+        )
+        self.points, self.new = PointsForm(), NewTube()
+        self._named: tuple[NamedForm, ...] = (
+            self.frame, self.tube, self.point, self.stock, self.tool,
+        )  # fmt: skip
+        self._places: dict[QWidget, int] = {
+            form: self.addWidget(scrolled(form)) for form in (*self._named, self.points, self.new)
+        }
+        for form in self._named:
+            leave_undo(form)
+        self.setMinimumWidth(COLUMN_PX)
+
+    def bring(self, form: QWidget) -> None:
+        """Bring a form to the front."""
+        self.setCurrentIndex(self._places[form])
+
+    @property
+    def front(self) -> QWidget:
+        """The form in front."""
+        return next(form for form, place in self._places.items() if place == self.currentIndex())
+
+    def show_chosen(
+        self, frame: Frame, kind: str, names: Sequence[str], at: Point, *, inches: bool
+    ) -> None:
+        """Show what is chosen.
+
+        Args:
+            frame: whose it is.
+            kind: the list that it is chosen in.
+            names: of what is chosen; none for the frame itself.
+            at: where the point is, for a single one, mm.
+            inches: lengths in inches.
+        """
+        if not names:
+            self.frame.show_frame(frame, inches=inches)
+            self.bring(self.frame)
+        elif kind == "Tubes":
+            self.tube.show_tube(frame, frame.tube(names[0]), inches=inches)
+            self.bring(self.tube)
+        elif kind == "Points" and len(names) > 1:
+            self.points.show_points(frame, names, inches=inches)
+            self.bring(self.points)
+        elif kind == "Points":
+            self.point.show_point(frame, names[0], at, inches=inches)
+            self.bring(self.point)
+        elif kind == "Stock":
+            self.stock.show_stock(names[0], frame.stock[names[0]], inches=inches)
+            self.bring(self.stock)
+        else:
+            self.tool.show_tool(names[0], frame.tools[names[0]], inches=inches)
+            self.bring(self.tool)
+
+    def name_it(self) -> None:
+        """The cursor into the name of what is in front: it was just made."""
+        form = self.front
+        if isinstance(form, NamedForm):
+            form.name.setFocus()
+            form.name.selectAll()
