@@ -71,8 +71,8 @@ def _left_on(result: BendResult) -> Iterator[Finding]:
             "nothing-left-on", "warning", job.name,
             f"at its {' and its '.join(bare)} the fitted end takes the bar to its last millimetre, and bends come out some "
             "millimetres along.",
-            f'Leave at least {format_mm(LEAST_LEFT_ON_MM)} mm on for the bender: "trim": [{format_mm(both[0])}, '
-            f"{format_mm(both[1])}] at the tube.",
+            f"Leave at least {format_mm(LEAST_LEFT_ON_MM)} mm on for the bender, to be cut off after bending: "
+            f"{format_mm(both[0])} at its start, {format_mm(both[1])} at its finish.",
         )  # fmt: skip
 
 

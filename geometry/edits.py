@@ -10,6 +10,7 @@ from geometry.bend_tool import BendTool
 from geometry.errors import BadFrame, BadText
 from geometry.frame import HANDS, End, Frame, Plane, Step, Stock, Tube, made_names
 from geometry.names import part_name
+from geometry.path import Point
 from geometry.place import Along, MirrorOf, OffsetFrom, Place, Swung
 
 _Named = TypeVar("_Named")
@@ -197,14 +198,32 @@ def rename_tube(frame: Frame, old: str, new: str) -> Frame:
     return replace(frame, points=points, tubes=tubes, progress=progress)
 
 
-def copy_tube(frame: Frame, name: str, new: str) -> Frame:
-    """A tube once more under another name, next to it in the order, through the same points; it came from no bender."""
+def copy_tube(frame: Frame, name: str, new: str, step: Point) -> Frame:
+    """A tube once more under another name, next to it in the order; it came from no bender.
+
+    Args:
+        frame: to be added to.
+        name: of the tube.
+        new: of the copy.
+        step: how far from the tube's own points the copy's hang, mm.
+    """
     tube = frame.tube(name)
     place = frame.tubes.index(tube) + 1
     if any(one.name == new for one in frame.tubes):
         text = f"there is a tube {new!r} already; give the copy another name"
         raise BadFrame(text)
-    return put_tube(frame, replace(tube, name=new, as_bent=()), place)
+    path = []
+    for point in tube.path:
+        own = free_name(f"{point} of {new}", frame.points)
+        frame = put_point(frame, own, OffsetFrom(point, step))
+        path.append(own)
+
+    def end(one: End) -> End:
+        # There it meets other tubes, and its partner in a mitre is elsewhere.
+        return End("square") if one.cut == "mitre" else replace(one, onto=())
+
+    copy = replace(tube, name=new, path=tuple(path), ends=_each_end(tube, end), as_bent=())
+    return put_tube(frame, copy, place)
 
 
 def free_name(name: str, taken: Iterable[str]) -> str:

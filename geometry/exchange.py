@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 
@@ -147,10 +148,26 @@ def joint_of(cut: EndCut, parts: tuple[FittedPart, ...]) -> Joint:
     )
 
 
-def bend_into(frame: Frame, name: str, section: RoundTube, path: Path, material: str = "") -> Frame:
+def bend_into(
+    frame: Frame,
+    name: str,
+    section: RoundTube,
+    path: Path,
+    material: str = "",
+    trim: tuple[float, float] = (0.0, 0.0),
+) -> Frame:
     """A frame with a bent tube; the one of its name in the frame is given this shape.
 
-    The points of a tube that is there already are moved, however they are set out, and what hangs on them goes along.
+    The points of a tube that is there already are moved, however they are set out, and what hangs on them goes along;
+    what is left on for the bender there stays.
+
+    Args:
+        frame: to be changed.
+        name: of the tube.
+        section: of the tube.
+        path: its centreline.
+        material: its steel; "" for any.
+        trim: what a new tube has left on for the bender, mm.
 
     Raises:
         BadFrame: when it does not go in.
@@ -164,10 +181,8 @@ def bend_into(frame: Frame, name: str, section: RoundTube, path: Path, material:
             if max(abs(value) for value in step) > _SAME_MM:
                 frame = change_points(frame, [point], moved_by(step))
         tube = frame.tube(known.name)
-        trim = tube.trim if path.radii else (0.0, 0.0)
-        return put_tube(
-            frame, Tube(tube.name, stock, tube.path, path.radii, tube.ends, tube.handed, 0.0, trim)
-        )
+        kept = tube.trim if path.radii else (0.0, 0.0)
+        return put_tube(frame, replace(tube, stock=stock, radii=path.radii, trim=kept))
     if known is not None:
         text = (
             f"there is a tube {known.name!r} with {len(known.path)} points already, and this one has "
@@ -182,7 +197,9 @@ def bend_into(frame: Frame, name: str, section: RoundTube, path: Path, material:
         frame = put_point(frame, point, At(x, y, z))
         names.append(point)
     square = End("square")
-    return put_tube(frame, Tube(name, stock, tuple(names), path.radii, (square, square)))
+    left_on = trim if path.radii else (0.0, 0.0)
+    tube = Tube(name, stock, tuple(names), path.radii, (square, square), trim=left_on)
+    return put_tube(frame, tube)
 
 
 def _clean(values: Floats) -> Point:

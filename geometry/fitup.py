@@ -88,14 +88,32 @@ def solve(frame: Frame) -> Fitted:
                 cuts.append(_cut(end, parts, index))
             except CopewrightError as error:
                 cuts.append(None)
-                found.append(_unsolved(end, error))
+                found.append(
+                    _unsolved(
+                        end, error, _below(end, parts) if isinstance(error, MeetsNothing) else ""
+                    )
+                )
         fitted.append(FittedPart(part, (cuts[0], cuts[1])))
     return Fitted(frame, tuple(fitted), tuple(found))
 
 
-def _unsolved(end: PartEnd, error: CopewrightError) -> Finding:
+def _below(end: PartEnd, parts: Sequence[Part]) -> str:
+    """The tube that an end would sit on if that were above it in the list; "" for none."""
+    if end.end.onto:
+        return ""
+    place = next(number for number, part in enumerate(parts) if part.name == end.part.name)
+    for part in parts[place + 1 :]:
+        if part.tube.name != end.part.tube.name and targets_of(end, (part,)):
+            return part.tube.name
+    return ""
+
+
+def _unsolved(end: PartEnd, error: CopewrightError, below: str = "") -> Finding:
     words = str(error).removeprefix(f"{end.where} ")
     what = f"The end {words}." if words != str(error) else f"{words[:1].upper()}{words[1:]}."
+    if below:
+        own = end.part.tube.name
+        what = f"The end would sit on {below}, which goes into the jig after it; move {own} below {below} in the list."
     return Finding(
         "end-not-cut",
         "error",

@@ -91,6 +91,10 @@ class History:
         """After the frame was saved."""
         return replace(self, saved=self.frame)
 
+    def unkept(self) -> History:
+        """After its file was changed or taken away by somebody else: no file has this frame."""
+        return replace(self, saved=None)
+
 
 def opened(frame: Frame) -> History:
     """The history of a frame that was just read from its file."""

@@ -109,4 +109,8 @@ def _runs(process: int) -> bool:
     except OSError:
         # It is another person's: a number used again.
         return False
-    return True
+    try:
+        # One that has ended, and whose parent has not asked after it yet, is still counted.
+        return Path(f"/proc/{process}/stat").read_text().rpartition(")")[2].split()[0] != "Z"
+    except (OSError, IndexError):
+        return True

@@ -33,7 +33,14 @@ def take_alone(session: Session, result: FrameResult | None, part: str, what: st
     if one is None:
         raise BadFrame(tr("{part} cannot be made yet").format(part=part))
     if what == "bend":
-        bent = (one.part.section, one.part.path, one.part.stock.material)
+        bend = result.bends.get(part) if result else None
+        trims = (0.0, 0.0)
+        if bend is not None:
+            start, finish = (
+                by + left for by, left in zip(bend.job.trim, bend.job.left_on, strict=True)
+            )
+            trims = start, finish
+        bent = (one.part.section, one.part.path, one.part.stock.material, trims)
         session.alone_asked.emit("Bend", one.part.tube.name, bent)
         return
     cut = one.cuts[END_NAMES.index(what)]

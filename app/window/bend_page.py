@@ -26,6 +26,7 @@ from app.window.result_table import ResultTable
 from app.window.session import Session
 from app.window.words import tr
 from geometry.bend_plan import BendJob, BendResult, solve_bend
+from geometry.edits import free_name
 from geometry.errors import BadText
 from geometry.exchange import bend_into
 from geometry.findings import Finding
@@ -191,24 +192,31 @@ class BendPage(LivePage):
                 raise BadText(text.format(cell=self.points.place(number - 1, 3)))
         return Centreline(tuple(corners), tuple(radii))
 
-    def ways_into(self, _frame: Frame) -> list[Way]:
-        """As a new tube; one of its name in the frame is given this shape."""
+    def ways_into(self, frame: Frame) -> list[Way]:
+        """As a new tube; or in place of the one of its name, which is given this shape."""
         job = self.job()
         material = job.material.name if job.material_given else ""
-        return [
-            Way(
-                tr("as a tube"),
-                lambda f: (bend_into(f, job.name, job.tube, job.path, material), job.name),
-            )
-        ]
 
-    def take(self, name: str, one: tuple[RoundTube, Centreline, str]) -> None:
-        """Show a bent tube of a frame: its section, its centreline, its steel."""
-        tube, path, material = one
+        def put(f: Frame, name: str) -> tuple[Frame, str]:
+            return bend_into(f, name, job.tube, job.path, material, job.trim), name
+
+        names = [tube.name for tube in frame.tubes]
+        known = next((name for name in names if name.casefold() == job.name.casefold()), None)
+        new = free_name(job.name, names)
+        ways = [Way(tr("as a new tube, {name}").format(name=new), lambda f: put(f, new))]
+        if known is None:
+            return ways
+        return [Way(tr("in place of {name}").format(name=known), lambda f: put(f, known)), *ways]
+
+    def take(self, name: str, one: tuple[RoundTube, Centreline, str, tuple[float, float]]) -> None:
+        """Show a bent tube of a frame: its section, its centreline, its steel, and what its bar has beyond the path."""
+        tube, path, material, trims = one
         self.name.setText(name)
         self.fields["od"].set_value(tube.od)
         self.fields["wall"].set_value(tube.wall)
         self.fields["radius"].set_value(path.radii[0])
+        for key, trim in zip(("trim_start", "trim_finish"), trims, strict=True):
+            self.fields[key].set_value(max(trim, 0.0))
         self.choices["material"].setCurrentText(material)
         rows = []
         for number, vertex in enumerate(path.vertices):

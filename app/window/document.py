@@ -167,6 +167,10 @@ class FrameDocument(QObject):
         except OSError:
             return b""
 
+    def keep_own(self) -> None:
+        """The file is another's now, or broken: what is here counts as unsaved from now on."""
+        self._become(self._history.unkept())
+
     def keep_now(self) -> None:
         """Keep what is not saved for after a crash."""
         self._timer.stop()

@@ -62,6 +62,9 @@ class DocumentActions(QObject):
         self.samples.aboutToShow.connect(self._fill_samples)
         self.recent = QMenu(tr("&Recent frames"), window)
         self.recent.aboutToShow.connect(self._fill_recent)
+        # On some desktops redo has one of its two usual keys only.
+        keys = {*self.redo.shortcuts(), QKeySequence("Ctrl+Y"), QKeySequence("Ctrl+Shift+Z")}
+        self.redo.setShortcuts(sorted(keys, key=QKeySequence.toString))
         self.undo.setEnabled(False)
         self.redo.setEnabled(False)
         session.document_made.connect(self._attach)
@@ -147,9 +150,12 @@ class DocumentActions(QObject):
 
     def look_at_disk(self) -> None:
         """Where somebody else has changed the file, ask once for each change whose it is to be."""
-        if self.document.newly_changed_on_disk() and self.ask_to_reread():
-            assert self.document.path is not None  # noqa: S101 - it is a file that was changed
-            self.document.open(self.document.path)
+        if not (self._session.has_document and self.document.newly_changed_on_disk()):
+            return
+        path = self.document.path
+        assert path is not None  # noqa: S101 - it is a file that was changed
+        if not (self.ask_to_reread() and self.document.open(path)):
+            self.document.keep_own()
 
     def _told(self, done: bool) -> bool:
         if done:

@@ -101,6 +101,10 @@ class DrawingView(QWidget):
             (self._origin.y() - pixel.y()) / self._scale,
         )
 
+    def place_measured(self, pixel: QPointF) -> QPointF:
+        """The place that a click means to measure from."""
+        return self.at(pixel)
+
     def pixel(self, place: QPointF) -> QPointF:
         """The pixel over a place of the drawing."""
         return QPointF(
@@ -170,7 +174,7 @@ class DrawingView(QWidget):
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Take a point to measure, or the drawing to drag it."""
         if self.measuring:
-            self._points = [*self._points, self.at(event.position())][-2:]
+            self._points = [*self._points, self.place_measured(event.position())][-2:]
             if len(self._points) == 2:
                 self.measured.emit(self.measured_words())
             self.update()

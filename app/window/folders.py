@@ -10,7 +10,9 @@ from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 from app.window.words import tr
 
 
-def ask_folder(parent: QWidget, title: str, start: str, held: Sequence[str], whose: str) -> str:
+def ask_folder(
+    parent: QWidget, title: str, start: str, held: Sequence[str], whose: str, own: str = ""
+) -> str:
     """The folder that the person chooses; "" for none.
 
     Args:
@@ -19,13 +21,20 @@ def ask_folder(parent: QWidget, title: str, start: str, held: Sequence[str], who
         start: where it begins.
         held: names of files that would be written over.
         whose: papers that would take their place, in words.
+        own: a folder of this name in the chosen one is meant, unless that is it, or holds such files already.
     """
     folder = QFileDialog.getExistingDirectory(parent, title, start)
-    there = [name for name in held if folder and (Path(folder) / name).exists()]
+    if not folder:
+        return ""
+    place = Path(folder)
+    if own and place.name != own and not any((place / name).exists() for name in held):
+        place /= own
+    there = [name for name in held if (place / name).exists()]
     if not there:
-        return folder
+        return str(place)
     text = tr(
         "{folder} holds papers already ({files}). Replace them with those of {whose}?"
-    ).format(folder=folder, files=", ".join(there), whose=whose)
+    ).format(folder=place, files=", ".join(there), whose=whose)
     yes = QMessageBox.StandardButton.Yes
-    return folder if QMessageBox.question(parent, tr("Replace papers?"), text) == yes else ""
+    asked = QMessageBox.question(parent, tr("Replace papers?"), text)
+    return str(place) if asked == yes else ""

@@ -186,7 +186,7 @@ class FrameColumn(QWidget):
         """The buttons are for the list in view."""
         self.add.setText(ADD[self.kind])
         self.copy.setVisible(self.kind == "Tubes")
-        self.copy.setEnabled(bool(self.current))
+        self.copy.setEnabled(self.kind == "Tubes" and bool(self.current))
         self.take_out.setEnabled(bool(self.current))
 
 

@@ -43,8 +43,9 @@ _RENAME = {
     "Tubes": rename_tube, "Points": rename_point, "Stock": rename_stock, "Tools": rename_tool,
 }  # fmt: skip
 _STILL_MM = 1e-9
-_TOOL_DIAMETERS = 3.0
-"""What a new tool's radius begins with: as tight as the rule books let a bend be."""
+_TIGHTER = 0.98
+_COPY_AWAY = 2.0
+"""How far above a tube its copy begins, in diameters: beside it, and in view."""
 
 
 class FrameEdits:
@@ -82,6 +83,14 @@ class FrameEdits:
         now = (words, QApplication.focusWidget())
         self.do(words, change, merge=now == self._last and now[1] is not None)
         self._last = now
+
+    def take_back(self) -> None:
+        """What was typed so far in this field is no value after all: back to what was before it."""
+        words, field = self._last
+        if field is not None and field is QApplication.focusWidget():
+            if self._document.history.undo_words == words:
+                self._document.undo()
+            self._last = ("", None)
 
     def rename(self, kind: str, old: str, new: str) -> None:
         """Give a tube, a point, a stock or a tool another name."""
@@ -127,7 +136,10 @@ class FrameEdits:
         if name:
             new = free_name(name, [tube.name for tube in self._frame.tubes])
             words = tr("Copy {name}").format(name=name)
-            if self.do(words, lambda frame: copy_tube(frame, name, new)):
+            section = self._frame.stock[self._frame.tube(name).stock].section
+            size = section.od if isinstance(section, RoundTube) else section.height
+            step = (0.0, 0.0, _COPY_AWAY * size)
+            if self.do(words, lambda frame: copy_tube(frame, name, new, step)):
                 self._choose("Tubes", new)
 
     def take_out(self, kind: str, name: str) -> None:
@@ -148,12 +160,19 @@ class FrameEdits:
     def add_tool(self, name: str = "", tool: BendTool | None = None) -> None:
         """A new bending tool, to be given its sizes; or one that the person keeps for every frame."""
         name = free_name(name or tr("bender"), self._frame.tools)
-        sections = [stock.section for stock in self._frame.stock.values()]
-        od = next((one.od for one in sections if isinstance(one, RoundTube)), 25.0)
-        made = tool or BendTool(od, _TOOL_DIAMETERS * od)
+        made = tool or self._first_guess()
         words = tr("Add bending tool {name}").format(name=name)
         if self.do(words, lambda frame: put_tool(frame, name, made)):
             self._choose("Tools", name)
+
+    def _first_guess(self) -> BendTool:
+        """A tool for the first bent tube; a little tighter than its bends are to be, for they spring back."""
+        for tube in self._frame.tubes:
+            section = self._frame.stock[tube.stock].section
+            if tube.radii and isinstance(section, RoundTube):
+                radius = max(_TIGHTER * tube.radii[0], 0.51 * section.od)
+                return BendTool(section.od, round(radius, 1))
+        return BendTool(25.0, 3 * 25.0)
 
     def add_point(self) -> None:
         """A new point, to be given its place."""

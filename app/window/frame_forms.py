@@ -63,6 +63,11 @@ class FrameForms(QStackedWidget):
             at: where the point is, for a single one, mm.
             inches: lengths in inches.
         """
+        front = self.front
+        if isinstance(front, NamedForm) and front.refusing:
+            # It says why, and keeps what is typed.
+            front.shown = _thing(frame, kind, names)
+            return
         if not names:
             self.frame.show_frame(frame, inches=inches)
             self.bring(self.frame)
@@ -88,3 +93,12 @@ class FrameForms(QStackedWidget):
         if isinstance(form, NamedForm):
             form.name.setFocus()
             form.name.selectAll()
+
+
+def _thing(frame: Frame, kind: str, names: Sequence[str]) -> object:
+    """What is chosen, as the frame has it."""
+    if not names:
+        return frame
+    if kind == "Tubes":
+        return frame.tube(names[0])
+    return {"Points": frame.points, "Stock": frame.stock, "Tools": frame.tools}[kind][names[0]]

@@ -32,7 +32,7 @@ from geometry.edits import put_point, put_stock, put_tool, put_tube
 from geometry.errors import CopewrightError
 from geometry.findings import Finding
 from geometry.fitup import changed_ends, solve
-from geometry.frame import Frame, made_names
+from geometry.frame import END_NAMES, Frame, made_names
 from geometry.path import Point
 from geometry.places import known_places
 from templates_out.frame_result import FrameResult, solve_frame
@@ -65,6 +65,7 @@ class FramePage(QWidget):
         self.document = session.document
         self.result: FrameResult | None = None
         self.part = ""
+        self._said = ""
         self._before: Frame | None = None
         self.seeing, self.background = Following(self), Background(self)
         self._later = QTimer(self)
@@ -101,7 +102,7 @@ class FramePage(QWidget):
     def _connect(self) -> None:
         self.document.replaced.connect(self._begin_anew)
         self.document.changed.connect(self._refresh)
-        self.document.said.connect(self.column.state.setText)
+        self.document.said.connect(self._say)
         self.session.paper_changed.connect(self._show_details)
         self.seeing.finished.connect(self._show_seen)
         self.background.finished.connect(self._show_result)
@@ -119,6 +120,7 @@ class FramePage(QWidget):
         self.views.said.connect(self.column.state.setText)
         self.details.jumped.connect(self.jump)
         self.details.hand_chosen.connect(self._pick_hand)
+        self.forms.new.thought.connect(self.views.sketch_tube)
         self.forms.new.left.connect(self._leave_new)
         self.forms.tube.alone_wanted.connect(self._take_alone)
         self._connect_edits()
@@ -152,6 +154,7 @@ class FramePage(QWidget):
             (forms.tube, "Tubes"), (forms.point, "Points"), (forms.stock, "Stock"), (forms.tool, "Tools"),
         ):  # fmt: skip
             form.renamed.connect(lambda old, new, kind=kind: edits.rename(kind, old, new))
+            form.refused.connect(edits.take_back)
 
     @property
     def frame(self) -> Frame:
@@ -192,10 +195,16 @@ class FramePage(QWidget):
         at = self._places().get(name, (0.0, 0.0, 0.0)) if kind == "Points" else (0.0, 0.0, 0.0)
         self.forms.show_chosen(self.frame, kind, names, at, inches=inches)
 
+    def _say(self, words: str) -> None:
+        self._said = words
+        self.column.state.setText(words)
+
     def _put_back(self) -> None:
         """What could not be done changes nothing: the lists and forms go back to what is."""
         self._show_lists()
         self._show_chosen()
+        if isinstance(self.forms.front, NamedForm):
+            self.forms.front.say(self._said)
 
     def _show_details(self) -> None:
         tube = self.column.tubes.current if self.column.kind == "Tubes" else ""
@@ -212,6 +221,7 @@ class FramePage(QWidget):
         """Another frame: nothing of the last one is chosen, begun, or looked at closely."""
         self.forms.new.forget()
         self._stop_adding()
+        self.end_walk()
         self.column.choose("Tubes", "")
         self.part = ""
         self.result = None
@@ -238,14 +248,16 @@ class FramePage(QWidget):
             self._later.start()
 
     def _look_over(self) -> None:
-        frame, before = self.frame, self._before
-        self.background.ask(lambda: _looked_over(frame, before))
+        frame, before, made = self.frame, self._before, False
+        if before is None and self.result is not None and self.frame.progress:
+            before, made = self.result.fitted.frame, True
+        self.background.ask(lambda: _looked_over(frame, before, made=made))
 
     def _show_lists(self) -> None:
         found = self.result.findings if self.result else ()
         self.column.show_frame(self.frame, self._places(), found, inches=self.session.inches)
 
-    def _show_result(self, looked: tuple[FrameResult, list[str]]) -> None:
+    def _show_result(self, looked: tuple[FrameResult, str]) -> None:
         result, changed = looked
         self.result, self._before = result, None
         self.column.show_tubes(self.frame, result.findings, inches=self.session.inches)
@@ -255,8 +267,7 @@ class FramePage(QWidget):
         parts = len(result.fitted.parts)
         self.column.count.setText(counted(parts, tr("{n} part"), tr("{n} parts")))
         if changed:
-            words = tr("Cut otherwise than before: {ends}.")
-            self.column.state.setText(words.format(ends="; ".join(changed)))
+            self.column.state.setText(changed)
         self.looked_over.emit(result.findings)
 
     def _show_error(self, error: Exception) -> None:
@@ -305,10 +316,11 @@ class FramePage(QWidget):
         else:
             self.choose("Points", name)
 
-    def copy_rows(self) -> None:
+    def copy_rows(self, *, every: bool = False) -> None:
         """The chosen rows of the list in view, or all, on the clipboard for a spreadsheet."""
         column = self.column
-        column.state.setText(copy_rows(self.frame, column.kind, column.list_in_view.selected))
+        names = [] if every else column.list_in_view.selected
+        column.state.setText(copy_rows(self.frame, column.kind, names))
 
     def paste_rows(self) -> None:
         """The table on the clipboard, into the frame."""
@@ -364,7 +376,25 @@ class FramePage(QWidget):
             work.wait()
 
 
-def _looked_over(frame: Frame, before: Frame | None) -> tuple[FrameResult, list[str]]:
-    """All that follows from a frame, and the ends that are cut otherwise than in another order."""
+def _looked_over(
+    frame: Frame, before: Frame | None, *, made: bool = False
+) -> tuple[FrameResult, str]:
+    """All that follows from a frame, and what of it is cut otherwise than before, in words.
+
+    Args:
+        frame: as it is.
+        before: what it is compared with.
+        made: only what is marked as made counts.
+    """
     result = solve_frame(frame)
-    return result, [] if before is None else changed_ends(solve(before), result.fitted)
+    if before is None:
+        return result, ""
+    changed = changed_ends(solve(before), result.fitted)
+    words = tr("Cut otherwise than before: {ends}.")
+    if made:
+        there = {f"{part}, {end}" for part in frame.progress for end in END_NAMES}
+        changed = [end for end in changed if end in there]
+        words = tr(
+            "Marked as made, and cut otherwise now: {ends}. Undo it, or make that part anew."
+        )
+    return result, words.format(ends="; ".join(changed)) if changed else ""

@@ -12,19 +12,22 @@ from PySide6.QtCore import QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QFontMetricsF, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QWidget
 
+from app.window.axes_mark import paint_axes
 from app.window.drawing_view import DrawingView
 from app.window.shown_words import place_shown
 from geometry.arrays import Floats
 from geometry.path import Point
 from geometry.snapping import Snap, snapped
 from geometry.units import MM_PER_INCH
-from templates_out.drawing import Drawing
+from templates_out.drawing import Drawing, Line, Pen
 from templates_out.frame_scene import Scene
 
 _GRIP_PX = 9.0
 _SNAP_PX = 8.0
 _DOT_PX = 3.5
 _AXES = "xyz"
+_FREELY = Qt.KeyboardModifier.AltModifier | Qt.KeyboardModifier.ShiftModifier
+"""With either held a point rests on nothing; some desktops keep Alt for themselves."""
 _GRID_MM, _GRID_INCH_MM = 1.0, MM_PER_INCH / 16
 _FULL_STEP = 0.12
 _NAME_AT = (50, 35, 65, 20, 80, 8, 92)
@@ -89,6 +92,23 @@ class FrameView(DrawingView):
             Drawing(tuple(item for part in scene.parts for item in part.drawing.items))
         )
         self._show_chosen()
+
+    def fit(self) -> None:
+        """Show all of the frame, and all of its points."""
+        drawing = self.drawing
+        if self.scene is not None and self.scene.points:
+            dots = [Line(at, at, Pen("NOTES", 0.0)) for at in self.scene.points.values()]
+            self.drawing = Drawing((*(drawing.items if drawing else ()), *dots))
+        super().fit()
+        self.drawing = drawing
+
+    def place_measured(self, pixel: QPointF) -> QPointF:
+        """A click near a point measures from the point."""
+        place = self.at(pixel)
+        if self.scene is None:
+            return place
+        near = self.scene.point_at((place.x(), place.y()), _GRIP_PX / self._scale)
+        return QPointF(*self.scene.points[near]) if near else place
 
     def sketch(self, places: Mapping[str, Point], lines: Sequence[Sequence[Point]]) -> None:
         """Until the next scene: where the points are now, and lines (mm) that tubes have been moved to."""
@@ -155,7 +175,7 @@ class FrameView(DrawingView):
         elif self._moved:
             self._drag(
                 event.position(),
-                free=bool(event.modifiers() & Qt.KeyboardModifier.AltModifier),
+                free=bool(event.modifiers() & _FREELY),
                 done=False,
             )
 
@@ -165,7 +185,7 @@ class FrameView(DrawingView):
         if dragged and moved:
             self._drag(
                 event.position(),
-                free=bool(event.modifiers() & Qt.KeyboardModifier.AltModifier),
+                free=bool(event.modifiers() & _FREELY),
                 done=True,
             )
         self._dragged, self._pressed, self._moved = None, None, False
@@ -229,6 +249,9 @@ class FrameView(DrawingView):
             painter.drawRect(box)
         if self.named:
             self._write_names(painter)
+        if not self.caption:
+            ink, view = self.palette().text().color(), self.scene.view
+            paint_axes(painter, QRectF(self.rect()), view.right, view.up, ink)
 
     def _fill_made(self, painter: QPainter) -> None:
         """What is made is drawn full, the farther the darker."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.window.axes_mark import AxesMark
 from app.window.frame_view import FrameView
 from app.window.number_field import NumberField
 from app.window.shown_words import STEP_WORDS
@@ -88,6 +89,7 @@ class FrameViews(QWidget):
         self._unfitted: set[str] = set()
         self._stale: set[str] = set()
         self.space = SpaceView(tr("the frame in space"))
+        self.axes = AxesMark(self.space, self.space.axes)
         self.flat = {title: FrameView(_NAMES[title]) for title in FLAT}
         self.tabs = QTabWidget()
         self.tabs.setAccessibleName(tr("views"))
@@ -225,6 +227,13 @@ class FrameViews(QWidget):
         """A click beside everything is a place that is wanted."""
         for view in self.flat.values():
             view.asking = on
+
+    def sketch_tube(self, frame: Frame, path: Sequence[str]) -> None:
+        """A tube to come, as a line through its points."""
+        places = known_places(frame)
+        line = [places[point] for point in path if point in places]
+        for view in self.flat.values():
+            view.sketch(places, [line])
 
     def _come_forward(self) -> None:
         space = self.view is self.space

@@ -101,7 +101,8 @@ class MainWindow(QMainWindow):
         row.addWidget(self._stack, 1)
         self.notice.setWordWrap(True)
         self.notice.setMargin(8)
-        self.notice.hide()
+        # Its place is there always: what is pressed does not move under the pointer.
+        self.notice.setMinimumHeight(self.notice.fontMetrics().height() + 16)
         rows = QVBoxLayout(whole)
         rows.setContentsMargins(0, 0, 0, 0)
         rows.setSpacing(0)
@@ -138,6 +139,7 @@ class MainWindow(QMainWindow):
 
     def _attach(self) -> None:
         self.document.said.connect(self.say)
+        self.document.changed.connect(lambda: self.say(""))
         self.document.changed.connect(self._show_title)
         self.document.file_changed.connect(self._show_title)
         self._show_title()
@@ -176,7 +178,9 @@ class MainWindow(QMainWindow):
 
     def _begin(self) -> None:
         """What an earlier window did not save, the file that was asked for, or what was there last."""
-        if not self.actions_of_frame.offer_unsaved():
+        if self.actions_of_frame.offer_unsaved():
+            self.go_to("Frame")
+        else:
             self._open_last()
         self.show_page(self.shown_page)
 
@@ -194,6 +198,8 @@ class MainWindow(QMainWindow):
 
     def show_page(self, name: str) -> None:
         """Show a page."""
+        if self._stack.currentWidget() is not self.page(name):
+            self.say(self.session.problem)
         self._stack.setCurrentWidget(self.page(name))
         self.menus.follow(name)
         if name in ("Joint", "Bend", "Frame"):
@@ -227,7 +233,6 @@ class MainWindow(QMainWindow):
     def say(self, words: str) -> None:
         """Say something at the window's foot, until something else is said."""
         self.notice.setText(words)
-        self.notice.setVisible(bool(words))
 
     def press(self, button: str) -> None:
         """Press a button of the page on top."""

@@ -44,7 +44,7 @@ class Menus:
         self._add(file, tr("&Import points and tubes …"), None, window.import_tables)
         self._add(file, tr("Save the &tables …"), None, window.export_tables)
         file.addSeparator()
-        self.papers = self._add(file, tr("Save the &papers …"), None, lambda: window.press("save"))
+        self.papers = self._add(file, tr("Sa&ve the papers …"), None, lambda: window.press("save"))
         self.print = self._add(
             file, tr("&Print …"), QKeySequence.StandardKey.Print, lambda: window.press("print")
         )
@@ -55,7 +55,10 @@ class Menus:
         edit.addAction(actions.redo)
         edit.addSeparator()
         self.copy_table = self._add(
-            edit, tr("&Copy the list as a table"), "Ctrl+Shift+C", lambda: window.frame.copy_rows()
+            edit,
+            tr("&Copy the list as a table"),
+            "Ctrl+Shift+C",
+            lambda: window.frame.copy_rows(every=True),
         )
         self.paste_table = self._add(
             edit, tr("&Paste a table"), "Ctrl+Shift+V", lambda: window.frame.paste_rows()

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QLineEdit, QWidget
 
 from app.window.number_field import NumberField
 from app.window.page_frame import words_label
+from app.window.words import tr
 from geometry.errors import CopewrightError
 
 
@@ -23,16 +24,19 @@ class NamedForm(QWidget):
     Signals:
         edited: the change in words, and the thing as it is now.
         renamed: its name before and after.
+        refused: what is typed cannot be; what an earlier part of it has made is to be taken back.
     """
 
     edited = Signal(str, object)
     renamed = Signal(str, str)
+    refused = Signal()
 
     def __init__(self, called: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.named = ""
         self.shown: object = None
         self._filling = False
+        self.refusing = False
         self.name = QLineEdit(self)
         self.name.setAccessibleName(called)
         self.name.editingFinished.connect(self._name_typed)
@@ -68,7 +72,11 @@ class NamedForm(QWidget):
         try:
             made = make()
         except CopewrightError as error:
-            self.say(str(error))
+            # Of 15, where 10 is the most, the 1 was taken already.
+            self.refusing = True
+            self.refused.emit()
+            self.refusing = False
+            self.say(tr("{why}; what was there before still counts").format(why=error))
             return
         self.problem.hide()
         if made != self.shown:
@@ -88,6 +96,7 @@ class NamedForm(QWidget):
             self.renamed.emit(self.named, new)
         else:
             self.name.setText(self.named)
+            self.say(tr("it needs a name; it stays {name}").format(name=self.named))
 
 
 class _LeaveUndo(QObject):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
@@ -48,10 +50,12 @@ class NewTube(QWidget):
 
     Signals:
         made: its name, and the frame with it.
+        thought: the frame with the points that are typed, and the names of those that the tube goes through.
         left: the person does not want it.
     """
 
     made = Signal(str, object)
+    thought = Signal(object, object)
     left = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -70,7 +74,7 @@ class NewTube(QWidget):
         self._points_box.setContentsMargins(0, 0, 0, 0)
         self.longer = QPushButton(tr("One more point"), self)
         self.longer.setToolTip(tr("Where the last point was, the tube bends"))
-        self.done, self.leave = QPushButton(tr("Done"), self), QPushButton(tr("Leave it"), self)
+        self.done, self.leave = QPushButton(tr("Done"), self), QPushButton(tr("Cancel"), self)
         self.done.setDefault(True)
         self.told = words_label(self)
         self._ready: tuple[str, Frame] | None = None
@@ -157,7 +161,22 @@ class NewTube(QWidget):
         combo.editTextChanged.connect(lambda _: self._look())
         self.points.append(combo)
         self._points_box.addWidget(combo)
+        self._chain()
         combo.setFocus()
+
+    def _chain(self) -> None:
+        """Tab goes down the form, new lines too."""
+        order = [
+            self.name,
+            self.stock,
+            *self.points,
+            self.longer,
+            self.handed,
+            self.done,
+            self.leave,
+        ]
+        for one, other in pairwise(order):
+            QWidget.setTabOrder(one, other)
 
     def pick(self, text: str) -> None:
         """A point was clicked on: it goes where one is still missing, or where the cursor is."""
@@ -220,6 +239,8 @@ class NewTube(QWidget):
         Raises:
             CopewrightError: when what is typed makes no tube.
         """
+        if not self.name.text().strip():
+            raise BadText(tr("the tube needs a name"))
         name = parse_name(self.name.text(), "the tube's name")
         if any(one.name.casefold() == name.casefold() for one in self._frame.tubes):
             text = tr("there is a tube {name} already; give the new one another name")
@@ -244,6 +265,7 @@ class NewTube(QWidget):
             self._say_error(error)
             return
         self.done.setEnabled(True)
+        self.thought.emit(frame, tube.path)
         self.proposing.ask(lambda: (tube.name, *add_tube(frame, tube)))
 
     def _proposed(self, found: tuple[str, Frame, tuple[Proposal, Proposal]]) -> None:

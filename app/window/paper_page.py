@@ -47,6 +47,7 @@ from app.window.words import counted, sentence, tr
 from geometry.errors import CopewrightError
 from templates_out.book import choices, dxf_files, laid_tubes
 from templates_out.correction import Correction
+from templates_out.file_names import FileNames
 from templates_out.frame_result import solve_frame
 from templates_out.full_size import full_size_papers
 from templates_out.paper import paper
@@ -70,6 +71,7 @@ class PaperPage(QWidget):
         super().__init__()
         self.session = session
         self.made: Made | None = None
+        self._own_choice = ""
         self.subject = StillCombo(self)
         self.subject.setAccessibleName(tr("what is printed"))
         self.tree = EndsTree(self)
@@ -134,7 +136,9 @@ class PaperPage(QWidget):
         self.all.clicked.connect(lambda: self.tree.tick_all(on=True))
         self.none.clicked.connect(lambda: self.tree.tick_all(on=False))
         self.form.said.connect(self.state.setText)
+        self.subject.activated.connect(lambda _: self._keep_choice())
         self.form.test_wanted.connect(lambda: self.choose(TEST))
+        self.form.test_wanted.connect(self._keep_choice)
         self.session.paper_changed.connect(self._make)
         self.session.papers_changed.connect(self._papers_changed)
         self.session.document.changed.connect(self._document_changed)
@@ -159,9 +163,13 @@ class PaperPage(QWidget):
         subject = self.session.subject
         self._fill_subjects()
         wanted = BOOK if subject == "Frame" else subject
-        if self.subject.currentData() != TEST and self.subject.findData(wanted) >= 0:
+        if self._own_choice != TEST and self.subject.findData(wanted) >= 0:
             self.choose(wanted)
         self._make()
+
+    def _keep_choice(self) -> None:
+        """What the person has chosen; the test sheet stays while they are at it."""
+        self._own_choice = self.subject.currentData()
 
     # What is printed.
 
@@ -293,9 +301,11 @@ class PaperPage(QWidget):
 
     def _in_folder(self, save: Callable[[Path], None]) -> None:
         held, whose = ("book.pdf", "numbers.json", "dxf"), self.made.said if self.made else ""
-        folder = ask_folder(self, tr("Folder for the papers"), self._folder(), held, whose)
+        own = f"{FileNames().of(self.session.document.frame.name)}-papers"
+        title = tr("Where the folder {name} is to be").format(name=own)
+        folder = ask_folder(self, title, self._folder(), held, whose, own)
         if folder:
-            self.session.change(folder=folder)
+            self.session.change(folder=str(Path(folder).parent))
             save(Path(folder))
 
     def save_dxf_to(self, folder: Path) -> None:

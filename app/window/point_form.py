@@ -58,7 +58,7 @@ class PointForm(NamedForm):
             tip=tr("along its centreline; with a minus from its finish"),
         )
         self.share = NumberField(
-            tr("percent of it"), 50.0, 0, 100, kind="angle",
+            tr("percent of it"), 50.0, 0, 100, kind="percent",
             tip=tr("0 is its start, 100 its finish"),
         )  # fmt: skip
         self._shown: dict[str, tuple[QWidget, ...]] = {

@@ -76,7 +76,7 @@ class PointsForm(QWidget):
             tip=tr("where the mirror stands along the axis; y at 0 is the centre-plane"),
         )  # fmt: skip
         self.factor = NumberField(
-            tr("percent"), 100.0, 0, 100_000, kind="angle", above=True,
+            tr("percent"), 100.0, 0, 100_000, kind="percent", above=True,
             tip=tr("of every distance; 100 leaves all as it is"),
         )  # fmt: skip
         self.do = QPushButton(tr("Do it"), self)

@@ -13,6 +13,7 @@ from app.window.document import FrameDocument
 from app.window.words import counted, decimal_comma, sentence, tr
 from geometry.errors import CopewrightError
 from geometry.frame import Frame
+from templates_out.file_names import FileNames
 
 _TEXTS = {"Points": points_text, "Tubes": tubes_text, "Stock": stock_text}
 _TABLES = " (*.csv *.tsv *.txt);;".join((tr("Tables"), tr("All files"))) + " (*)"
@@ -96,5 +97,6 @@ def ask_import(window: QWidget, document: FrameDocument) -> str:
 
 def ask_export(window: QWidget, document: FrameDocument) -> str:
     """Ask for a place, and write the tables there; returns what to tell."""
-    name, _ = QFileDialog.getSaveFileName(window, tr("Save the tables"), "", _CSV)
+    stem = FileNames().of(document.frame.name)
+    name, _ = QFileDialog.getSaveFileName(window, tr("Save the tables"), f"{stem}.csv", _CSV)
     return export_tables(document.frame, Path(name)) if name else ""

@@ -61,7 +61,7 @@ class TubeForm(NamedForm):
                 MAX_SIZE_MM,
                 tip=tr("for the bender, beyond what the end is cut from"),
             )
-            for label in (tr("left on, start"), tr("left on, finish"))
+            for label in (tr("for the bender, start"), tr("for the bender, finish"))
         )
         self.ends = (EndForm(tr("start")), EndForm(tr("finish")))
         self.points: list[StillCombo] = []

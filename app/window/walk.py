@@ -12,7 +12,7 @@ from app.window.frame_column import ADD, TITLES
 from app.window.page_frame import words_label
 from app.window.point_form import WAYS
 from app.window.words import tr
-from geometry.frame import Frame
+from geometry.frame import Frame, Tube
 
 SAMPLE = "paddock-stand"
 
@@ -45,6 +45,22 @@ class WalkStep:
             and all(sample.tube(name) in frame.tubes for name in self.tubes)
             and (not self.named or frame.name == sample.name)
         )
+
+    def not_yet(self, frame: Frame, sample: Frame) -> list[str]:
+        """What is there by its name, but otherwise than the step means it: a sentence for each."""
+        told = []
+        for name in self.stock:
+            if name in frame.stock and frame.stock[name] != sample.stock[name]:
+                told.append(tr("The stock {name} has other sizes yet.").format(name=name))
+        for name in self.points:
+            if name in frame.points and frame.points[name] != sample.points[name]:
+                told.append(
+                    tr("The point {name} is elsewhere, or set out otherwise.").format(name=name)
+                )
+        for tube in frame.tubes:
+            if tube.name in self.tubes and tube != sample.tube(tube.name):
+                told.append(_tube_not_yet(tube, sample.tube(tube.name)))
+        return told
 
     def made(self, frame: Frame, sample: Frame) -> Frame:
         """The frame with all that the step makes."""
@@ -156,6 +172,20 @@ _END = tr(
 ).format(**_HERE)
 
 
+def _tube_not_yet(tube: Tube, meant: Tube) -> str:
+    """In what a tube differs from the one that is meant, the first thing of it."""
+    if tube.stock != meant.stock:
+        words = tr("The tube {name} is of stock {is_of}, and should be of {should}.")
+        return words.format(name=tube.name, is_of=tube.stock, should=meant.stock)
+    if tube.path != meant.path:
+        words = tr("The tube {name} should go from {start} to {finish}.")
+        return words.format(name=tube.name, start=meant.path[0], finish=meant.path[-1])
+    if tube.handed != meant.handed:
+        words = tr("The tube {name} should have its opposite hand made too.")
+        return words.format(name=tube.name)
+    return tr("The ends of {name} are cut otherwise than proposed.").format(name=tube.name)
+
+
 class Walk(QWidget):
     """Says the step that comes next, and sees by itself when it is done.
 
@@ -205,7 +235,8 @@ class Walk(QWidget):
             if step is None
             else place.format(number=self.number + 1, count=len(STEPS), title=step.title)
         )
-        self.words.setText(_END if step is None else step.words)
+        words = [_END] if step is None else [step.words, *step.not_yet(frame, self.sample)]
+        self.words.setText(" ".join(words))
         self.do.setVisible(not done)
 
     def _show_me(self) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -32,6 +33,7 @@ from geometry.errors import CopewrightError
 from geometry.fitup import solve
 from geometry.frame import Frame, Stock, Tube
 from geometry.place import At
+from geometry.places import Places
 from geometry.section import RoundTube
 from tests.cases import examples
 from tests.frames import EVERYTHING
@@ -157,15 +159,25 @@ def test_the_order_changes_who_is_cut_and_what_cannot_be_is_said():
 
 
 def test_a_copy_stands_next_to_its_tube():
-    copied = copy_tube(EVERYTHING, "top rail", "second rail")
+    copied = copy_tube(EVERYTHING, "top rail", "second rail", (0.0, 10.0, 50.0))
     names = [tube.name for tube in copied.tubes]
     assert names[names.index("top rail") + 1] == "second rail"
     rail = EVERYTHING.tube("top rail")
-    assert copied.tube("second rail") == replace(rail, name="second rail", as_bent=())
+    copy = copied.tube("second rail")
+    assert copy.path == tuple(f"{point} of second rail" for point in rail.path)
+    places = Places(copied)
+    for one, other in zip(rail.path, copy.path, strict=True):
+        step = np.array(places.point(other)) - np.array(places.point(one))
+        assert np.allclose(step, (0.0, 10.0, 50.0))
+    # What it sat on is elsewhere, and so is what it was mitred with; it came from no bender.
+    ends = tuple(replace(end, onto=()) for end in rail.ends)
+    assert copy == replace(rail, name="second rail", path=copy.path, ends=ends, as_bent=())
+    mitred = copy_tube(EVERYTHING, "strut", "strut 2", (0.0, 0.0, 9.0)).tube("strut 2")
+    assert [end.cut for end in mitred.ends] == ["square", "plane"]
     assert rail.as_bent != ()
     assert all(isinstance(one, AsBent) for one in rail.as_bent)
     with pytest.raises(CopewrightError, match="another name"):
-        copy_tube(EVERYTHING, "leg", "cross")
+        copy_tube(EVERYTHING, "leg", "cross", (0.0, 0.0, 1.0))
 
 
 def test_a_free_name():

@@ -130,7 +130,7 @@ class Editing(RuleBasedStateMachine):
         frame = self.document.frame
         name = self.any_of(data, [tube.name for tube in frame.tubes])
         new = free_name(name, [tube.name for tube in frame.tubes])
-        self.edit("Copy", lambda f: copy_tube(f, name, new))
+        self.edit("Copy", lambda f: copy_tube(f, name, new, (0.0, 10.0, 50.0)))
 
     @rule(data=st.data(), x=MM, y=MM, z=MM)
     def move(self, data, x, y, z):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from app.document.samples import sample_frame
+from geometry.bend_plan import solve_bend
 from geometry.joint import Joint
 from geometry.section import RoundTube
 
@@ -73,7 +74,10 @@ def test_a_bent_tube_goes_in_is_taken_out_and_put_back_changed(qtbot, open_windo
     assert window.current() is window.bend
     assert window.bend.job().path == path
     window.bend.fields["radius"].set_value(150.0)
+    window.bend.into_frame.choose = lambda ways: offered.append([w.words for w in ways]) or ways[0]
+    offered = []
     window.bend.into_frame.click()
+    assert offered == [["in place of rail", "as a new tube, rail 2"]]
     assert [tube.radii for tube in window.document.frame.tubes] == [(150.0,)]
     assert len(window.document.frame.points) == 3
 
@@ -92,6 +96,10 @@ def test_every_bent_tube_of_a_sample_is_the_same_on_its_page(qtbot, open_window,
         part = next(o.part for o in page.result.fitted.parts if o.part.name == page.part)
         job = window.bend.job()
         assert (job.tube, job.material.name) == (part.section, part.stock.material)
+        # The bar that the shop gets is the same: with what its fitted ends and the bender need.
+        bar = page.result.bends[part.name]
+        if min(bar.job.trim) + min(bar.job.left_on) >= 0:
+            assert solve_bend(job).supplied_length == pytest.approx(bar.supplied_length, abs=1e-6)
         assert job.path.radii == pytest.approx(part.path.radii, abs=1e-8)
         for one, other in zip(job.path.vertices, part.path.vertices, strict=True):
             assert one == pytest.approx(other, abs=1e-8)

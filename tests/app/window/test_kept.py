@@ -200,12 +200,12 @@ def test_settings_mended_while_the_window_is_open_are_kept_again(qtbot, open_win
     settings.mkdir()
     (settings / "settings.json").write_text("{")
     window = open_window()
-    assert not window.notice.isHidden()
+    assert window.notice.text()
     (settings / "settings.json").unlink()
     type_in(qtbot, window.joint.fields["angle"], "33")
     window.session.keep_now()
     assert json.loads((settings / "settings.json").read_text("utf-8"))["window"]["pages"]
-    assert window.notice.isHidden()
+    assert not window.notice.text()
 
 
 KEEPER = """

@@ -56,6 +56,14 @@ def test_a_tool_is_made_and_its_trials_set_the_bends(qtbot, page):
     assert not page.frame.tools
 
 
+def test_a_new_tool_begins_as_the_frame_s_bends_ask_for(qtbot, page):
+    add(page)
+    tool = page.frame.tools["bender"]
+    assert (tool.od, tool.radius) == (28.0, 98.0)
+    solved(qtbot, page)
+    assert page.result.bends["main rail left"].tools[0][0] == "bender"
+
+
 def test_half_a_trial_is_said_and_the_tool_stays(qtbot, page):
     form = add(page)
     before = page.frame.tools["bender"]

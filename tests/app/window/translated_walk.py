@@ -300,7 +300,7 @@ def answer_dialogs(walk: Walk) -> None:
     """No dialog waits for anybody; what it says is taken down."""
     spoken = walk.spoken
     # The file of a frame without one, and of what an earlier window did not save.
-    spoken.names |= {"None", "stand.frame"}
+    spoken.names |= {"None", "stand.frame", "single-cylinder-motorcycle-papers"}
 
     def box(self) -> int:
         walk.look("a question")

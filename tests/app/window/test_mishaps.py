@@ -1,0 +1,269 @@
+"""What went wrong for somebody who used the window for the first time, and is to go wrong no more."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QEvent, QPointF, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+from app.document.recovery import unsaved_frames
+from app.document.samples import sample_frame
+from app.window.axes_mark import seen_axes
+from app.window.paper_page import BOOK
+from geometry.edits import move_tube, put_point, put_tube
+from geometry.fitup import solve
+from geometry.place import At
+from templates_out.bend_view import FROM_ABOVE, FROM_FRONT, FROM_RIGHT
+
+STAND = Path(__file__).parents[3] / "sample_projects" / "paddock-stand" / "paddock-stand.frame"
+
+
+@pytest.fixture
+def window(qtbot, open_window):
+    one = open_window("Frame")
+    one.actions_of_frame.open_sample("paddock-stand")
+    solved(qtbot, one.frame)
+    one.activateWindow()
+    qtbot.waitUntil(one.isActiveWindow)
+    return one
+
+
+@pytest.fixture
+def page(window):
+    return window.frame
+
+
+def solved(qtbot, page):
+    qtbot.waitUntil(lambda: page.result is not None and page.result.fitted.frame == page.frame)
+
+
+@pytest.mark.parametrize("reread", [True, False])
+def test_the_only_good_copy_is_not_thrown_away(qtbot, window, tmp_path, reread):
+    """The file was broken by somebody else: what is here is the only copy, and counts as unsaved."""
+    stand = Path(shutil.copy(STAND, tmp_path / "stand.frame"))
+    window.document.open(stand)
+    stand.write_text("{broken}")
+    window.actions_of_frame.ask_to_reread = lambda: reread
+    QApplication.sendEvent(window, QEvent(QEvent.Type.ActivationChange))
+    qtbot.waitUntil(lambda: window.document.history.changed)
+    assert window.windowTitle().startswith("stand.frame *")
+    window.document.keep_now()
+    assert (Path(os.environ["COPEWRIGHT_SETTINGS"]) / "unsaved").exists()
+    asked = []
+    window.actions_of_frame.ask_to_lose = lambda: asked.append(1) or "stay"
+    assert not window.close()
+    assert asked
+
+
+def test_half_of_a_number_does_not_become_steel(qtbot, window, page):
+    """15 for a wall of 30 x 2 tube is too much; the 1 of it was taken."""
+    page.choose("Stock", "main")
+    wall = page.forms.stock.wall
+    wall.edit.setFocus()
+    wall.edit.selectAll()
+    QTest.keyClicks(wall.edit, "15")
+    assert page.frame == sample_frame("paddock-stand")
+    assert wall.edit.text() == "15"
+    assert "still counts" in page.forms.stock.problem.text()
+    QTest.keyClick(wall.edit, Qt.Key.Key_Backspace)
+    assert page.frame.stock["main"].section.wall == 1.0
+    assert page.forms.stock.problem.isHidden()
+    window.actions_of_frame.undo.trigger()
+    assert page.frame == sample_frame("paddock-stand")
+
+
+def test_tab_goes_down_the_form_of_a_new_tube(qtbot, window, page):
+    page.column.add.click()
+    form = page.forms.new
+    form.name.setFocus()
+    form.longer.click()
+    qtbot.waitUntil(form.points[2].isVisible)
+    form.name.setFocus()
+    order = [form.stock, *form.points, form.longer, form.handed, form.leave]
+    for widget in order:
+        QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_Tab)
+        at = QApplication.focusWidget()
+        assert at is widget or widget.isAncestorOf(at), (at, widget)
+
+
+def test_a_part_that_is_made_warns_when_its_cut_changes(qtbot, page):
+    page.edits.mark("arm left", "cut")
+    solved(qtbot, page)
+    page.document.do("Move", lambda f: put_point(f, "arm rear", At(-640.0, 95.0, 60.0)))
+    solved(qtbot, page)
+    said = page.column.state.text()
+    assert said.startswith(
+        "Marked as made, and cut otherwise now: arm left, start; arm left, finish."
+    )
+    assert "arm right" not in said
+    page.document.do("Rename", lambda f: put_point(f, "spare", At(0.0, 0.0, 0.0)))
+    solved(qtbot, page)
+    assert page.column.state.text() == ""
+
+
+def test_an_end_that_would_sit_on_a_tube_further_down_says_so():
+    frame = move_tube(sample_frame("paddock-stand"), "arm", 0)
+    told = [one.what for one in solve(frame).findings]
+    assert any("would sit on roller bar, which goes into the jig after it" in what for what in told)
+    lone = (
+        put_tube(sample_frame("paddock-stand"), Tube("lone", "main", ("far", "farther")))
+        if False
+        else frame
+    )
+    assert lone is frame
+
+
+def test_a_program_that_has_ended_does_not_keep_its_work_from_being_offered(settings):
+    """Its parent has not asked after it yet: it is counted still, and does not run."""
+    script = (
+        "from app.document.recovery import Recovery; from app.document.samples import sample_frame; import os, signal;"
+        "Recovery().keep(sample_frame('paddock-stand'), ''); os.kill(os.getpid(), signal.SIGKILL)"
+    )
+    running = subprocess.Popen(
+        [sys.executable, "-c", script], env={**os.environ, "COPEWRIGHT_SETTINGS": str(settings)}
+    )
+    os.waitid(os.P_PID, running.pid, os.WEXITED | os.WNOWAIT)
+    assert [one.frame.name for one in unsaved_frames()] == ["rear paddock stand"]
+    running.wait()
+
+
+def test_a_frame_of_one_s_own_is_not_led(qtbot, window, page):
+    window.actions_of_frame.ask_to_lose = lambda: "lose"
+    window.walk()
+    assert page.walk is not None
+    window.actions_of_frame.begin()
+    assert page.walk is None
+
+
+def test_the_walk_says_what_is_otherwise_than_it_should_be(qtbot, window, page):
+    window.walk()
+    for _ in range(2):
+        page.walk.do.click()
+    assert page.walk.number == 2
+    sample = sample_frame("paddock-stand")
+    frame = page.walk.sample
+    points = ("roller right", "roller left")
+    for name in points:
+        page.document.do("Point", lambda f, name=name: put_point(f, name, frame.points[name]))
+    tube = sample.tube("roller bar")
+    page.document.do("Tube", lambda f: put_tube(f, replace(tube, stock="main")))
+    assert "is of stock main, and should be of bar" in page.walk.words.text()
+    page.document.do("Tube", lambda f: put_tube(f, replace(tube, path=points[::-1])))
+    assert "should go from roller right to roller left" in page.walk.words.text()
+    page.document.do("Tube", lambda f: put_tube(f, tube))
+    assert page.walk.number == 3
+
+
+def test_what_was_said_goes_with_the_next_page_and_the_next_edit(qtbot, window, page):
+    window.explain()
+    assert window.notice.text()
+    high = window.notice.height()
+    window.go_to("Joint")
+    assert window.notice.text() == ""
+    window.go_to("Frame")
+    window.say("odd")
+    page.document.do("Point", lambda f: put_point(f, "spare", At(0.0, 0.0, 0.0)))
+    assert window.notice.text() == ""
+    # Its place is there all the time: nothing moves under the pointer.
+    assert window.notice.isVisible()
+    assert high > 0
+
+
+def test_why_a_number_is_wrong_stays_when_something_else_changes(qtbot, page):
+    page.choose("Points", "arm front")
+    field = page.forms.point.axes[0]
+    field.edit.selectAll()
+    QTest.keyClicks(field.edit, "99999999")
+    why = field.message.text()
+    assert "allowed" in why
+    page.edits.mark("handle", "cut")
+    assert field.message.text() == why
+
+
+def test_names_that_cannot_be_are_said_beside_the_field(qtbot, page):
+    form = page.forms.tube
+    page.choose("Tubes", "arm")
+    for name, word in (("", "needs a name"), ("handle", "twice"), ("x" * 99, "80")):
+        form.name.setText(name)
+        form.name.editingFinished.emit()
+        assert form.name.text() == "arm"
+        assert not form.problem.isHidden()
+        assert word in form.problem.text(), form.problem.text()
+    page.column.add.click()
+    page.forms.new.name.setText("")
+    page.forms.new._look()
+    assert page.forms.new.told.text() == "the tube needs a name."
+
+
+def test_a_percentage_is_one(qtbot, page):
+    page.choose("Points", "")
+    for row in range(2):
+        page.column.points.item(row).setSelected(True)
+    factor = page.forms.points.factor
+    assert factor.words == "100 %"
+    for text, word in (("0", "above 0"), ("half", "no percentage"), ("50 %", "")):
+        factor.edit.setText(text)
+        factor.edit.textEdited.emit(text)
+        assert word in factor.message.text() if word else factor.good
+    assert factor.value == 50.0
+
+
+def test_the_book_is_back_when_there_is_one_again(qtbot, window, page):
+    window.go_to("Paper")
+    assert window.paper.subject.currentData() == BOOK
+    window.actions_of_frame.ask_to_lose = lambda: "lose"
+    window.actions_of_frame.begin()
+    window.go_to("Paper")
+    window.actions_of_frame.open_sample("paddock-stand")
+    window.go_to("Paper")
+    assert window.paper.subject.currentData() == BOOK
+
+
+@pytest.mark.parametrize(
+    ("view", "ways"),
+    [
+        (FROM_RIGHT, {"forward": (1, 0), "up": (0, 1)}),
+        (FROM_ABOVE, {"forward": (1, 0), "left": (0, 1)}),
+        (FROM_FRONT, {"left": (1, 0), "up": (0, 1)}),
+    ],
+)
+def test_a_view_says_which_way_is_forward(view, ways):
+    assert {word: (across, along) for word, across, along in seen_axes(view.right, view.up)} == ways
+
+
+def test_points_alone_are_in_view_and_a_new_tube_is_sketched(qtbot, page):
+    view = page.views.flat["Side"]
+    page.views.tabs.setCurrentWidget(view)
+    page.document.do("Point", lambda f: put_point(f, "high", At(0.0, 0.0, 3000.0)))
+    qtbot.waitUntil(lambda: not page.seeing.busy)
+    view.fit()
+    at = view.pixel(QPointF(*view.scene.points["high"])).toPoint()
+    assert view.rect().contains(at)
+    page.column.add.click()
+    form = page.forms.new
+    form.points[0].setEditText("high")
+    form.points[1].setEditText("arm front")
+    assert len(view._sketched) == 1
+    assert view._sketched[0][0] == pytest.approx(view.scene.points["high"])
+
+
+def test_a_click_near_a_point_measures_from_it(qtbot, page):
+    view = page.views.flat["Side"]
+    page.views.tabs.setCurrentWidget(view)
+    said = []
+    page.views.said.connect(said.append)
+    page.views.measure.setChecked(True)
+    for name in ("arm front", "arm rear"):
+        at = view.pixel(QPointF(*view.scene.points[name])).toPoint()
+        at.setX(at.x() + 4)
+        QTest.mouseClick(view, Qt.MouseButton.LeftButton, pos=at)
+    # 640 back and 15 up.
+    assert said[-1].startswith("640.18 mm (across -640 mm, up 15 mm)")
