@@ -113,12 +113,6 @@ def test_an_end_that_would_sit_on_a_tube_further_down_says_so():
     frame = move_tube(sample_frame("paddock-stand"), "arm", 0)
     told = [one.what for one in solve(frame).findings]
     assert any("would sit on roller bar, which goes into the jig after it" in what for what in told)
-    lone = (
-        put_tube(sample_frame("paddock-stand"), Tube("lone", "main", ("far", "farther")))
-        if False
-        else frame
-    )
-    assert lone is frame
 
 
 def test_a_program_that_has_ended_does_not_keep_its_work_from_being_offered(settings):
