@@ -260,6 +260,12 @@ class MainWindow(QMainWindow):
 
         self.say(ask_export(self, self.document))
 
+    def show_words(self) -> None:
+        """What the words of the trade mean."""
+        from app.window.glossary import Glossary
+
+        Glossary(self).show()
+
     def show_log(self) -> None:
         """Open the log's folder, and say where it is."""
         QDesktopServices.openUrl(QUrl.fromLocalFile(str(log_file().parent)))

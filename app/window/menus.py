@@ -80,6 +80,7 @@ class Menus:
             window.explain,
         )
         self._add(told, tr("A &first frame, step by step"), None, window.walk)
+        self._add(told, tr("Words of the &trade"), None, window.show_words)
         told.addSeparator()
         self._add(told, tr("The &log …"), None, window.show_log)
         self._add(told, tr("&About Copewright"), None, window.about)

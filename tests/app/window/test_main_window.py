@@ -17,6 +17,7 @@ from PySide6.QtWidgets import QApplication
 from app.document.frame_file import open_frame, save_frame
 from app.document.recovery import Recovery
 from app.document.samples import sample_frame, samples
+from app.window.glossary import WORDS, Glossary
 from app.window.main_window import PAGES
 from geometry.edits import rename_frame
 
@@ -226,3 +227,15 @@ def test_the_program_opens_the_frame_it_is_given(settings, stand):
     assert done.stdout.startswith("stand.frame – Copewright")
     assert done.stdout.strip().endswith("Frame")
     assert json.loads((settings / "settings.json").read_text())["window"]["recent"] == [str(stand)]
+
+
+def test_the_words_of_the_trade(qtbot, open_window):
+    window = open_window("Joint")
+    window.show_words()
+    dialog = window.findChild(Glossary)
+    assert dialog.isVisible()
+    assert not dialog.isModal()
+    for word, told in WORDS:
+        assert word in dialog.words.toPlainText()
+        assert told.endswith(".")
+    dialog.close()

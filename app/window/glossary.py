@@ -1,0 +1,42 @@
+"""The words of the trade that the window uses, each in a sentence."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QTextBrowser, QVBoxLayout, QWidget
+
+from app.window.words import tr
+
+WORDS = (
+    (tr("cope"), tr("the end of a tube, cut to sit on the side of another.")),
+    (tr("wrap"), tr("a sheet of paper to tape round a tube: its curve is where to cut.")),
+    (tr("datum"), tr("one line scribed along a tube, from which both its wraps are turned; of a bent tube the outside of the nearest bend.")),
+    (tr("work point"), tr("where the centrelines of two tubes cross, or come nearest.")),
+    (tr("long point, short point"), tr("where the cut end stands out farthest, and least; tubes are measured from long point to long point.")),
+    (tr("mitre"), tr("a corner where two tubes meet with their ends, both cut on the slant.")),
+    (tr("fit-up order"), tr("the order in which the tubes go into the jig: each is cut to those before it.")),
+    (tr("jig"), tr("what holds the tubes in their places until they are welded.")),
+    (tr("root gap"), tr("a gap left between two tubes for the weld to go through.")),
+    (tr("centreline radius"), tr("how tightly a tube is bent, measured at its middle.")),
+    (tr("springback"), tr("a bent tube opens a little when the bender lets it go: it is set to more than is wanted.")),
+    (tr("trial bend"), tr("a bend made on scrap, to learn how much yours springs back.")),
+    (tr("handed"), tr("made in pairs, left and right, each the mirror image of the other.")),
+    (tr("roll"), tr("the turn of a box section about its own axis.")),
+    (tr("tolerance A to D"), tr("how true a bent tube must come out: A is the finest, D the coarsest (ISO 13920).")),
+)  # fmt: skip
+
+
+class Glossary(QDialog):
+    """A window of its own; it may stay open beside the work."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(tr("Words of the trade"))
+        self.words = QTextBrowser(self)
+        self.words.setAccessibleName(tr("words of the trade"))
+        self.words.setHtml("".join(f"<p><b>{word}</b>: {told}</p>" for word, told in WORDS))
+        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close, self)
+        buttons.rejected.connect(self.close)
+        rows = QVBoxLayout(self)
+        rows.addWidget(self.words)
+        rows.addWidget(buttons)
+        self.resize(520, 520)
