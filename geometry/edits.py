@@ -14,6 +14,8 @@ from geometry.path import Point
 from geometry.place import Along, MirrorOf, OffsetFrom, Place, Swung
 
 _Named = TypeVar("_Named")
+_STEM = 40
+"""So much of a point's name is in its copy's, which may not be longer than 80."""
 
 
 def put_stock(frame: Frame, name: str, stock: Stock) -> Frame:
@@ -123,6 +125,24 @@ def point_users(frame: Frame, name: str) -> list[str]:
     ]
 
 
+def followers(frame: Frame, name: str) -> tuple[frozenset[str], frozenset[str]]:
+    """The points that go along when a point moves, and the parts that do, by name; the point itself left out."""
+    points, tubes = {name}, set[str]()
+    while True:
+        new = {
+            other
+            for other, place in frame.points.items()
+            if _base_of(place) in points or (isinstance(place, Along) and place.tube in tubes)
+        } - points
+        through = {tube.name for tube in frame.tubes if points & set(tube.path)} - tubes
+        if not new and not through:
+            break
+        points |= new
+        tubes |= through
+    parts = {part for tube in frame.tubes if tube.name in tubes for part in made_names(tube)}
+    return frozenset(points - {name}), frozenset(parts)
+
+
 def tube_users(frame: Frame, name: str) -> list[str]:
     """What hangs on a tube, in words."""
     names = {name, *(part_name(name, hand) for hand in HANDS)}
@@ -214,7 +234,7 @@ def copy_tube(frame: Frame, name: str, new: str, step: Point) -> Frame:
         raise BadFrame(text)
     path = []
     for point in tube.path:
-        own = free_name(f"{point} of {new}", frame.points)
+        own = free_name(f"{point[:_STEM]} of {new[: _STEM // 2]}", frame.points)
         frame = put_point(frame, own, OffsetFrom(point, step))
         path.append(own)
 

@@ -25,6 +25,8 @@ from geometry.vectors import cross, length
 _LONG_DIAMETERS = 10.0
 _SAME_OD_MM = 0.01
 _SAME_MM = 1e-9
+_STEM = 60
+"""So much of a tube's name is in those of its points, which may not be longer than 80."""
 
 
 def seats(frame: Frame, joint: Joint) -> list[str]:
@@ -66,14 +68,14 @@ def joint_into(frame: Frame, name: str, joint: Joint, onto: str = "") -> tuple[F
     angle = math.radians(joint.angle_deg)
     axis = math.cos(angle) * along - math.sin(angle) * up
     reach = max(_LONG_DIAMETERS * joint.tube.od, 3.0 * joint.target_od / math.sin(angle))
-    foot = free_name(f"{name} foot", frame.points)
+    foot = free_name(f"{name[:_STEM]} foot", frame.points)
     if joint.offset:
-        middle = free_name(f"{name} middle", frame.points)
+        middle = free_name(f"{name[:_STEM]} middle", frame.points)
         frame = put_point(frame, middle, Along(onto, share=0.5))
         frame = put_point(frame, foot, OffsetFrom(middle, _clean(joint.offset * aside)))
     else:
         frame = put_point(frame, foot, Along(onto, share=0.5))
-    far = free_name(f"{name} end", frame.points)
+    far = free_name(f"{name[:_STEM]} end", frame.points)
     frame = put_point(frame, far, OffsetFrom(foot, _clean(-reach * axis)))
     frame, stock = with_section(frame, joint.tube)
     cut = End("cope", joint.fit, (), joint.root_gap, joint.extra)
@@ -84,7 +86,7 @@ def _with_target(frame: Frame, name: str, joint: Joint) -> tuple[Frame, str]:
     """The frame with a new tube for a joint to sit on; how thick its wall is the joint does not say."""
     wall = min(joint.tube.wall, joint.target_od / 3)
     frame, stock = with_section(frame, RoundTube(joint.target_od, wall))
-    onto = free_name(f"under {name}", [tube.name for tube in frame.tubes])
+    onto = free_name(f"under {name[:_STEM]}", [tube.name for tube in frame.tubes])
     half = (
         _LONG_DIAMETERS
         / 2
@@ -193,7 +195,7 @@ def bend_into(
     last = len(path.vertices) - 1
     for number, (x, y, z) in enumerate(path.vertices):
         where = "start" if number == 0 else "finish" if number == last else f"bend {number}"
-        point = free_name(f"{name} {where}", frame.points)
+        point = free_name(f"{name[:_STEM]} {where}", frame.points)
         frame = put_point(frame, point, At(x, y, z))
         names.append(point)
     square = End("square")

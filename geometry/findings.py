@@ -33,12 +33,13 @@ class Finding:
         A place is "arm left", "arm left, start", "tube 'arm'", or "arm left and arm right"; a name may itself hold a
         comma or an "and".
         """
-        where = self.where
-        for word in ("tube ", "point "):
-            where = where.removeprefix(word)
+        plain = self.where
+        # "tube 2" may be a name; a name that is spoken of as a tube's or a point's stands in quotes.
+        kind, _, rest = plain.partition(" ")
+        quoted = rest if kind in ("tube", "point") and rest[:1] in ("'", '"') else ""
         fits = []
         for name in names:
-            for said in (name, repr(name)):
+            for where, said in ((plain, name), (quoted, repr(name))):
                 at = f" {where},".find(f" {said},")
                 if at < 0:
                     at = f" {where} ".find(f" {said} and ")

@@ -14,6 +14,9 @@ from geometry.path import Path, Point, Straight
 from geometry.place import Along, At, MirrorOf, OffsetFrom, Place, Swung
 from geometry.tolerances import CENTRE_PLANE_MM
 
+_LONGEST_CHAIN = 200
+"""Of points that hang on each other: more than any frame has, fewer than Python follows."""
+
 
 class Places:
     """The points of a frame in space, worked out as they are asked for.
@@ -48,6 +51,12 @@ class Places:
                 text = (
                     f"points hang on each other in a ring: {' on '.join(repr(one) for one in ring)}; give one "
                     "of them coordinates"
+                )
+                raise BadFrame(text)
+            if len(self._asked) > _LONGEST_CHAIN:
+                text = (
+                    f"point {self._asked[0]!r} hangs on more than {_LONGEST_CHAIN} others one behind the other; give one of "
+                    "them coordinates"
                 )
                 raise BadFrame(text)
             self._asked.append(name)

@@ -30,12 +30,14 @@ class Proposal:
         cut: the end.
         words: the cut and why, such as "coped onto bar".
         partner: the tube whose end at the same point is mitred with it; "" for none.
+        partner_end: which end of it.
     """
 
     end: str
     cut: End
     words: str
     partner: str = ""
+    partner_end: str = ""
 
 
 def add_tube(frame: Frame, tube: Tube) -> tuple[Frame, tuple[Proposal, Proposal]]:
@@ -48,7 +50,7 @@ def add_tube(frame: Frame, tube: Tube) -> tuple[Frame, tuple[Proposal, Proposal]
     whole = put_tube(frame, replace(tube, ends=(start.cut, finish.cut)))
     for one in (start, finish):
         if one.partner:
-            whole = _mitred_back(whole, one.partner, tube.name)
+            whole = _mitred_back(whole, one, tube.name)
     return whole, (start, finish)
 
 
@@ -85,7 +87,7 @@ def _of_end(fitted: Fitted, part: FittedPart, which: int) -> Proposal:
                 end.name, End("square"), f"square, as {other} goes on along the same line"
             )
         words = f"mitred with {other}, whose end is at the same point"
-        return Proposal(end.name, End("mitre", other=other), words, other)
+        return Proposal(end.name, End("mitre", other=other), words, other, corner.name)
     if abs(float(end.point[2])) < _FLOOR_MM and abs(float(end.axis[2])) > _UPRIGHT:
         plane = Plane()
         return Proposal(
@@ -113,16 +115,10 @@ def _corner(fitted: Fitted, end: PartEnd) -> PartEnd | None:
     return None
 
 
-def _mitred_back(frame: Frame, partner: str, name: str) -> Frame:
-    """The end of a partner that is at one of a tube's end points, mitred with that tube."""
-    tube, other = frame.tube(name), frame.tube(partner)
-    fitted = solve(frame)
-    own = [e for one in fitted.parts if one.part.tube.name == tube.name for e in one.part.ends]
-    theirs = [e for one in fitted.parts if one.part.tube.name == other.name for e in one.part.ends]
-    ends = list(other.ends)
-    for one in theirs:
-        if one.end.other == "" and any(
-            length(np.asarray(one.drawn - e.drawn)) < TOUCH_MM for e in own
-        ):
-            ends[END_NAMES.index(one.name)] = End("mitre", other=name)
-    return put_tube(frame, replace(other, ends=(ends[0], ends[1])))
+def _mitred_back(frame: Frame, proposal: Proposal, name: str) -> Frame:
+    """The partner's end that is mitred with a new tube; what is left on there stays."""
+    partner = frame.tube(proposal.partner)
+    which = END_NAMES.index(proposal.partner_end)
+    ends = list(partner.ends)
+    ends[which] = End("mitre", other=name, extra=ends[which].extra)
+    return put_tube(frame, replace(partner, ends=(ends[0], ends[1])))

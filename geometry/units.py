@@ -124,12 +124,16 @@ def parse_wall(text: str, what: str = "the wall", *, default_unit: str = "mm") -
     return table[number] * MM_PER_INCH
 
 
-def parse_od_and_wall(text: str, what: str = "the tube") -> tuple[float, float]:
+def parse_od_and_wall(
+    text: str, what: str = "the tube", *, default_unit: str = "mm"
+) -> tuple[float, float]:
     """Read ``OD x wall``, spaces free: ``38.1x1.6``, ``1-1/2" x 16swg``, ``38,1 x 0.063in``.
 
     Args:
         text: the two sizes; a wall without a unit has the OD's.
         what: what the tube is, for the error.
+        default_unit: the unit of an OD without one; where that is inches, one that stands behind both, as in
+            ``50x2 mm``, is meant for both.
 
     Returns:
         Outside diameter and wall in mm.
@@ -143,7 +147,9 @@ def parse_od_and_wall(text: str, what: str = "the tube") -> tuple[float, float]:
             f"{what} {text.strip()!r} is not OD x wall; write it like 38.1x1.6 or 1-1/2in x 16swg"
         )
         raise BadText(message)
-    od, unit = _read(parts[0], f"{what} OD", None)
+    behind = _LENGTH.fullmatch(_plain(parts[1]))
+    for_both = behind["unit"] if behind is not None and default_unit != "mm" else None
+    od, unit = _read(parts[0], f"{what} OD", for_both if for_both in _UNITS else default_unit)
     wall = parse_wall(parts[1], f"{what} wall", default_unit=unit)
     if wall > od > 0:
         message = f"{what} {text.strip()!r} has a wall larger than its OD; the OD comes first, like 38.1x1.6"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import hashlib
 import json
 import os
 import time
@@ -29,12 +30,14 @@ class Unsaved:
         path: the file that it was opened from; "" for one of no file.
         seconds: when it was kept, since 1970.
         frame: as it was then.
+        disk: what the file had when it was last read or saved, as a fingerprint; "" for none.
     """
 
     key: str
     path: str
     seconds: float
     frame: Frame
+    disk: str = ""
 
 
 class Recovery:
@@ -47,17 +50,18 @@ class Recovery:
     def __init__(self) -> None:
         self._key = uuid.uuid4().hex
 
-    def keep(self, frame: Frame, path: str) -> None:
+    def keep(self, frame: Frame, path: str, disk: bytes | None = None) -> None:
         """Keep the frame as it is now.
 
         Args:
             frame: not saved yet.
             path: the file that it was opened from, or "".
+            disk: what that had when it was last read or saved.
 
         Raises:
             CannotWrite: in one sentence.
         """
-        head = {"format": _FORMAT, "version": 1, "path": path, "seconds": time.time(), "process": os.getpid()}  # fmt: skip
+        head = {"format": _FORMAT, "version": 1, "path": path, "disk": fingerprint(disk), "seconds": time.time(), "process": os.getpid()}  # fmt: skip
         data = json.dumps(head, ensure_ascii=False).encode() + b"\n" + frame_bytes(frame)
         write_files(_folder(), {f"{self._key}.unsaved": data})
 
@@ -80,9 +84,20 @@ def unsaved_frames() -> list[Unsaved]:
                 if head["format"] != _FORMAT or _runs(int(head["process"])):
                     continue
                 found.append(
-                    Unsaved(place.stem, str(head["path"]), float(head["seconds"]), read_frame(rest))
+                    Unsaved(
+                        place.stem,
+                        str(head["path"]),
+                        float(head["seconds"]),
+                        read_frame(rest),
+                        str(head.get("disk", "")),
+                    )
                 )
     return sorted(found, key=lambda one: -one.seconds)
+
+
+def fingerprint(data: bytes | None) -> str:
+    """Tells one file's content from another's; "" for none."""
+    return "" if data is None else hashlib.sha256(data).hexdigest()
 
 
 def forget(key: str) -> None:

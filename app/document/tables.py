@@ -394,6 +394,4 @@ def _lost(places: Places, name: str) -> str:
     except CopewrightError as error:
         # A tube that cannot be bent is a finding; what is on it stays where it was set out.
         return str(error) if isinstance(error, BadFrame) else ""
-    except RecursionError:
-        return f"point {name!r} hangs on too long a row of others; give one of them coordinates"
     return ""

@@ -7,6 +7,8 @@ from app.window.words import tr
 from geometry.errors import BadFrame
 from geometry.exchange import joint_of
 from geometry.frame import END_NAMES
+from geometry.path import Path
+from geometry.places import Places
 from templates_out.frame_result import FrameResult
 
 _NAMES = {"start": tr("{part} start"), "finish": tr("{part} finish")}
@@ -28,19 +30,25 @@ def take_alone(session: Session, result: FrameResult | None, part: str, what: st
     Raises:
         BadFrame: when it cannot stand alone.
     """
-    parts = result.fitted.parts if result else ()
+    frame = session.document.frame
+    if result is None or result.fitted.frame != frame:
+        raise BadFrame(tr("the frame is still being cut; press it once more"))
+    parts = result.fitted.parts
     one = next((one for one in parts if one.part.name == part), None)
     if one is None:
         raise BadFrame(tr("{part} cannot be made yet").format(part=part))
     if what == "bend":
-        bend = result.bends.get(part) if result else None
+        bend = result.bends.get(part)
         trims = (0.0, 0.0)
         if bend is not None:
             start, finish = (
                 by + left for by, left in zip(bend.job.trim, bend.job.left_on, strict=True)
             )
             trims = start, finish
-        bent = (one.part.section, one.part.path, one.part.stock.material, trims)
+        # As it is entered and drawn: neither its other hand's, nor what came from the bender.
+        tube, places = one.part.tube, Places(frame)
+        path = Path(tuple(places.point(point) for point in tube.path), tube.radii)
+        bent = (one.part.section, path, one.part.stock.material, trims)
         session.alone_asked.emit("Bend", one.part.tube.name, bent)
         return
     cut = one.cuts[END_NAMES.index(what)]

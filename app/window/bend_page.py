@@ -225,6 +225,8 @@ class BendPage(LivePage):
             radius = plain_number(path.radii[number - 1]) if own else ""
             rows.append([*map(plain_number, vertex), radius])
         self.points.recall(rows)
+        # Those of the tube that was here before are not this one's.
+        self.trials.recall([])
         self.changed()
 
     def ask(self) -> None:

@@ -12,7 +12,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.document.frame_file import frame_bytes, open_frame, save_frame
 from app.document.history import History, opened
-from app.document.recovery import Recovery, Unsaved, forget
+from app.document.recovery import Recovery, Unsaved, fingerprint, forget
 from app.window.words import sentence, tr
 from geometry.errors import CopewrightError
 from geometry.frame import Frame, Units
@@ -129,8 +129,11 @@ class FrameDocument(QObject):
                 # Its file is gone or broken: the work is not.
                 before = None
         self._take(History(unsaved.frame, saved=before), path, data)
-        self.keep_now()
-        forget(unsaved.key)
+        if unsaved.disk and fingerprint(data) != unsaved.disk:
+            # Somebody else has changed the file since: it is not to be written over unasked.
+            self._on_disk = self._seen = b""
+        if self.keep_now():
+            forget(unsaved.key)
 
     def save(self, path: Path | None = None) -> bool:
         """Write the frame to its file, or to another one that is its file from then on; False where it cannot be."""
@@ -171,17 +174,19 @@ class FrameDocument(QObject):
         """The file is another's now, or broken: what is here counts as unsaved from now on."""
         self._become(self._history.unkept())
 
-    def keep_now(self) -> None:
-        """Keep what is not saved for after a crash."""
+    def keep_now(self) -> bool:
+        """Keep what is not saved for after a crash; whether it is safe."""
         self._timer.stop()
         if not self._history.changed:
             self._recovery.drop()
-            return
+            return True
         try:
-            self._recovery.keep(self.frame, str(self.path) if self.path else "")
+            self._recovery.keep(self.frame, str(self.path) if self.path else "", self._on_disk)
         except CopewrightError as error:
             logging.getLogger(__name__).warning("unsaved frame not kept: %s", error)
             self.said.emit(tr("{problem}. Save the frame yourself.").format(problem=error))
+            return False
+        return True
 
     def let_go(self) -> None:
         """The person leaves it: what is unsaved is not wanted."""

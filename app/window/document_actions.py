@@ -8,8 +8,16 @@ from typing import TYPE_CHECKING, Literal, TypeVar
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QAction, QKeySequence
-from PySide6.QtWidgets import QFileDialog, QMenu, QMessageBox, QWidget
+from PySide6.QtWidgets import (
+    QApplication,
+    QFileDialog,
+    QLineEdit,
+    QMenu,
+    QMessageBox,
+    QWidget,
+)
 
+from app.window.folders import own_suffix
 from app.window.session import Session
 from app.window.words import tr
 from templates_out.file_names import FileNames
@@ -99,6 +107,7 @@ class DocumentActions(QObject):
 
     def may_let_go(self) -> bool:
         """Before the frame makes way for another: what no file has is saved, or given up on purpose."""
+        _end_typing()
         if not self.document.history.changed:
             return True
         answer = self.ask_to_lose()
@@ -108,6 +117,7 @@ class DocumentActions(QObject):
 
     def save_now(self) -> bool:
         """To its file; one of no file asks for one, and one that somebody else has changed is asked about."""
+        _end_typing()
         if self.document.path is None:
             return self._save_as()
         if self.document.changed_on_disk() and not self.ask_to_overwrite():
@@ -168,10 +178,10 @@ class DocumentActions(QObject):
         return path is not None and self.open_file(path)
 
     def _save_as(self) -> bool:
-        path = self.choose_to_save()
-        if path is None:
-            return False
-        return self.document.save(path if path.suffix else path.with_suffix(".frame"))
+        _end_typing()
+        chosen = self.choose_to_save()
+        path = own_suffix(self._window, chosen, ".frame") if chosen is not None else None
+        return path is not None and self.document.save(path)
 
     def _fill_recent(self) -> None:
         self.recent.clear()
@@ -263,3 +273,10 @@ class DocumentActions(QObject):
     def _folder(self) -> str:
         recent = self._session.state.recent
         return str(Path(recent[0]).parent) if recent else ""
+
+
+def _end_typing() -> None:
+    """What is typed in a line counts, although the cursor is still in it."""
+    line = QApplication.focusWidget()
+    if isinstance(line, QLineEdit):
+        line.editingFinished.emit()

@@ -53,6 +53,13 @@ class EndsTree(QTreeWidget):
             self._items[part, what] = item
         self.blockSignals(False)
 
+    def forget(self) -> None:
+        """Another frame: all of it is wanted."""
+        self._items = {}
+        self.blockSignals(True)
+        self.clear()
+        self.blockSignals(False)
+
     @property
     def wanted(self) -> list[tuple[str, str]]:
         """What is ticked."""

@@ -38,3 +38,21 @@ def ask_folder(
     yes = QMessageBox.StandardButton.Yes
     asked = QMessageBox.question(parent, tr("Replace papers?"), text)
     return str(place) if asked == yes else ""
+
+
+def own_suffix(parent: QWidget, chosen: Path, suffix: str) -> Path | None:
+    """A file's place with our suffix; None where that would write over another file, and the person does not want it.
+
+    Args:
+        parent: asks.
+        chosen: in a dialog, which has asked about that very place.
+        suffix: such as ".pdf".
+    """
+    if chosen.suffix.lower() == suffix:
+        return chosen
+    place = chosen.with_name(f"{chosen.name}{suffix}")
+    if not place.exists():
+        return place
+    text = tr("{file} is there already. Write over it?").format(file=place)
+    yes = QMessageBox.StandardButton.Yes
+    return place if QMessageBox.question(parent, tr("Write over it?"), text) == yes else None

@@ -109,11 +109,12 @@ class FrameEdits:
         words = tr("Mark {part} as {step}").format(part=part, step=made)
         self.do(words, lambda frame: put_progress(frame, part, step))
 
-    def move_tube(self, name: str, to: int) -> None:
-        """Put a tube elsewhere in the order."""
+    def move_tube(self, name: str, to: int) -> bool:
+        """Put a tube elsewhere in the order; whether it could be put there."""
         words = tr("Move {name} in the order").format(name=name)
-        self.do(words, lambda frame: move_tube(frame, name, to))
+        done = self.do(words, lambda frame: move_tube(frame, name, to))
         self._choose("Tubes", name)
+        return done
 
     def drag(self, name: str, at: Point, places: Mapping[str, Point], *, done: bool) -> None:
         """Move a point to a place; until it is let go all of it is one step."""

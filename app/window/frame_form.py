@@ -12,6 +12,7 @@ from app.window.page_frame import StillCombo, words_label
 from app.window.words import tr
 from geometry.frame import Frame
 from geometry.title import PROJECTIONS, TOLERANCE_CLASSES, TitleFacts
+from geometry.tolerances import MAX_SIZE_MM
 
 _FACTS = {
     "owner": (tr("owner"), tr("whose drawings they are")),
@@ -36,7 +37,7 @@ class FrameForm(NamedForm):
     def __init__(self, intro: str, parent: QWidget | None = None) -> None:
         super().__init__(tr("name of the frame"), parent)
         self.least_wall = NumberField(
-            tr("least wall outside a bend"), 0.0, 0, 100,
+            tr("least wall outside a bend"), 0.0, 0, MAX_SIZE_MM,
             tip=tr("the findings say where a bend's outside comes thinner; 0 for any"),
         )  # fmt: skip
         self.facts = {key: QLineEdit(self) for key in _FACTS}
@@ -77,7 +78,7 @@ class FrameForm(NamedForm):
             self.least_wall.set_inches(inches)
             put(self.least_wall, frame.least_wall)
             for key, edit in self.facts.items():
-                if edit.text() != getattr(frame.drawing, key):
+                if edit.text() != getattr(frame.drawing, key) and not edit.hasFocus():
                     edit.setText(getattr(frame.drawing, key))
             self.projection.setCurrentIndex(self.projection.findData(frame.drawing.projection))
             self.tolerance.setCurrentText(frame.drawing.tolerance)

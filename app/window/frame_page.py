@@ -224,7 +224,7 @@ class FramePage(QWidget):
         self.end_walk()
         self.column.choose("Tubes", "")
         self.part = ""
-        self.result = None
+        self.result = self._before = None
         self.seeing.drop()
         self.views.fit_next()
 
@@ -296,8 +296,9 @@ class FramePage(QWidget):
 
     def _move_tube(self, name: str, to: int) -> None:
         """Elsewhere in the order; what is cut otherwise then is said."""
-        self._before = self.frame
-        self.edits.move_tube(name, to)
+        before = self.frame
+        if self.edits.move_tube(name, to) and self.frame != before:
+            self._before = before
 
     def _pick_part(self, tube: str, part: str) -> None:
         if self.adding:
@@ -345,6 +346,7 @@ class FramePage(QWidget):
     def _stop_adding(self) -> None:
         if self.adding:
             self.views.ask_for_places(False)
+            self.forms.new.pause()
             self.forms.bring(self.forms.frame)
 
     def _leave_new(self) -> None:

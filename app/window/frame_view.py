@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
 
@@ -54,6 +54,9 @@ class FrameView(DrawingView):
         super().__init__(name, parent, captioned=True)
         self.scene: Scene | None = None
         self.grid = _GRID_MM
+        self.followers: Callable[[str], tuple[frozenset[str], frozenset[str]]] = lambda _: (
+            frozenset(), frozenset(),
+        )  # fmt: skip
         self.lines: Mapping[str, list[tuple[Point, Point]]] = {}
         self.asking = False
         self.named = False
@@ -88,9 +91,12 @@ class FrameView(DrawingView):
         """
         self.scene, self._places, self._words, self._made = scene, places, words, made
         self._sketched = []
+        # While a point is dragged the view stays: else a pixel would mean other millimetres at each step.
+        fitted, self._fitted = self._fitted, self._fitted and self._dragged is None
         self.set_drawing(
             Drawing(tuple(item for part in scene.parts for item in part.drawing.items))
         )
+        self._fitted = fitted
         self._show_chosen()
 
     def fit(self) -> None:
@@ -210,11 +216,13 @@ class FrameView(DrawingView):
         sight = np.cross(view.right, view.up)
         to = place.x() * view.right + place.y() * view.up + (np.array(was) @ sight) * sight
         x, y, z = (float(value) for value in to)
-        others = {other: at for other, at in self._places.items() if other != name}
+        along, tubes = self.followers(name) if name else (frozenset(), frozenset())
+        others = {o: at for o, at in self._places.items() if o != name and o not in along}
+        lines = {tube: line for tube, line in self.lines.items() if tube not in tubes}
         if free:
             return snapped((x, y, z), self._shown, {}, 0.0, 0.0)
         within = _SNAP_PX / self._scale
-        return snapped((x, y, z), self._shown, others, within, self.grid, self.lines)
+        return snapped((x, y, z), self._shown, others, within, self.grid, lines)
 
     def _pick_place(self, pixel: QPointF) -> None:
         rest = self._rest(pixel, (0.0, 0.0, 0.0), "", free=False)
@@ -224,6 +232,10 @@ class FrameView(DrawingView):
     def _drag(self, pixel: QPointF, *, free: bool, done: bool) -> None:
         """Where the point is now; with Alt it rests on nothing."""
         name = self._dragged or ""
+        if name not in self._places:
+            # Undone under the pointer.
+            self._dragged = None
+            return
         rest = self._rest(pixel, self._places[name], name, free=free)
         held = f" ({rest.words})" if rest.words else ""
         self.caption = f"{name}: {place_shown(rest.at, inches=self._inches)}{held}"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import Signal
@@ -21,11 +22,13 @@ from PySide6.QtWidgets import (
 )
 
 from app.window.axes_mark import AxesMark
+from app.window.folders import own_suffix
 from app.window.frame_view import FrameView
 from app.window.number_field import NumberField
 from app.window.shown_words import STEP_WORDS
 from app.window.space_view import SpaceView
 from app.window.words import tr
+from geometry.edits import followers
 from geometry.fitup import Fitted, solve
 from geometry.frame import STEPS, Frame
 from geometry.path import Point, Straight
@@ -261,6 +264,7 @@ class FrameViews(QWidget):
             drawn = drawn or scene(fitted, seen.places, FLAT[title])
             view.set_scene(drawn, seen.places, words, tones)
             view.lines = straights(fitted)
+            view.followers = partial(followers, fitted.frame)
         if title in self._unfitted and fitted.parts:
             self._unfitted.discard(title)
             self.view.fit()
@@ -268,20 +272,20 @@ class FrameViews(QWidget):
     def _keep_asked(self) -> None:
         kinds = tr("Pictures") + " (*.png)"
         name, _ = QFileDialog.getSaveFileName(self, tr("Save this picture"), "", kinds)
-        if name:
-            self.keep_picture(Path(name))
+        path = own_suffix(self, Path(name), ".png") if name else None
+        if path is not None:
+            self.keep_picture(path)
 
     def keep_picture(self, path: Path) -> None:
-        """Save the view in front as a picture, larger than it is on screen."""
-        place = path if path.suffix else path.with_suffix(".png")
+        """Save the view in front as a picture; the one in space larger than it is on screen."""
         if self.view is self.space:
             wide, high = (_PICTURE_TIMES * px for px in (self.space.width(), self.space.height()))
             picture = self.space.picture(wide, high)
         else:
             picture = self.view.grab().toImage()
-        done = picture.save(str(place))
+        done = picture.save(str(path))
         words = tr("Saved {file}.") if done else tr("{file} cannot be saved; choose another place.")
-        self.said.emit(words.format(file=place))
+        self.said.emit(words.format(file=path))
 
     def _cut_open(self) -> None:
         on = self.half.isChecked()

@@ -230,7 +230,6 @@ class LivePage(QWidget):
         self.point(self._pointing)
         self._count_later.start()
         self._solved, self._refused = True, False
-        self._put_papers()
         self._review()
         then, self._then = self._then, None
         if then is not None and self.save.isEnabled():
@@ -256,6 +255,11 @@ class LivePage(QWidget):
     def _allow(self, on: bool) -> None:
         self.save.setEnabled(on)
         self.print.setEnabled(on)
+        # What must not be saved here is not to be printed from the page Paper either.
+        if on and self.result is not None:
+            self._put_papers()
+        else:
+            self.session.drop_papers(self.key)
 
     def show_error(self, error: Exception) -> None:
         """Say it; the last good drawing stays, but it cannot be saved as this one's."""

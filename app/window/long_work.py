@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable
+from functools import partial
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QPushButton, QWidget
@@ -49,19 +50,30 @@ class LongWork(QWidget):
             told.connect(self.hide)
             told.connect(tell)
         self._progressed.connect(self._show)
-        self.stop.clicked.connect(self._stopped.set)
+        self.stop.clicked.connect(lambda: self._stopped.set())
         self.hide()
 
+    @property
+    def busy(self) -> bool:
+        """Something runs."""
+        return self.background.busy
+
     def ask(self, work: Callable[[Progress], object]) -> None:
-        """Do it; it is given what to tell its progress to, and what raises ``Stopped`` when it is to stop."""
-        self._stopped.clear()
+        """Do it; it is given what to tell its progress to, and what raises ``Stopped`` when it is to stop.
+
+        While something runs nothing else is begun.
+        """
+        if self.busy:
+            return
+        # Each has its own: one that was stopped stays so, whatever is begun after it.
+        stopped = self._stopped = threading.Event()
         self.bar.setRange(0, 0)
         self.show()
-        self.background.ask(lambda: work(self._tell))
+        self.background.ask(lambda: work(partial(self._tell, stopped)))
 
-    def _tell(self, done: int, whole: int, what: str) -> None:
+    def _tell(self, stopped: threading.Event, done: int, whole: int, what: str) -> None:
         """Called off the window's thread."""
-        if self._stopped.is_set():
+        if stopped.is_set():
             raise Stopped(tr("stopped; nothing was written"))
         self._progressed.emit(done, whole, what)
 

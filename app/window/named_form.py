@@ -52,8 +52,11 @@ class NamedForm(QWidget):
             shown: as it is.
         """
         self._filling = True
+        same = self.named == name
         self.named, self.shown = name, shown
-        self.name.setText(name)
+        if not (same and self.name.hasFocus()):
+            # Under the cursor what is typed stays.
+            self.name.setText(name)
         self.problem.hide()
         try:
             yield

@@ -45,6 +45,10 @@ _POINT_TIP = tr(
 ).format(place="0, -190, 45", both="roller: 0, -190, 45", mirror="left: mirror of right")
 
 
+_STEM = 60
+"""So much of the tube's name is in those of its points, which may not be longer than 80."""
+
+
 class NewTube(QWidget):
     """A form for a tube to come. Nothing is in the frame until it is done.
 
@@ -218,7 +222,7 @@ class NewTube(QWidget):
         frame, path = self._frame, []
         name = self.name.text().strip() or tr("tube")
         for number, text in enumerate(texts):
-            hint = _hint(name, number, last=number == len(texts) - 1)
+            hint = _hint(name[:_STEM], number, last=number == len(texts) - 1)
             point, place = read_point(text, frame, hint, inches=frame.units == "in")
             if place is not None:
                 frame = put_point(frame, point, place)
@@ -293,11 +297,16 @@ class NewTube(QWidget):
     def forget(self) -> None:
         """What was begun was for another frame."""
         self._begun = False
+        self.pause()
+
+    def pause(self) -> None:
+        """The person has gone elsewhere: what is typed stays, and nothing comes of it by itself."""
+        self._ready, self._then = None, False
         self.proposing.drop()
 
     def give_up(self) -> None:
         """What was begun is not wanted."""
-        self._begun = False
+        self.forget()
         self.left.emit()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -334,14 +343,8 @@ def _with_stock(frame: Frame, text: str) -> tuple[Frame, str]:
         raise BadText(message.format(stock=_STOCK))
     try:
         # A number without a unit is in the frame's.
-        od, wall = parse_od_and_wall(_with_unit(words, frame), "the stock")
+        od, wall = parse_od_and_wall(words, "the stock", default_unit=frame.units)
     except BadText as error:
         message = tr("there is no stock {name}; choose one, or type a new one such as {stock}")
         raise BadText(message.format(name=repr(words), stock=_STOCK)) from error
     return put_stock(frame, words, Stock(RoundTube(od, wall))), words
-
-
-def _with_unit(words: str, frame: Frame) -> str:
-    od, times, wall = words.lower().partition("x")
-    bare = od.strip().replace(".", "").replace(",", "").replace("/", "").replace("-", "")
-    return f"{od.strip()}in{times}{wall}" if frame.units == "in" and bare.isdigit() else words

@@ -24,7 +24,7 @@ from app.jobs.book import write_book
 from app.jobs.writing import write_files
 from app.window.background import Background
 from app.window.ends_tree import EndsTree
-from app.window.folders import ask_folder
+from app.window.folders import ask_folder, own_suffix
 from app.window.long_work import LongWork, Progress
 from app.window.page_frame import COLUMN_PX, StillCombo, typed_column, words_label
 from app.window.paper_jobs import (
@@ -141,6 +141,7 @@ class PaperPage(QWidget):
         self.form.test_wanted.connect(self._keep_choice)
         self.session.paper_changed.connect(self._make)
         self.session.papers_changed.connect(self._papers_changed)
+        self.session.document.replaced.connect(self.tree.forget)
         self.session.document.changed.connect(self._document_changed)
         self.session.inches_changed.connect(self.view.large.set_inches)
         self.view.large.set_inches(self.session.inches)
@@ -191,13 +192,15 @@ class PaperPage(QWidget):
         self.subject.blockSignals(False)
 
     def _papers_changed(self, page: str) -> None:
+        before = self.subject.currentData()
         self._fill_subjects()
-        if self.subject.currentData() == page:
+        if self.subject.currentData() != before or before == page:
             self._make()
 
     def _document_changed(self) -> None:
+        before = self.subject.currentData()
         self._fill_subjects()
-        if self.subject.currentData() in (BOOK, FULL_SIZE):
+        if self.subject.currentData() != before or before in (BOOK, FULL_SIZE):
             self._make()
 
     def _make(self) -> None:
@@ -230,10 +233,16 @@ class PaperPage(QWidget):
         return book_job(frame, choice, self.tree.chosen)
 
     def _show(self, made: Made) -> None:
+        anew = self.made is None or (self.made.subject, self.made.title) != (
+            made.subject,
+            made.title,
+        )
+        if self.made is None:
+            self.state.setText("")
         self.made = made
         if made.subject == BOOK and made.result is not None:
             self.tree.show_choices(choices(made.result))
-        self.view.show_sheets(made.sheets)
+        self.view.show_sheets(made.sheets, anew=anew)
         self._count()
 
     def _count(self) -> None:
@@ -253,7 +262,10 @@ class PaperPage(QWidget):
 
     def _fail_making(self, error: Exception) -> None:
         self.made = None
-        self.view.show_sheets([])
+        self.view.show_sheets([], anew=True)
+        self.count.setText("")
+        for button in (self.print, self.save):
+            button.setEnabled(False)
         self._say_failure(error)
 
     def _say_failure(self, error: Exception) -> None:
@@ -273,9 +285,10 @@ class PaperPage(QWidget):
             return
         start = str(Path(self._folder()) / f"{self.made.stem}.pdf")
         name, _ = QFileDialog.getSaveFileName(self, tr("Save these sheets"), start, "PDF (*.pdf)")
-        if name:
-            self.session.change(folder=str(Path(name).parent))
-            self.save_to(Path(name))
+        path = own_suffix(self, Path(name), ".pdf") if name else None
+        if path is not None:
+            self.session.change(folder=str(path.parent))
+            self.save_to(path)
 
     def save_to(self, path: Path) -> None:
         """Write the sheets that are chosen as a PDF."""
@@ -288,14 +301,12 @@ class PaperPage(QWidget):
             self.view.wanted,
             PDF_SUBJECTS.get(self.made.subject),
         )
-        place = path if path.suffix else path.with_suffix(".pdf")
 
         def save() -> str:
-            write_files(
-                place.parent, {place.name: pdf_bytes(sheets, title, subject or AT_FULL_SCALE)}
-            )
+            data = pdf_bytes(sheets, title, subject or AT_FULL_SCALE)
+            write_files(path.parent, {path.name: data})
             words = tr("Saved {file}: print it at 100 %, and measure both bars.")
-            return words.format(file=place)
+            return words.format(file=path)
 
         self.writing.ask(save)
 

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import math
+
 from PySide6.QtWidgets import QFormLayout, QVBoxLayout, QWidget
 
 from app.window.named_form import NamedForm, put
 from app.window.number_field import NumberField
 from app.window.page_frame import StillCombo
 from app.window.words import tr
-from geometry.errors import BadText
+from geometry.errors import BadText, CopewrightError
 from geometry.frame import Frame
 from geometry.path import Point
 from geometry.place import Along, At, MirrorOf, OffsetFrom, Place, Swung
+from geometry.places import Places, known_places
+from geometry.tolerances import COINCIDENT_MM
 from geometry.tolerances import MAX_COORDINATE_MM as _MOST
 
 WAYS = {
@@ -32,6 +36,7 @@ class PointForm(NamedForm):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(tr("name of the point"), parent)
         self._at: Point = (0.0, 0.0, 0.0)
+        self._frame = Frame()
         self.kind, self.base, self.tube = (StillCombo(self) for _ in range(3))
         for combo, said in (
             (self.kind, tr("how it is set out")),
@@ -95,7 +100,7 @@ class PointForm(NamedForm):
             at: where it is, mm.
             inches: lengths in inches.
         """
-        self._at = at
+        self._at, self._frame = at, frame
         with self.filling(name, frame.points[name]):
             self.base.clear()
             self.base.addItems([other for other in frame.points if other != name])
@@ -143,12 +148,39 @@ class PointForm(NamedForm):
         """Another way: its fields begin at what leaves the point where it is, as far as can be told here."""
         kind = self.kind.currentData()
         self._show_rows(kind)
-        if kind == "at":
-            self._filling = True
-            for field, value in zip(self.axes, self._at, strict=True):
-                field.set_value(value)
+        self._filling = True
+        try:
+            self._stay(kind)
+        except CopewrightError:
+            # What it would hang on is nowhere yet.
+            pass
+        finally:
             self._filling = False
         self._changed()
+
+    def _stay(self, kind: str) -> None:
+        """Fill the fields of a way of setting out with what leaves the point where it is."""
+        places = Places(self._frame)
+        x, y, z = self._at
+        if kind == "mirror":
+            image = (x, -y, z)
+            same = [
+                name
+                for name, at in known_places(self._frame).items()
+                if name != self.named and math.dist(at, image) < COINCIDENT_MM
+            ]
+            self.base.setCurrentText(same[0] if same else self.base.currentText())
+        values: dict[NumberField, float] = {}
+        if kind == "at":
+            values = dict(zip(self.axes, self._at, strict=True))
+        elif kind in ("from", "swung") and self.base.currentText():
+            from_x, from_y, from_z = places.point(self.base.currentText())
+            step = (x - from_x, y - from_y, z - from_z)
+            values = dict(zip(self.axes, step, strict=True))
+            values[self.distance] = math.hypot(step[0], step[2])
+            values[self.angle] = math.degrees(math.atan2(step[2], step[0]))
+        for field, value in values.items():
+            field.set_value(round(value, 9))
 
     def _changed(self) -> None:
         words = tr("Set out point {name}").format(name=self.named)

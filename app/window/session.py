@@ -115,6 +115,11 @@ class Session(QObject):
         self.papers[page] = papers
         self.papers_changed.emit(page)
 
+    def drop_papers(self, page: str) -> None:
+        """A page has no papers now."""
+        if self.papers.pop(page, None) is not None:
+            self.papers_changed.emit(page)
+
     def change(self, **changes: Any) -> None:
         """Change parts of the state, tell who listens, and keep it soon."""
         before, self.state = self.state, replace(self.state, **changes)

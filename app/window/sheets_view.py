@@ -21,7 +21,7 @@ _LEAST_MM = 0.6
 
 
 class SheetsView(QSplitter):
-    """Small sheets on the left; what is chosen among them is what is printed and saved, or all where none is.
+    """Small sheets on the left; of several that are chosen these alone are printed and saved, else all.
 
     Signals:
         chosen: other sheets are chosen than before.
@@ -57,30 +57,29 @@ class SheetsView(QSplitter):
         self._later.setInterval(0)
         self._later.timeout.connect(self._paint_next)
 
-    def show_sheets(self, sheets: Sequence[Sheet]) -> None:
-        """Show these; the sheet in front stays in front where it is still there."""
-        row, same = self.small.currentRow(), len(sheets) == len(self.sheets)
-        chosen = [index.row() for index in self.small.selectedIndexes()]
+    def show_sheets(self, sheets: Sequence[Sheet], *, anew: bool = False) -> None:
+        """Show these; the sheet in front and those chosen stay so where they are still there.
+
+        Args:
+            sheets: in the order of the pages.
+            anew: they are another job's: the first is in front, and none is chosen.
+        """
+        same = len(sheets) == len(self.sheets) and not anew
         self.sheets = list(sheets)
         self.small.blockSignals(True)
-        if same:
-            for number, sheet in enumerate(sheets):
-                self.small.item(number).setToolTip(sheet.title)
-        else:
+        if not same:
             self.small.clear()
-            for sheet in sheets:
-                item = QListWidgetItem(_empty(), sheet.label)
-                item.setToolTip(sheet.title)
-                self.small.addItem(item)
+        for number, sheet in enumerate(sheets):
+            if not same:
+                self.small.addItem(QListWidgetItem(_empty(), ""))
+            self.small.item(number).setText(sheet.label)
+            self.small.item(number).setToolTip(sheet.title)
+        if not same:
+            self.small.setCurrentRow(0 if sheets else -1)
+            self.small.clearSelection()
         self.small.blockSignals(False)
         self._blank = list(range(len(sheets)))
         self._later.start()
-        if not same:
-            self.small.clearSelection()
-            self.small.setCurrentRow(0 if sheets else -1)
-            self.small.clearSelection()
-        elif chosen:
-            row = row if row >= 0 else chosen[0]
         self._show_row(self.small.currentRow())
 
     @property

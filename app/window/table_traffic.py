@@ -10,6 +10,7 @@ from app.document.table_text import decode
 from app.document.tables import points_text, read_tables, stock_text, tubes_text
 from app.jobs.writing import write_files
 from app.window.document import FrameDocument
+from app.window.folders import own_suffix
 from app.window.words import counted, decimal_comma, sentence, tr
 from geometry.errors import CopewrightError
 from geometry.frame import Frame
@@ -80,13 +81,12 @@ def export_tables(frame: Frame, path: Path) -> str:
         _TEXTS[kind](frame, decimal_comma=comma, separator=";" if comma else ",")
         for kind in ("Stock", "Points", "Tubes")
     ]
-    place = path if path.suffix else path.with_suffix(".csv")
     try:
         # With a mark of order in front, without which some spreadsheets take it for another code.
-        write_files(place.parent, {place.name: "\n".join(texts).encode("utf-8-sig")})
+        write_files(path.parent, {path.name: "\n".join(texts).encode("utf-8-sig")})
     except CopewrightError as error:
         return f"{error}."
-    return tr("Saved {file}.").format(file=place)
+    return tr("Saved {file}.").format(file=path)
 
 
 def ask_import(window: QWidget, document: FrameDocument) -> str:
@@ -99,4 +99,5 @@ def ask_export(window: QWidget, document: FrameDocument) -> str:
     """Ask for a place, and write the tables there; returns what to tell."""
     stem = FileNames().of(document.frame.name)
     name, _ = QFileDialog.getSaveFileName(window, tr("Save the tables"), f"{stem}.csv", _CSV)
-    return export_tables(document.frame, Path(name)) if name else ""
+    path = own_suffix(window, Path(name), ".csv") if name else None
+    return export_tables(document.frame, path) if path is not None else ""

@@ -8,7 +8,19 @@ from hypothesis import strategies as st
 
 from geometry.findings import Finding
 
-NAMES = ["arm", "arm left", "arm right", "arm left, start", "rail and seat", "seat", "a", "point"]
+NAMES = [
+    "tube",
+    "tube 2",
+    "tube left",
+    "arm",
+    "arm left",
+    "arm right",
+    "arm left, start",
+    "rail and seat",
+    "seat",
+    "a",
+    "point",
+]
 
 
 def speaks(where, names=NAMES):
@@ -31,6 +43,9 @@ def speaks(where, names=NAMES):
         ("armchair, start", []),
         ("the frame", []),
         ("point 'a'", ["a"]),
+        ("tube 2, start", ["tube 2"]),
+        ("tube 'tube 2'", ["tube 2"]),
+        ("tube left and tube 2", ["tube left", "tube 2"]),
     ],
 )
 def test_it_speaks_of(where, parts):

@@ -201,7 +201,7 @@ def test_the_view_is_cut_open_and_saved_as_a_picture(qtbot, page, tmp_path):
     qtbot.waitUntil(lambda: views.space.grab().toImage() != whole)
     said = []
     views.said.connect(said.append)
-    views.keep_picture(tmp_path / "stand")
+    views.keep_picture(tmp_path / "stand.png")
     picture = QImage(str(tmp_path / "stand.png"))
     assert (picture.width(), picture.height()) == (
         3 * views.space.width(),
