@@ -142,7 +142,7 @@ def test_the_later_tube_is_cut_to_the_earlier_one():
         frame(points, (replace(tubes[1], ends=(End(), SQUARE)), replace(tubes[0], ends=square)))
     )
     assert [finding.code for finding in second.findings] == ["end-not-cut"]
-    assert "does not reach any tube above it" in second.findings[0].what
+    assert "would sit on one, which goes into the jig after it" in second.findings[0].what
 
 
 @pytest.mark.parametrize("name", ["cross", "stay"])
