@@ -337,3 +337,43 @@ def test_a_long_row_of_points_is_said():
 )  # fmt: skip
 def test_sizes_in_the_unit_that_is_meant(text, unit, sizes):
     assert parse_od_and_wall(text, default_unit=unit) == pytest.approx(sizes, abs=1e-9)
+
+
+def test_a_new_bent_tube_keeps_what_is_left_on(qtbot, open_window):
+    window = open_window("Bend")
+    window.bend.fields["trim_start"].set_value(20.0)
+    window.bend.into_frame.click()
+    assert window.document.frame.tubes[0].trim == (20.0, 0.0)
+
+
+def test_a_place_clicked_on_is_as_deep_as_the_point_before(qtbot, page):
+    page.column.add.click()
+    form = page.forms.new
+    form.points[0].setEditText("arm front")
+    form.pick_place((-300.0, 0.0, 222.0), "y")
+    # A view from the side does not tell how far aside it is: as far as the arm's front end, 160.
+    assert form.points[1].currentText() == "-300, 160, 222"
+
+
+def test_another_paper_s_thickness_draws_the_wrap_anew(qtbot, window, page):
+    page.choose("Tubes", "arm")
+    qtbot.waitUntil(lambda: not page.details.drawing.busy)
+    before = page.details.shown
+    window.session.change(paper=replace(window.session.paper, thickness=0.3))
+    qtbot.waitUntil(lambda: page.details.shown is not before)
+
+
+def test_closing_stops_what_runs(qtbot):
+    work, told = LongWork(), []
+    qtbot.addWidget(work)
+    begun = threading.Event()
+
+    def forever(progress):
+        while True:
+            begun.set()
+            progress(0, 1, "")
+
+    work.failed.connect(told.append)
+    work.ask(forever)
+    assert begun.wait(5)
+    work.wait()
