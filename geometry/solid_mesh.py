@@ -298,21 +298,12 @@ def _corner_lines(outline: Outline, places: Floats, skin: Floats) -> list[Floats
 
 def _closed(skin: Floats, bore: Floats, away: Floats, lines: list[Floats]) -> SolidMesh:
     """Rings (m, n, 3) of the outside and the bore, joined to one surface."""
-    count, around = skin.shape[:2]
-    index = np.arange(count * around).reshape(count, around)
-    inside = index + index.size
+    outer, inner, faces = _joined_rings(*skin.shape[:2])
     points = np.concatenate((skin.reshape(-1, 3), bore.reshape(-1, 3)))
-    outer, inner = _strips(index), _strips(inside)[:, ::-1]
-    faces = np.concatenate(
-        (
-            _strips(np.array([index[0], inside[0]]))[:, ::-1],
-            _strips(np.array([index[-1], inside[-1]])),
-        )
-    )
     flat = away.reshape(-1, 3)
     flat = np.concatenate((flat, -flat))
     corners = points[faces]
-    square = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    square = _crossed(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     square /= np.maximum(np.linalg.norm(square, axis=1), 1e-12)[:, None]
     normals = np.concatenate((flat[outer], flat[inner], np.repeat(square[:, None], 3, axis=1)))
     rims = [np.vstack((ring, ring[:1])) for ring in (skin[0], bore[0], skin[-1], bore[-1])]
@@ -320,11 +311,23 @@ def _closed(skin: Floats, bore: Floats, away: Floats, lines: list[Floats]) -> So
     return SolidMesh(points, triangles, len(outer), normals, (*rims, *lines), _facets(skin))
 
 
+@lru_cache(maxsize=_KEPT)
+def _joined_rings(count: int, around: int) -> tuple[Ints, Ints, Ints]:
+    """Triangles (k, 3) of the outside, the bore and the two end faces, of so many rings of so many points."""
+    index = np.arange(count * around).reshape(count, around)
+    inside = index + index.size
+    ends = (
+        _strips(np.array([index[0], inside[0]]))[:, ::-1],
+        _strips(np.array([index[-1], inside[-1]])),
+    )
+    return _strips(index), _strips(inside)[:, ::-1], np.concatenate(ends)
+
+
 def _facets(skin: Floats) -> Facets:
     """The flats between rings (m, n, 3), each between two rings and two of the lines along the part."""
     count, around = skin.shape[:2]
     beside = np.roll(skin, -1, axis=1)
-    ways = np.cross(skin[1:] - beside[:-1], beside[1:] - skin[:-1]).reshape(-1, 3)
+    ways = _crossed(skin[1:] - beside[:-1], beside[1:] - skin[:-1]).reshape(-1, 3)
     ways /= np.maximum(np.linalg.norm(ways, axis=1), 1e-12)[:, None]
     middles = (skin[:-1] + skin[1:] + beside[:-1] + beside[1:]).reshape(-1, 3) / 4
     number = np.arange((count - 1) * around).reshape(count - 1, around)
@@ -348,3 +351,12 @@ def _strips(rings: Ints) -> Ints:
     return np.concatenate(
         (np.column_stack((here, there, across)), np.column_stack((here, across, beside)))
     )
+
+
+def _crossed(a: Floats, b: Floats) -> Floats:
+    """Cross products of vectors (…, 3), without what numpy's own does besides."""
+    found = np.empty_like(a)
+    for number in range(3):
+        one, two = (number + 1) % 3, (number + 2) % 3
+        found[..., number] = a[..., one] * b[..., two] - a[..., two] * b[..., one]
+    return found

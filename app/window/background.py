@@ -6,7 +6,9 @@ import contextlib
 from collections.abc import Callable
 from typing import Any
 
-from PySide6.QtCore import QObject, QRunnable, QThreadPool, Signal
+from PySide6.QtCore import QObject, QRunnable, QThreadPool, QTimer, Signal
+
+_BREATH_MS = 30
 
 
 class _Answer(QObject):
@@ -87,7 +89,8 @@ class Background(QObject):
 class Following(QObject):
     """Work that follows something that moves: each answer is told, and what is asked meanwhile waits, the last alone.
 
-    Where a ``Background`` would drop every answer that comes late, and show nothing until all is at rest.
+    Where a ``Background`` would drop every answer that comes late, and show nothing until all is at rest. Between two
+    answers the window's thread has time to itself, so that what moves is drawn as well.
 
     Signals:
         finished: a result.
@@ -101,17 +104,21 @@ class Following(QObject):
         super().__init__(parent)
         self._work = Background(self)
         self._next: Callable[[], Any] | None = None
+        self._breath = QTimer(self)
+        self._breath.setSingleShot(True)
+        self._breath.setInterval(_BREATH_MS)
+        self._breath.timeout.connect(self._go_on)
         self._work.finished.connect(lambda result: self._told(self.finished, result))
         self._work.failed.connect(lambda error: self._told(self.failed, error))
 
     @property
     def busy(self) -> bool:
         """Something that was asked for is not told yet."""
-        return self._work.busy
+        return self._work.busy or self._next is not None
 
     def ask(self, work: Callable[[], Any]) -> None:
         """Do this, as soon as what is being done is done."""
-        if self._work.busy:
+        if self._work.busy or self._breath.isActive():
             self._next = work
         else:
             self._work.ask(work)
@@ -122,10 +129,14 @@ class Following(QObject):
         self._work.drop()
 
     def _told(self, signal: Any, result: object) -> None:
+        if self._next is not None:
+            self._breath.start()
+        signal.emit(result)
+
+    def _go_on(self) -> None:
         work, self._next = self._next, None
         if work is not None:
             self._work.ask(work)
-        signal.emit(result)
 
     def wait(self) -> None:
         """Until nothing is running, for closing."""

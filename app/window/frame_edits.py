@@ -116,6 +116,11 @@ class FrameEdits:
         self._choose("Tubes", name)
         return done
 
+    @property
+    def dragging(self) -> bool:
+        """A point is being dragged, and not let go yet."""
+        return bool(self._dragged)
+
     def drag(self, name: str, at: Point, places: Mapping[str, Point], *, done: bool) -> None:
         """Move a point to a place; until it is let go all of it is one step."""
         step = np.array(at) - np.array(places[name])

@@ -21,6 +21,7 @@ from app.window.frame_edits import FrameEdits
 from app.window.frame_forms import FrameForms
 from app.window.frame_views import FrameViews, Seen
 from app.window.kept_tools import add_tool
+from app.window.look_over import looked_over
 from app.window.named_form import NamedForm
 from app.window.page_frame import findings_count
 from app.window.session import Session
@@ -31,11 +32,10 @@ from app.window.words import counted, sentence, tr
 from geometry.edits import put_point, put_stock, put_tool, put_tube
 from geometry.errors import CopewrightError
 from geometry.findings import Finding
-from geometry.fitup import changed_ends, solve
-from geometry.frame import END_NAMES, Frame, made_names
+from geometry.frame import Frame, made_names
 from geometry.path import Point
 from geometry.places import known_places
-from templates_out.frame_result import FrameResult, solve_frame
+from templates_out.frame_result import FrameResult
 
 INTRO = tr(
     "Begin with the tube that you have: its stock. Then add the tubes in the order in which they go into the jig, each "
@@ -130,9 +130,7 @@ class FramePage(QWidget):
         self.column.taken_out.connect(edits.take_out)
         self.column.copied.connect(edits.copy)
         self.column.moved.connect(self._move_tube)
-        self.views.point_dragged.connect(
-            lambda name, at, done: edits.drag(name, at, self._places(), done=done)
-        )
+        self.views.point_dragged.connect(self._drag)
         self.forms.new.made.connect(edits.add_made)
         self.forms.points.changed.connect(
             lambda words, change: edits.change_points(words, self.forms.points.names, change)
@@ -231,12 +229,20 @@ class FramePage(QWidget):
     def _refresh(self) -> None:
         """The lists at once, the rest when it is solved."""
         frame = self.frame
+        if self.edits.dragging:
+            # The view follows the pointer; the lists and forms follow when the point is let go.
+            self._see(frame)
+            return
         self.column.state.setText("")
         self._show_lists()
         self.views.set_inches(self.session.inches)
         self._show_chosen()
         if self.walk is not None:
             self.walk.follow(frame)
+        self._see(frame)
+
+    def _see(self, frame: Frame) -> None:
+        """Cut it and draw it; until then its points are where they are."""
         self.background.drop()
         self.views.sketch(frame, self._places())
         self.seeing.ask(self.views.seer(frame))
@@ -251,7 +257,7 @@ class FramePage(QWidget):
         frame, before, made = self.frame, self._before, False
         if before is None and self.result is not None and self.frame.progress:
             before, made = self.result.fitted.frame, True
-        self.background.ask(lambda: _looked_over(frame, before, made=made))
+        self.background.ask(lambda: looked_over(frame, before, made=made))
 
     def _show_lists(self) -> None:
         found = self.result.findings if self.result else ()
@@ -299,6 +305,11 @@ class FramePage(QWidget):
         before = self.frame
         if self.edits.move_tube(name, to) and self.frame != before:
             self._before = before
+
+    def _drag(self, name: str, at: Point, done: bool) -> None:
+        self.edits.drag(name, at, self._places(), done=done)
+        if done:
+            self._refresh()
 
     def _pick_part(self, tube: str, part: str) -> None:
         if self.adding:
@@ -376,27 +387,3 @@ class FramePage(QWidget):
         self._later.stop()
         for work in (self.seeing, self.background, self.details.drawing, self.forms.new.proposing):
             work.wait()
-
-
-def _looked_over(
-    frame: Frame, before: Frame | None, *, made: bool = False
-) -> tuple[FrameResult, str]:
-    """All that follows from a frame, and what of it is cut otherwise than before, in words.
-
-    Args:
-        frame: as it is.
-        before: what it is compared with.
-        made: only what is marked as made counts.
-    """
-    result = solve_frame(frame)
-    if before is None:
-        return result, ""
-    changed = changed_ends(solve(before), result.fitted)
-    words = tr("Cut otherwise than before: {ends}.")
-    if made:
-        there = {f"{part}, {end}" for part in frame.progress for end in END_NAMES}
-        changed = [end for end in changed if end in there]
-        words = tr(
-            "Marked as made, and cut otherwise now: {ends}. Undo it, or make that part anew."
-        )
-    return result, words.format(ends="; ".join(changed)) if changed else ""

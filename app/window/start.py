@@ -19,7 +19,7 @@ from app.window.words import load_language
 if TYPE_CHECKING:
     from app.window.main_window import MainWindow
 
-_SWITCH_SECONDS = 0.001
+SWITCH_SECONDS = 0.001
 """How long work off the window's thread may keep it waiting at each of many turns; five times that is usual."""
 _LOG = logging.getLogger("copewright")
 
@@ -62,7 +62,7 @@ def run_window(
     application.setApplicationName("Copewright")
     qInstallMessageHandler(_from_qt)
     load_language(application)
-    sys.setswitchinterval(_SWITCH_SECONDS)
+    sys.setswitchinterval(SWITCH_SECONDS)
     garbage = Garbage(application)
     if make is None:
         # Words of a page are put into the person's language when it is loaded: not before the language is.

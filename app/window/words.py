@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from functools import lru_cache
 from pathlib import Path
 
 from PySide6.QtCore import QCoreApplication, QLibraryInfo, QLocale, QTranslator
@@ -45,9 +46,17 @@ def sentence(words: object) -> str:
     return f"{text[:1].upper()}{text[1:]}."
 
 
+# Asked thousands of times at each edit; and each question to Qt lets other threads in first.
+@lru_cache(maxsize=1)
 def decimal_comma() -> bool:
     """The person's country writes a comma for decimals."""
     return QLocale().decimalPoint() == ","
+
+
+def set_country(locale: QLocale) -> None:
+    """Another country than the system's, from now on."""
+    QLocale.setDefault(locale)
+    decimal_comma.cache_clear()
 
 
 def numerals(text: str) -> str:

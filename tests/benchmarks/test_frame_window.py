@@ -11,6 +11,7 @@
 from __future__ import annotations
 
 import statistics
+import sys
 import time
 from itertools import pairwise
 
@@ -21,6 +22,7 @@ from PySide6.QtWidgets import QApplication
 
 from app.window.frame_views import FLAT, IN_SPACE
 from app.window.main_window import MainWindow
+from app.window.start import SWITCH_SECONDS
 
 ROUNDS = 15
 VIEWS = [IN_SPACE, *FLAT]
@@ -30,6 +32,10 @@ POINTS = {"rail head": "all of it", "head high": "half of it", "peg outer": "two
 @pytest.fixture(autouse=True)
 def settings(tmp_path, monkeypatch):
     monkeypatch.setenv("COPEWRIGHT_SETTINGS", str(tmp_path))
+    before = sys.getswitchinterval()
+    sys.setswitchinterval(SWITCH_SECONDS)
+    yield
+    sys.setswitchinterval(before)
 
 
 def wait(milliseconds):

@@ -9,6 +9,7 @@ from app.window.drawing_view import DrawingView
 from app.window.number_field import NumberField
 from app.window.number_table import Column, NumberTable
 from app.window.result_table import ResultTable
+from app.window.words import set_country
 from templates_out.table import Table
 from tests.app.window.conftest import put, type_in
 
@@ -16,9 +17,9 @@ from tests.app.window.conftest import put, type_in
 @pytest.fixture(autouse=True)
 def germany():
     before = QLocale()
-    QLocale.setDefault(QLocale("de_DE"))
+    set_country(QLocale("de_DE"))
     yield
-    QLocale.setDefault(before)
+    set_country(before)
 
 
 @pytest.fixture
@@ -90,10 +91,10 @@ def test_what_a_table_keeps_is_the_same_in_every_country(table):
     put(table, 1, 0, "25,4")
     kept = table.kept()
     assert kept == [["12.5", "0"], ["25.4", "3"]]
-    QLocale.setDefault(QLocale("en_GB"))
+    set_country(QLocale("en_GB"))
     table.recall(kept)
     assert table.words(1) == ["25.4", "3"]
-    QLocale.setDefault(QLocale("de_DE"))
+    set_country(QLocale("de_DE"))
     table.recall(kept)
     assert table.words(1) == ["25,4", "3"]
 

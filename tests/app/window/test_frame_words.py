@@ -20,6 +20,7 @@ from app.window.frame_view import FrameView
 from app.window.new_tube import NewTube
 from app.window.shown_words import STEP_WORDS
 from app.window.tube_details import shown_of
+from app.window.words import set_country
 from geometry.fitup import solve
 from geometry.frame import STEPS, End, Frame, Plane, Stock
 from geometry.place import Along, At, MirrorOf, OffsetFrom, Swung
@@ -38,8 +39,8 @@ STAND = Path(__file__).parents[3] / "sample_projects" / "paddock-stand" / "paddo
 def locale():
     """Sets the person's country."""
     before = QLocale()
-    yield lambda name: QLocale.setDefault(QLocale(name))
-    QLocale.setDefault(before)
+    yield lambda name: set_country(QLocale(name))
+    set_country(before)
 
 
 @pytest.fixture

@@ -16,6 +16,7 @@ from app.cli import main
 from app.document.settings import keep_correction
 from app.window.joint_page import JointPage
 from app.window.session import Session
+from app.window.words import set_country
 from templates_out.canvas import extents
 from templates_out.correction import Correction
 from templates_out.drawing import OUTLINE, Arc, Polyline
@@ -123,7 +124,7 @@ def test_numbers_that_do_not_go_together_are_said_and_cannot_be_saved(qtbot, pag
 @pytest.mark.parametrize("text", ["25,4", "25.4"])
 def test_comma_and_dot_mean_the_same_everywhere(qtbot, locale, text):
     before = QLocale()
-    QLocale.setDefault(QLocale(locale))
+    set_country(QLocale(locale))
     try:
         page = JointPage(Session())
         qtbot.addWidget(page)
@@ -132,7 +133,7 @@ def test_comma_and_dot_mean_the_same_everywhere(qtbot, locale, text):
         qtbot.waitUntil(lambda: page.result is not None and page.result.joint.tube.od == 25.4)
         page.close_down()
     finally:
-        QLocale.setDefault(before)
+        set_country(before)
 
 
 def test_the_wheel_changes_nothing(qtbot, page):

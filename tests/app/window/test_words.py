@@ -8,7 +8,7 @@ import pytest
 from PySide6.QtCore import QCoreApplication, QLocale, QTranslator
 
 from app.window import words
-from app.window.words import counted, joined, load_language, numerals, sentence, tr
+from app.window.words import counted, joined, load_language, numerals, sentence, set_country, tr
 from tests.app.window.languages import tool
 
 SHEETS = {"{n} sheet": "{n} Blatt", "{n} sheets": "{n} Blätter", "{most} and {last}": "{most} und {last}"}  # fmt: skip
@@ -18,8 +18,8 @@ SHEETS = {"{n} sheet": "{n} Blatt", "{n} sheets": "{n} Blätter", "{most} and {l
 def country():
     """Puts the program into a country; afterwards it is where it was."""
     before = QLocale()
-    yield lambda name: QLocale.setDefault(QLocale(name))
-    QLocale.setDefault(before)
+    yield lambda name: set_country(QLocale(name))
+    set_country(before)
 
 
 @pytest.fixture

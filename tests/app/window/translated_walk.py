@@ -25,7 +25,7 @@ from PySide6.QtWidgets import (
 from app.document.log import log_file
 from app.document.recovery import Unsaved
 from app.document.samples import sample_frame, samples
-from app.window.words import load_language
+from app.window.words import load_language, set_country
 from geometry.errors import CopewrightError
 from geometry.findings import Finding
 from geometry.frame import Frame, made_names
@@ -333,7 +333,7 @@ def answer_dialogs(walk: Walk) -> None:
 
 
 def main(languages: Path, folder: Path, told: Path) -> None:
-    QLocale.setDefault(QLocale("de_DE"))
+    set_country(QLocale("de_DE"))
     application = QApplication([])
     loaded = load_language(application, languages)
     gc.disable()
