@@ -11,7 +11,6 @@ import numpy as np
 from geometry.errors import check_range
 from geometry.path import Point
 from geometry.tolerances import MAX_SIZE_MM
-from geometry.units import format_mm
 
 
 @dataclass(frozen=True)
@@ -97,8 +96,3 @@ def _nearest_line(
             if away <= best:
                 best, nearest, foot = away, tube, near
     return nearest, tuple(foot.tolist())
-
-
-def place_words(at: Point) -> str:
-    """Coordinates as they are said while a point is dragged."""
-    return ", ".join(f"{axis} {format_mm(value)}" for axis, value in zip(_AXES, at, strict=True))

@@ -58,6 +58,11 @@ class NamedForm(QWidget):
             # Under the cursor what is typed stays.
             self.name.setText(name)
         self.problem.hide()
+        if not same:
+            # What was typed wrong was for another one.
+            for field in self.findChildren(NumberField):
+                if not field.good:
+                    field.set_value(field.value)
         try:
             yield
         finally:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 
 import numpy as np
@@ -19,6 +18,8 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from app.window.space_camera import turned_axes
+from app.window.turn_keys import turn_by_key
 from app.window.words import tr
 from geometry.arrays import Floats
 from geometry.solid import Scene
@@ -26,7 +27,6 @@ from geometry.solid import Scene
 _MARGIN_PX = 40
 _SHADES = 48
 _LIGHT = np.array([-0.35, 0.45, 0.82])
-_STEP_DEG = 5.0
 
 
 class SolidView(QWidget):
@@ -73,12 +73,7 @@ class SolidView(QWidget):
 
     def axes(self) -> Floats:
         """Rows (3, 3): what is to the right, up, and towards the viewer on the picture."""
-        turn, tilt = math.radians(self.turn_deg), math.radians(self.tilt_deg)
-        right = np.array([-math.sin(turn), math.cos(turn), 0.0])
-        back = np.array(
-            [math.cos(tilt) * math.cos(turn), math.cos(tilt) * math.sin(turn), math.sin(tilt)]
-        )
-        return np.array([right, np.cross(back, right), back])
+        return turned_axes(self.turn_deg, self.tilt_deg)
 
     def placed(self, points: Floats) -> Floats:
         """Points (n, 3) in mm as pixels across and down, and how near they are, (n, 3)."""
@@ -223,16 +218,5 @@ class SolidView(QWidget):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Arrows turn, plus and minus zoom, F fits."""
-        turns = {
-            Qt.Key.Key_Left: (-_STEP_DEG, 0.0), Qt.Key.Key_Right: (_STEP_DEG, 0.0),
-            Qt.Key.Key_Up: (0.0, -_STEP_DEG), Qt.Key.Key_Down: (0.0, _STEP_DEG),
-        }  # fmt: skip
-        key = Qt.Key(event.key())
-        if key in turns:
-            self.turn(*turns[key])
-        elif key == Qt.Key.Key_F:
-            self.fit()
-        elif key in (Qt.Key.Key_Plus, Qt.Key.Key_Equal, Qt.Key.Key_Minus):
-            self.zoom(0.8 if key == Qt.Key.Key_Minus else 1.25)
-        else:
+        if not turn_by_key(self, Qt.Key(event.key())):
             super().keyPressEvent(event)

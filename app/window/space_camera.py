@@ -42,12 +42,7 @@ class Camera:
 
     def axes(self) -> Floats:
         """Rows (3, 3): what is to the right, up, and towards the viewer on the picture."""
-        turn, tilt = math.radians(self.turn_deg), math.radians(self.tilt_deg)
-        right = np.array([-math.sin(turn), math.cos(turn), 0.0])
-        back = np.array(
-            [math.cos(tilt) * math.cos(turn), math.cos(tilt) * math.sin(turn), math.sin(tilt)]
-        )
-        return np.array([right, cross(back, right), back])
+        return turned_axes(self.turn_deg, self.tilt_deg)
 
     def distance(self, height: float) -> float:
         """Of the viewer from the focus, mm, for a picture so many pixels high."""
@@ -136,3 +131,13 @@ class Camera:
             right, down = (flat.min(axis=0) + flat.max(axis=0) - np.array([width, height])) / 2
             camera = camera.moved(-float(right), -float(down))
         return camera
+
+
+def turned_axes(turn_deg: float, tilt_deg: float) -> Floats:
+    """Rows (3, 3): what is to the right, up, and towards the viewer of a picture that is so turned."""
+    turn, tilt = math.radians(turn_deg), math.radians(tilt_deg)
+    right = np.array([-math.sin(turn), math.cos(turn), 0.0])
+    back = np.array(
+        [math.cos(tilt) * math.cos(turn), math.cos(tilt) * math.sin(turn), math.sin(tilt)]
+    )
+    return np.array([right, cross(back, right), back])

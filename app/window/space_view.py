@@ -26,6 +26,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.window.space_camera import Camera
 from app.window.space_names import Named, places_along, write_names
+from app.window.turn_keys import turn_by_key
 from app.window.words import tr
 from geometry.arrays import Floats
 from geometry.fitup import FittedPart
@@ -35,7 +36,6 @@ if TYPE_CHECKING:
     from app.window.space_drawing import SpaceDrawing
 
 _REST_MS = 150
-_STEP_DEG = 5.0
 _DEG_FOR_PX = 0.4
 _CLICK_PX = 4.0
 _VIEWS = {"side": (-90.0, 0.0), "above": (-90.0, 90.0), "front": (0.0, 0.0), "free": (-50.0, 20.0)}
@@ -377,20 +377,10 @@ class SpaceView(QWidget):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Arrows turn, plus and minus zoom, F fits; 1, 2, 3 and 0 for side, above, front and free."""
-        turns = {
-            Qt.Key.Key_Left: (-_STEP_DEG, 0.0), Qt.Key.Key_Right: (_STEP_DEG, 0.0),
-            Qt.Key.Key_Up: (0.0, -_STEP_DEG), Qt.Key.Key_Down: (0.0, _STEP_DEG),
-        }  # fmt: skip
         key = Qt.Key(event.key())
-        if key in turns:
-            self.turn(*turns[key])
-        elif key in _KEYS:
+        if key in _KEYS:
             self.look_from(_KEYS[key])
-        elif key == Qt.Key.Key_F:
-            self.fit()
-        elif key in (Qt.Key.Key_Plus, Qt.Key.Key_Equal, Qt.Key.Key_Minus):
-            self.zoom(0.8 if key == Qt.Key.Key_Minus else 1.25)
-        else:
+        elif not turn_by_key(self, key):
             super().keyPressEvent(event)
 
 

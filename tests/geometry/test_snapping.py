@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from geometry.errors import OutOfRange
-from geometry.snapping import place_words, snapped
+from geometry.snapping import snapped
 
 RAIL = {"rail": [((0.0, 50.0, 0.0), (300.0, 50.0, 400.0))]}
 PLACES = st.tuples(*[st.floats(-500, 500)] * 3)
@@ -68,7 +68,3 @@ def test_with_nothing_near_it_rests_on_the_grid(at, grid):
 def test_a_grid_below_nothing_is_refused():
     with pytest.raises(OutOfRange, match="grid"):
         snapped((0, 0, 0), "xz", {}, 1.0, -1.0)
-
-
-def test_words():
-    assert place_words((1.0, -2.25, 0.0)) == "x 1, y -2.25, z 0"

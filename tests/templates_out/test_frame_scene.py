@@ -15,7 +15,7 @@ from geometry.fitup import solve
 from geometry.path import Straight
 from geometry.place import At
 from geometry.places import Places
-from geometry.snapping import place_words, snapped
+from geometry.snapping import snapped
 from templates_out.bend_view import FROM_ABOVE, FROM_FRONT, FROM_RIGHT
 from templates_out.frame_scene import scene
 from tests.cases import examples
@@ -116,4 +116,3 @@ def test_what_holds_a_point_is_said():
     )
     assert snapped((50.4, 0.0, 698.0), "xz", others, 5.0).words == "as high as seat"
     assert snapped((50.4, 77.0, 300.2), "xz", others, 5.0, 0.0).at == (50.4, 77.0, 300.2)
-    assert place_words((1.0, -2.5, 0.0)) == "x 1, y -2.5, z 0"
