@@ -5,9 +5,11 @@ from __future__ import annotations
 import gc
 
 import pytest
+from PySide6.QtCore import QLocale
 from PySide6.QtWidgets import QTableWidgetItem
 
 from app.window.main_window import MainWindow
+from app.window.words import set_country
 
 
 @pytest.fixture(autouse=True)
@@ -48,6 +50,19 @@ def open_window(qtbot):
     for window in windows:
         give_up(window)
         window.close()
+
+
+@pytest.fixture
+def country():
+    """Puts the program into a country; afterwards it is where it was."""
+    before = QLocale()
+    yield lambda name: set_country(QLocale(name))
+    set_country(before)
+
+
+def solved(qtbot, page):
+    """Until what the page of a frame shows is what is typed."""
+    qtbot.waitUntil(lambda: page.result is not None and page.result.fitted.frame == page.frame)
 
 
 def give_up(window):

@@ -8,10 +8,7 @@ from app.document.samples import sample_frame
 from geometry.bend_plan import solve_bend
 from geometry.joint import Joint
 from geometry.section import RoundTube
-
-
-def solved(qtbot, page):
-    qtbot.waitUntil(lambda: page.result is not None and page.result.fitted.frame == page.frame)
+from tests.app.window.conftest import solved
 
 
 def test_a_joint_goes_into_the_frame_and_comes_back(qtbot, open_window):

@@ -14,7 +14,7 @@ from app.window.frame_page import FramePage
 from app.window.session import Session
 from geometry.edits import rename_frame
 from geometry.place import At
-from tests.app.window.conftest import type_in
+from tests.app.window.conftest import solved, type_in
 
 STAND = Path(__file__).parents[3] / "sample_projects" / "paddock-stand" / "paddock-stand.frame"
 
@@ -31,11 +31,6 @@ def page(qtbot):
     one.background.wait()
     one.document.let_go()
     session.keep_now()
-
-
-def solved(qtbot, page):
-    """Until what is shown is what is typed."""
-    qtbot.waitUntil(lambda: page.result is not None and page.result.fitted.frame == page.frame)
 
 
 @pytest.fixture

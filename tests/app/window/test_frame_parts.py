@@ -5,12 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
-from PySide6.QtGui import QImage
 from PySide6.QtTest import QTest
 
 from app.document.samples import sample_frame
 from app.window.findings_list import place_of
-from app.window.frame_view import free_place
 from geometry.edits import put_point, put_stock, put_tube
 from geometry.findings import Finding
 from geometry.frame import Stock, Tube
@@ -20,7 +18,7 @@ from geometry.section import RoundTube
 from templates_out.drawing import Polyline
 from templates_out.frame_result import solve_frame
 from templates_out.frame_wraps import end_parts, part_wraps
-from tests.app.window.conftest import type_in
+from tests.app.window.conftest import solved, type_in
 
 
 @pytest.fixture
@@ -29,10 +27,6 @@ def page(qtbot, open_window):
     window.actions_of_frame.open_sample("paddock-stand")
     solved(qtbot, window.frame)
     return window.frame
-
-
-def solved(qtbot, page):
-    qtbot.waitUntil(lambda: page.result is not None and page.result.fitted.frame == page.frame)
 
 
 def drawn(qtbot, page):
@@ -147,114 +141,6 @@ def test_every_finding_of_a_broken_frame_leads_somewhere():
     assert len(result.findings) > 5
     for finding in result.findings:
         assert any(place_of(finding, frame)), finding.where
-
-
-# The views.
-
-
-def test_progress_is_seen_in_every_view(qtbot, page):
-    space = page.views.space
-    qtbot.waitUntil(lambda: space._image is not None, timeout=10_000)
-    plain = QImage(space.grab().toImage())
-    page.choose("Tubes", "handle")
-    combo = page.forms.tube.made["handle"]
-    combo.setCurrentIndex(combo.findData("welded"))
-    combo.activated.emit(combo.currentIndex())
-    assert page.frame.progress == {"handle": "welded"}
-    assert page.document.history.undo_words == "Mark handle as welded"
-    assert page.column.tubes.item(1).text().startswith("2  handle; welded")
-    page.choose("Tubes", "")
-    qtbot.waitUntil(lambda: not page.seeing.busy)
-    assert space.grab().toImage() != plain
-    for title, view in page.views.flat.items():
-        page.views.tabs.setCurrentWidget(view)
-        with_it = view.grab().toImage()
-        view._made = {}
-        assert view.grab().toImage() != with_it, title
-    page.views.names.setChecked(True)
-    assert view._words["handle"] == "handle: welded"
-
-
-def test_names_lie_over_no_other(qtbot, page):
-    from PySide6.QtCore import QRectF
-
-    room = QRectF(0, 0, 200, 60)
-    taken = []
-    for _ in range(9):
-        box = free_place(QRectF(0, 0, 60, 18), [QPointF(100, 30), QPointF(40, 30)], taken, room)
-        if box is None:
-            break
-        assert room.contains(box)
-        assert not any(box.intersects(other) for other in taken)
-        taken.append(box)
-    assert 2 <= len(taken) <= 6
-    assert free_place(QRectF(0, 0, 60, 18), [QPointF(100, 30)], taken, room) is None
-
-
-def test_the_view_is_cut_open_and_saved_as_a_picture(qtbot, page, tmp_path):
-    views = page.views
-    qtbot.waitUntil(lambda: views.space._image is not None, timeout=10_000)
-    views.half.setChecked(True)
-    assert views.section.isVisible()
-    whole = views.space.grab().toImage()
-    type_in(qtbot, views.section, "-150")
-    qtbot.waitUntil(lambda: views.space.grab().toImage() != whole)
-    said = []
-    views.said.connect(said.append)
-    views.keep_picture(tmp_path / "stand.png")
-    picture = QImage(str(tmp_path / "stand.png"))
-    assert (picture.width(), picture.height()) == (
-        3 * views.space.width(),
-        3 * views.space.height(),
-    )
-    views.keep_picture(tmp_path / "nowhere" / "stand.png")
-    assert said[0].startswith("Saved")
-    assert "cannot be saved" in said[1]
-    views.tabs.setCurrentIndex(1)
-    assert not views.section.isVisible()
-    assert not views.half.isEnabled()
-
-
-def test_a_view_that_cannot_be_drawn_says_so_and_the_others_remain(qtbot, open_window, monkeypatch):
-    import sys
-
-    monkeypatch.setitem(sys.modules, "app.window.space_drawing", None)
-    window = open_window("Frame")
-    window.actions_of_frame.open_sample("paddock-stand")
-    page = window.frame
-    solved(qtbot, page)
-    qtbot.waitUntil(lambda: bool(page.views.space.problem))
-    assert "remain" in page.views.space.problem
-    page.views.tabs.setCurrentIndex(1)
-    assert len(page.views.flat["Side"].scene.parts) == 6
-
-
-def test_picking_in_space_chooses_in_the_list_and_back(qtbot, page):
-    space = page.views.space
-    qtbot.waitUntil(lambda: space._image is not None, timeout=10_000)
-    spots = {}
-    for x in range(4, space.width(), 6):
-        for y in range(4, space.height(), 6):
-            spots.setdefault(space.part_at(QPointF(x, y)), QPoint(x, y))
-    for part in ("handle", "arm left", "prop right"):
-        QTest.mouseClick(space, Qt.MouseButton.LeftButton, pos=spots[part])
-        assert page.part == part
-        assert page.column.current == part.replace(" left", "").replace(" right", "")
-    QTest.mouseClick(space, Qt.MouseButton.LeftButton, pos=QPoint(3, 3))
-    assert page.column.current == ""
-
-
-def test_a_dragged_point_is_sketched_before_it_is_cut(qtbot, page):
-    view = page.views.flat["Above"]
-    page.views.tabs.setCurrentWidget(view)
-    page.document.do("Move", lambda f: put_point(f, "handle right", At(-700.0, -130.0, 60.0)))
-    # The handle, and nothing else, is a line from its new point to its old one.
-    assert len(view._sketched) == 1
-    assert np.allclose(
-        view._sketched[0][0], view.scene.view.flat(np.array([[-700.0, -130.0, 60.0]]))[0]
-    )
-    qtbot.waitUntil(lambda: not page.seeing.busy)
-    assert view._sketched == []
 
 
 # Several points, the frame itself.

@@ -10,7 +10,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QLocale, QPoint, QPointF, Qt
+from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtTest import QTest
 
 from app.document.frame_file import open_frame
@@ -20,7 +20,6 @@ from app.window.frame_view import FrameView
 from app.window.new_tube import NewTube
 from app.window.shown_words import STEP_WORDS
 from app.window.tube_details import shown_of
-from app.window.words import set_country
 from geometry.fitup import solve
 from geometry.frame import STEPS, End, Frame, Plane, Stock
 from geometry.place import Along, At, MirrorOf, OffsetFrom, Swung
@@ -36,16 +35,8 @@ STAND = Path(__file__).parents[3] / "sample_projects" / "paddock-stand" / "paddo
 
 
 @pytest.fixture
-def locale():
-    """Sets the person's country."""
-    before = QLocale()
-    yield lambda name: set_country(QLocale(name))
-    set_country(before)
-
-
-@pytest.fixture
-def comma(locale):
-    locale("de_DE")
+def comma(country):
+    country("de_DE")
 
 
 def test_lists_have_commas(comma):
@@ -95,8 +86,8 @@ def dragged(view):
 
 
 @pytest.mark.parametrize(("name", "sign", "between"), [("de_DE", ",", "; "), ("en_GB", ".", ", ")])
-def test_a_dragged_caption_has_the_sign_of_the_country(locale, qtbot, name, sign, between):
-    locale(name)
+def test_a_dragged_caption_has_the_sign_of_the_country(country, qtbot, name, sign, between):
+    country(name)
     frame = open_frame(STAND)
     places = known_places(frame)
     view = FrameView("side")
@@ -119,8 +110,8 @@ def test_a_dragged_caption_has_the_sign_of_the_country(locale, qtbot, name, sign
 
 @pytest.mark.parametrize("name", ["en_US", "de_DE", "ar_EG", "hi_IN", "de_CH", "fr_FR"])
 @pytest.mark.parametrize("units", ["mm", "in"])
-def test_a_picked_place_reads_back_exactly(locale, qtbot, name, units):
-    locale(name)
+def test_a_picked_place_reads_back_exactly(country, qtbot, name, units):
+    country(name)
     form = NewTube()
     qtbot.addWidget(form)
     numbers = random.Random(2)

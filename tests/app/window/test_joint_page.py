@@ -8,7 +8,7 @@ import threading
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QLocale, QPoint, QPointF, Qt
+from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QColor, QPalette, QWheelEvent
 from PySide6.QtWidgets import QApplication, QMessageBox
 
@@ -16,7 +16,6 @@ from app.cli import main
 from app.document.settings import keep_correction
 from app.window.joint_page import JointPage
 from app.window.session import Session
-from app.window.words import set_country
 from templates_out.canvas import extents
 from templates_out.correction import Correction
 from templates_out.drawing import OUTLINE, Arc, Polyline
@@ -122,18 +121,14 @@ def test_numbers_that_do_not_go_together_are_said_and_cannot_be_saved(qtbot, pag
 
 @pytest.mark.parametrize("locale", ["en_US", "de_DE"])
 @pytest.mark.parametrize("text", ["25,4", "25.4"])
-def test_comma_and_dot_mean_the_same_everywhere(qtbot, locale, text):
-    before = QLocale()
-    set_country(QLocale(locale))
-    try:
-        page = JointPage(Session())
-        qtbot.addWidget(page)
-        type_in(qtbot, page.fields["od"], text)
-        assert page.fields["od"].value == 25.4
-        qtbot.waitUntil(lambda: page.result is not None and page.result.joint.tube.od == 25.4)
-        page.close_down()
-    finally:
-        set_country(before)
+def test_comma_and_dot_mean_the_same_everywhere(qtbot, country, locale, text):
+    country(locale)
+    page = JointPage(Session())
+    qtbot.addWidget(page)
+    type_in(qtbot, page.fields["od"], text)
+    assert page.fields["od"].value == 25.4
+    qtbot.waitUntil(lambda: page.result is not None and page.result.joint.tube.od == 25.4)
+    page.close_down()
 
 
 def test_the_wheel_changes_nothing(qtbot, page):

@@ -22,6 +22,7 @@ from geometry.edits import move_tube, put_point, put_tube
 from geometry.fitup import solve
 from geometry.place import At
 from templates_out.bend_view import FROM_ABOVE, FROM_FRONT, FROM_RIGHT
+from tests.app.window.conftest import solved
 
 STAND = Path(__file__).parents[3] / "sample_projects" / "paddock-stand" / "paddock-stand.frame"
 
@@ -39,10 +40,6 @@ def window(qtbot, open_window):
 @pytest.fixture
 def page(window):
     return window.frame
-
-
-def solved(qtbot, page):
-    qtbot.waitUntil(lambda: page.result is not None and page.result.fitted.frame == page.frame)
 
 
 @pytest.mark.parametrize("reread", [True, False])
@@ -261,3 +258,14 @@ def test_a_click_near_a_point_measures_from_it(qtbot, page):
         QTest.mouseClick(view, Qt.MouseButton.LeftButton, pos=at)
     # 640 back and 15 up.
     assert said[-1].startswith("640.18 mm (across -640 mm, up 15 mm)")
+
+
+def test_what_was_typed_wrong_stays_with_its_own_point(qtbot, page):
+    page.choose("Points", "arm front")
+    field = page.forms.point.axes[0]
+    field.edit.selectAll()
+    QTest.keyClicks(field.edit, "six apples")
+    page.choose("Points", "arm rear")
+    assert field.good
+    assert field.edit.text() == "-640"
+    assert page.frame == sample_frame("paddock-stand")

@@ -24,6 +24,7 @@ from geometry.places import Places, known_places
 from geometry.proposals import add_tube
 from geometry.section import RoundTube
 from geometry.units import parse_od_and_wall
+from tests.app.window.conftest import solved
 
 SQUARE = End("square")
 
@@ -39,10 +40,6 @@ def window(qtbot, open_window):
 @pytest.fixture
 def page(window):
     return window.frame
-
-
-def solved(qtbot, page):
-    qtbot.waitUntil(lambda: page.result is not None and page.result.fitted.frame == page.frame)
 
 
 # Dragging.

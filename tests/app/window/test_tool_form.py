@@ -7,7 +7,7 @@ import pytest
 from app.document.tool_library import change_library, library_tools
 from geometry.bend_tool import BendTool, TrialBend
 from geometry.springback import Trial, fit_trials
-from tests.app.window.conftest import put, type_in
+from tests.app.window.conftest import put, solved, type_in
 
 
 @pytest.fixture
@@ -16,10 +16,6 @@ def page(qtbot, open_window):
     window.actions_of_frame.open_sample("single-cylinder")
     solved(qtbot, window.frame)
     return window.frame
-
-
-def solved(qtbot, page):
-    qtbot.waitUntil(lambda: page.result is not None and page.result.fitted.frame == page.frame)
 
 
 def add(page):

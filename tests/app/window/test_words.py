@@ -5,21 +5,13 @@ from __future__ import annotations
 import xml.etree.ElementTree as ET
 
 import pytest
-from PySide6.QtCore import QCoreApplication, QLocale, QTranslator
+from PySide6.QtCore import QCoreApplication, QTranslator
 
 from app.window import words
-from app.window.words import counted, joined, load_language, numerals, sentence, set_country, tr
+from app.window.words import counted, joined, load_language, numerals, sentence, tr
 from tests.app.window.languages import tool
 
 SHEETS = {"{n} sheet": "{n} Blatt", "{n} sheets": "{n} Blätter", "{most} and {last}": "{most} und {last}"}  # fmt: skip
-
-
-@pytest.fixture
-def country():
-    """Puts the program into a country; afterwards it is where it was."""
-    before = QLocale()
-    yield lambda name: set_country(QLocale(name))
-    set_country(before)
 
 
 @pytest.fixture
