@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -14,7 +15,8 @@ from app.window.findings_list import FindingsList
 from app.window.page_frame import StillCombo, findings_count, scrolled, words_label
 from app.window.result_table import ResultTable
 from app.window.shown_words import HAND_WORDS
-from app.window.words import numerals, tr
+from app.window.words import numerals, sentence, tr
+from geometry.errors import CopewrightError
 from geometry.findings import Finding
 from geometry.fitup import FittedPart
 from geometry.frame import END_NAMES
@@ -189,8 +191,12 @@ class TubeDetails(QWidget):
 
     def _fail(self, error: Exception) -> None:
         self._clear()
+        words = sentence(error) if isinstance(error, CopewrightError) else ""
+        if not words:
+            logging.getLogger(__name__).error("the chosen tube", exc_info=error)
+            words = tr("Something went wrong inside the program; it is in the log.")
         for end in END_NAMES:
-            self.words[end].setText(f"{error}")
+            self.words[end].setText(words)
 
 
 def shown_of(result: FrameResult, one: FittedPart, paper_mm: float) -> Shown:

@@ -326,3 +326,9 @@ def test_inches_are_dragged_by_sixteenths(qtbot, page):
     place = page.frame.points["handle right"]
     for value in (place.x, place.y):
         assert value / (25.4 / 16) == pytest.approx(round(value / (25.4 / 16)), abs=1e-9)
+
+
+def test_a_wrap_that_fails_inside_is_said_and_logged(qtbot, page, caplog):
+    page.details._fail(ValueError("inside"))
+    assert "in the log" in page.details.words["start"].text()
+    assert "the chosen tube" in caplog.text
