@@ -121,10 +121,8 @@ def _swings_out(
         target = by_name[cut.onto[0]].part
         nearest, axis, _ = nearest_on(target, cut.at)
         for sign in (1.0, -1.0):
-            swung = (
-                nearest + turned(points - nearest, axis, sign * travel * share / max(span, travel))
-                for share in _SHARES
-            )
+            turns = sign * travel / max(span, travel) * np.array(_SHARES)
+            swung = nearest + turned(points - nearest, axis, turns)
             if not any(
                 float(depth_in(other, there)[0].max()) > _EASE_MM
                 for there in swung

@@ -43,13 +43,9 @@ def skin_rings(one: FittedPart, around: int = 48, step: float = 20.0) -> Floats:
     for segment in part.path.segments:
         if isinstance(segment, Arc):
             turns = _steps(0.0, segment.angle_rad, _ARC_STEP_RAD)
-            centres = segment.points(turns)
-            rings += [
-                centre + turned(outs, segment.normal, float(turn))
-                for centre, turn in zip(centres, turns, strict=True)
-            ]
-            outs = turned(outs, segment.normal, segment.angle_rad)
-            way = turned(way[None], segment.normal, segment.angle_rad)[0]
+            around_arc = turned(outs, segment.normal, turns)
+            rings += list(segment.points(turns)[:, None] + around_arc)
+            outs, way = around_arc[-1], turned(way[None], segment.normal, turns[-1:])[0, 0]
         else:
             low = begin if number == 0 else np.zeros(around)
             high = np.full(around, straights[number])
@@ -82,13 +78,13 @@ def _steps(low: float, high: float, most: float) -> Floats:
     return np.linspace(low, high, max(count, 1) + 1)
 
 
-def turned(vectors: Floats, axis: Floats, turn: float) -> Floats:
-    """Vectors (n, 3) turned about a unit axis, right-handed (Rodrigues)."""
+def turned(vectors: Floats, axis: Floats, turns: Floats) -> Floats:
+    """Vectors (n, 3) turned about a unit axis by each of the turns (m,), right-handed (Rodrigues); (m, n, 3)."""
     x, y, z = axis.tolist()
     # As a matrix: numpy's cross product costs more than all the rest for so few vectors.
     aside = np.array([[0.0, -z, y], [z, 0.0, -x], [-y, x, 0.0]])
-    matrix = np.eye(3) + math.sin(turn) * aside + (1.0 - math.cos(turn)) * (aside @ aside)
-    return np.asarray(vectors @ matrix.T)
+    sines, rises = (values[:, None, None] for values in (np.sin(turns), 1.0 - np.cos(turns)))
+    return np.asarray(vectors + sines * (vectors @ aside.T) + rises * (vectors @ (aside @ aside).T))
 
 
 def depth_in(one: FittedPart, points: Floats) -> tuple[Floats, Floats]:

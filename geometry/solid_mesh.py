@@ -26,8 +26,8 @@ _APART = 1e-4
 """Of the girth: lines along the tube no nearer than this, or single precision could not tell their normals."""
 _LONGER = 4.0
 """In reaches: a tube that another butts runs on this far past its end, which is farther than it has to."""
-_BACK = 2.0
-"""In reaches: the bore's lines end no farther than this behind the outside's."""
+_AWAY = 2.0
+"""In reaches: the bore's lines end no farther than this behind the outside's, or ahead of them."""
 _ROUNDS = 12
 _HAIR = 1e-9
 _KEPT = 1024
@@ -82,8 +82,11 @@ class SolidMesh:
     Attributes:
         points: (n, 3), mm.
         triangles: indices (m, 3) of its points, anticlockwise seen from the air.
-        outside: how many triangles, from the first, are its outside; the bore's and the end faces' follow.
-        normals: unit normals (m, 3, 3) at each triangle's corners: those of the true round, not of its flats.
+        outside: how many triangles, from the first, are its outside; as many of the bore follow, and then the
+            end faces.
+        normals: unit normals (n, 3) at its points, those of the true round, not of its flats: at the first half
+            of them out of the outside, at the other half into the bore.
+        faces: unit normals (k, 3) of the end faces' triangles.
         edges: its sharp edges as polylines (k, 3): around both ends the outside's and the bore's, each closed,
             and the middles of a box section's corners.
         facets: of its outside.
@@ -93,6 +96,7 @@ class SolidMesh:
     triangles: Ints
     outside: int
     normals: Floats
+    faces: Floats
     edges: tuple[Floats, ...]
     facets: Facets
 
@@ -263,16 +267,28 @@ def _bore_stops(
         slopes = np.linalg.lstsq(known, cut.heights, rcond=None)[0]
         return np.asarray(cut.shift + flat @ slopes[:2] + slopes[2])
     starts, extra = end.spread(flat), end.end.extra
-    least = cut.shift + cut.short_point - extra - _BACK * end.part.reach
+    away = _AWAY * end.part.reach
+    least, most = float(outside.min()) - extra - away, float(outside.max()) - extra + away
     first = np.full(len(starts), np.inf)
     for other in onto:
         if other.name not in cut.onto:
             continue
-        pieces = _longer(other) if cut.kind == "mitre" else other.pieces
-        for piece in pieces:
+        near = _longer(other) if cut.kind == "mitre" else _near(other, starts, end, least, most)
+        for piece in near:
             entries = piece.grown(end.end.root_gap).entries(starts, end.axis, least)
             first = np.minimum(first, entries)
     return np.where(np.isfinite(first), first + extra, outside)
+
+
+def _near(other: Part, starts: Floats, end: PartEnd, least: float, most: float) -> list[Piece]:
+    """A part's pieces whose boxes touch that of the lines from starts (n, 3), from least to most along an end."""
+    sides = (starts.min(axis=0), starts.max(axis=0))
+    steps = (least * end.axis, most * end.axis)
+    gap = end.end.root_gap
+    low = sides[0] + np.minimum(*steps) - gap
+    high = sides[1] + np.maximum(*steps) + gap
+    touch = np.all((other.bounds[0] <= high) & (other.bounds[1] >= low), axis=1)
+    return [piece for piece, near in zip(other.pieces, touch.tolist(), strict=True) if near]
 
 
 def _longer(part: Part) -> list[Piece]:
@@ -298,29 +314,31 @@ def _corner_lines(outline: Outline, places: Floats, skin: Floats) -> list[Floats
 
 def _closed(skin: Floats, bore: Floats, away: Floats, lines: list[Floats]) -> SolidMesh:
     """Rings (m, n, 3) of the outside and the bore, joined to one surface."""
-    outer, inner, faces = _joined_rings(*skin.shape[:2])
+    triangles, ends = _joined_rings(*skin.shape[:2])
     points = np.concatenate((skin.reshape(-1, 3), bore.reshape(-1, 3)))
     flat = away.reshape(-1, 3)
-    flat = np.concatenate((flat, -flat))
-    corners = points[faces]
+    corners = points[triangles[ends:]]
     square = _crossed(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     square /= np.maximum(np.linalg.norm(square, axis=1), 1e-12)[:, None]
-    normals = np.concatenate((flat[outer], flat[inner], np.repeat(square[:, None], 3, axis=1)))
+    normals = np.concatenate((flat, -flat))
     rims = [np.vstack((ring, ring[:1])) for ring in (skin[0], bore[0], skin[-1], bore[-1])]
-    triangles = np.concatenate((outer, inner, faces)).astype(np.int64)
-    return SolidMesh(points, triangles, len(outer), normals, (*rims, *lines), _facets(skin))
+    return SolidMesh(points, triangles, ends // 2, normals, square, (*rims, *lines), _facets(skin))
 
 
 @lru_cache(maxsize=_KEPT)
-def _joined_rings(count: int, around: int) -> tuple[Ints, Ints, Ints]:
-    """Triangles (k, 3) of the outside, the bore and the two end faces, of so many rings of so many points."""
+def _joined_rings(count: int, around: int) -> tuple[Ints, int]:
+    """Triangles (m, 3) of the outside, the bore and the two end faces, of so many rings of so many points.
+
+    Returns:
+        The triangles, and which of them is the end faces' first.
+    """
     index = np.arange(count * around).reshape(count, around)
     inside = index + index.size
-    ends = (
-        _strips(np.array([index[0], inside[0]]))[:, ::-1],
-        _strips(np.array([index[-1], inside[-1]])),
-    )
-    return _strips(index), _strips(inside)[:, ::-1], np.concatenate(ends)
+    outer = _strips(index)
+    start = _strips(np.array([index[0], inside[0]]))[:, ::-1]
+    finish = _strips(np.array([index[-1], inside[-1]]))
+    every = (outer, _strips(inside)[:, ::-1], start, finish)
+    return np.concatenate(every).astype(np.int64), 2 * len(outer)
 
 
 def _facets(skin: Floats) -> Facets:
@@ -329,16 +347,21 @@ def _facets(skin: Floats) -> Facets:
     beside = np.roll(skin, -1, axis=1)
     ways = _crossed(skin[1:] - beside[:-1], beside[1:] - skin[:-1]).reshape(-1, 3)
     ways /= np.maximum(np.linalg.norm(ways, axis=1), 1e-12)[:, None]
-    middles = (skin[:-1] + skin[1:] + beside[:-1] + beside[1:]).reshape(-1, 3) / 4
-    number = np.arange((count - 1) * around).reshape(count - 1, around)
     along = np.stack((skin[:-1], skin[1:]), axis=2).reshape(-1, 2, 3)
-    across = np.stack((skin, beside), axis=2)[1:-1].reshape(-1, 2, 3)
-    both = (
+    across = np.stack((skin[1:-1], beside[1:-1]), axis=2).reshape(-1, 2, 3)
+    # Planes all of them: of straights and arcs, their ends cut along straight lines.
+    levels = np.einsum("ij,ij->i", ways, skin[:-1].reshape(-1, 3))
+    return Facets(ways, levels, np.concatenate((along, across)), _beside(count - 1, around))
+
+
+@lru_cache(maxsize=_KEPT)
+def _beside(rows: int, around: int) -> Ints:
+    """Which two flats (e, 2) meet at each ridge, along the part first, of so many rows of so many flats."""
+    number = np.arange(rows * around).reshape(rows, around)
+    return np.concatenate((
         np.column_stack((np.roll(number, 1, axis=1).ravel(), number.ravel())),
         np.column_stack((number[:-1].ravel(), number[1:].ravel())),
-    )
-    levels = np.einsum("ij,ij->i", ways, middles)
-    return Facets(ways, levels, np.concatenate((along, across)), np.concatenate(both))
+    ))  # fmt: skip
 
 
 def _strips(rings: Ints) -> Ints:

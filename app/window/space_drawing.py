@@ -271,17 +271,16 @@ class _Surface:
         if mesh is self._mesh:
             return
         self._mesh = mesh
-        # Each triangle has corners of its own, for where two of them meet their normals may differ.
-        corners = mesh.points[mesh.triangles].reshape(-1, 3)
-        data = vtkPolyData()
-        data.SetPoints(_points(corners))
-        cells = vtkCellArray()
-        cells.SetData(
-            _ids(np.arange(0, len(corners) + 1, 3)), _ids(np.arange(len(corners), dtype=np.int64))
-        )
+        # The end faces have corners of their own: there the normals are not the skin's.
+        skin, count = 2 * mesh.outside, len(mesh.points)
+        faces = mesh.triangles[skin:].ravel()
+        corners = np.concatenate((mesh.triangles[:skin].ravel(), count + np.arange(len(faces))))
+        normals = np.concatenate((mesh.normals, np.repeat(mesh.faces, 3, axis=0)))
+        data, cells = vtkPolyData(), vtkCellArray()
+        data.SetPoints(_points(np.concatenate((mesh.points, mesh.points[faces]))))
+        cells.SetData(_ids(np.arange(0, len(corners) + 1, 3)), _ids(corners))
         data.SetPolys(cells)
-        normals = mesh.normals.reshape(-1, 3).astype(np.float32)
-        data.GetPointData().SetNormals(numpy_to_vtk(normals, deep=1))
+        data.GetPointData().SetNormals(numpy_to_vtk(normals.astype(np.float32), deep=1))
         self._mapper.SetInputData(data)
 
     def paint(self, colour: Colour, cut: Colour, *, flat: bool, cut_open: bool) -> None:
