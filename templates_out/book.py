@@ -30,14 +30,11 @@ from templates_out.paper import Paper
 from templates_out.parts import sheet_parts
 from templates_out.pdf import pdf_bytes
 from templates_out.printer import corrected, room_for
+from templates_out.progress import Progress, no_progress
 from templates_out.schedule import schedule_csv
 from templates_out.sheet import Content, Sheet, number_sheets
 from templates_out.step import step_files
 from templates_out.wrap import DEFAULT_PAPER_MM
-
-Progress = Callable[[int, int, str], None]
-"""Called with how many things are done, of how many, and what comes next."""
-
 
 Chosen: TypeAlias = Collection[tuple[str, str]]
 """What is wanted: a part's name with "start", "finish" (that end's wrap and mark) or "bend"; FRONT for the rest."""
@@ -55,10 +52,6 @@ def choices(result: FrameResult) -> list[tuple[str, str]]:
         if name in result.bends:
             found.append((name, "bend"))
     return found
-
-
-def no_progress(done: int, whole: int, what: str) -> None:
-    """Nobody watches."""
 
 
 def book_sheets(

@@ -15,6 +15,7 @@ from templates_out.canvas import draw
 from templates_out.dimension import dimension_strokes
 from templates_out.drawing import Arc, Dim, Pen, Text
 from templates_out.fonts import CAP_HEIGHT, register_font, runs, text_width
+from templates_out.progress import Progress, no_progress
 from templates_out.sheet import Sheet
 
 # Streams are packed, not written as letters too: any reader of this century takes them, in half the time.
@@ -92,12 +93,24 @@ class PdfCanvas:
 
 
 def pdf_bytes(
-    sheets: Sequence[Sheet], title: str, subject: str = "", *, compress: bool = True
+    sheets: Sequence[Sheet],
+    title: str,
+    subject: str = "",
+    progress: Progress = no_progress,
+    *,
+    compress: bool = True,
 ) -> bytes:
     """The sheets as one PDF.
 
     Viewers are asked not to scale (/PrintScaling /None, enforced where they know how), the outline
     has an entry for each sheet, and nothing depends on the clock or the machine.
+
+    Args:
+        sheets: in the order of the pages.
+        title: of the document.
+        subject: what it says it is about.
+        progress: told before each page.
+        compress: its streams.
     """
     buffer = io.BytesIO()
     font = register_font()
@@ -123,6 +136,7 @@ def pdf_bytes(
         }
     )
     for index, sheet in enumerate(sheets):
+        progress(index, len(sheets), sheet.title)
         page.setPageSize((sheet.paper.width * POINTS_PER_MM, sheet.paper.height * POINTS_PER_MM))
         page.setLineCap(0)
         page.setLineJoin(1)

@@ -13,13 +13,14 @@ from app.document.frame_file import open_frame
 from app.jobs.told import Told
 from app.jobs.writing import kept_correction, out_folder, told, write_again, write_files
 from geometry.units import parse_length
-from templates_out.book import Progress, book_files, book_sheets, laid_tubes, no_progress
+from templates_out.book import book_files, book_sheets, laid_tubes
 from templates_out.correction import Correction
 from templates_out.cover import NOTHING
 from templates_out.frame_result import FrameResult, solve_frame
 from templates_out.full_size import FULL_SIZE, ROLL, full_size_papers
 from templates_out.numbers import FORMAT
 from templates_out.paper import Paper, paper
+from templates_out.progress import Progress, no_progress
 from templates_out.sheet import Sheet, only
 
 

@@ -12,8 +12,7 @@ from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QPushButton, QWidget
 from app.window.background import Background
 from app.window.words import tr
 from geometry.errors import CopewrightError
-
-Progress = Callable[[int, int, str], None]
+from templates_out.progress import Progress
 
 
 class Stopped(CopewrightError):
@@ -26,10 +25,12 @@ class LongWork(QWidget):
     Signals:
         finished: what the work gave.
         failed: its error; ``Stopped`` where it was stopped.
+        running: whether something runs, when that changes.
     """
 
     finished = Signal(object)
     failed = Signal(object)
+    running = Signal(bool)
     _progressed = Signal(int, int, str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -48,6 +49,7 @@ class LongWork(QWidget):
             (self.background.failed, self.failed),
         ):
             told.connect(self.hide)
+            told.connect(lambda _: self.running.emit(False))
             told.connect(tell)
         self._progressed.connect(self._show)
         self.stop.clicked.connect(lambda: self._stopped.set())
@@ -58,23 +60,27 @@ class LongWork(QWidget):
         """Something runs."""
         return self.background.busy
 
-    def ask(self, work: Callable[[Progress], object]) -> None:
-        """Do it; it is given what to tell its progress to, and what raises ``Stopped`` when it is to stop.
+    def ask(self, work: Callable[[Progress], object], stopped: str = "") -> None:
+        """Do it; while something runs nothing else is begun.
 
-        While something runs nothing else is begun.
+        Args:
+            work: is given what to tell its progress to, and what raises ``Stopped`` when it is to stop.
+            stopped: what is said then; else that nothing was written.
         """
         if self.busy:
             return
         # Each has its own: one that was stopped stays so, whatever is begun after it.
-        stopped = self._stopped = threading.Event()
+        stop = self._stopped = threading.Event()
+        said = stopped or tr("stopped; nothing was written")
         self.bar.setRange(0, 0)
         self.show()
-        self.background.ask(lambda: work(partial(self._tell, stopped)))
+        self.background.ask(lambda: work(partial(self._tell, stop, said)))
+        self.running.emit(True)
 
-    def _tell(self, stopped: threading.Event, done: int, whole: int, what: str) -> None:
+    def _tell(self, stop: threading.Event, said: str, done: int, whole: int, what: str) -> None:
         """Called off the window's thread."""
-        if stopped.is_set():
-            raise Stopped(tr("stopped; nothing was written"))
+        if stop.is_set():
+            raise Stopped(said)
         self._progressed.emit(done, whole, what)
 
     def _show(self, done: int, whole: int, what: str) -> None:

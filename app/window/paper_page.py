@@ -19,19 +19,15 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.document.settings import load_correction
-from app.jobs.book import write_book
-from app.jobs.writing import write_files
 from app.window.background import Background
 from app.window.ends_tree import EndsTree
 from app.window.folders import ask_folder, own_suffix
-from app.window.long_work import LongWork, Progress
+from app.window.long_work import LongWork
 from app.window.page_frame import COLUMN_PX, StillCombo, typed_column, words_label
 from app.window.paper_jobs import (
     BOOK,
     FULL_SIZE,
     JOB_WORDS,
-    PDF_SUBJECTS,
     TEST,
     Made,
     book_job,
@@ -40,25 +36,22 @@ from app.window.paper_jobs import (
     page_job,
     printer_test_job,
 )
+from app.window.paper_saving import book_saving, dxf_saving, pdf_saving
 from app.window.printer_form import PrinterForm
 from app.window.session import Session
 from app.window.sheets_view import SheetsView
 from app.window.words import counted, sentence, tr
 from geometry.errors import CopewrightError
-from templates_out.book import choices, dxf_files, laid_tubes
+from templates_out.book import choices
 from templates_out.correction import Correction
 from templates_out.file_names import FileNames
-from templates_out.frame_result import solve_frame
-from templates_out.full_size import full_size_papers
-from templates_out.paper import paper
+from templates_out.progress import Progress
 
 INTRO = tr(
     "These are exactly the sheets that will print: choose what, which tubes and ends, and the sheet that your printer takes. "
     "Print at 100 % and measure both bars on each. No printer is quite true: measure yours once."
 )
 _TREE_PX = 150
-AT_FULL_SCALE = "print at 100 %"
-"""What a page's own PDF says it is about."""
 
 
 class PaperPage(QWidget):
@@ -91,7 +84,7 @@ class PaperPage(QWidget):
             tr("All there is of the frame in one folder: PDF, DXF, tables, numbers")
         )
         self.with_full_size = QCheckBox(tr("with full-size sheets"), self)
-        self.making, self.writing = Background(self), Background(self, every=True)
+        self.making = Background(self)
         self._lay_out()
         self._connect()
         self._fill_subjects()
@@ -149,10 +142,9 @@ class PaperPage(QWidget):
         self.view.chosen.connect(self._count)
         self.making.finished.connect(self._show)
         self.making.failed.connect(self._fail_making)
-        self.writing.finished.connect(self.state.setText)
         self.work.finished.connect(self.state.setText)
-        for work in (self.writing, self.work):
-            work.failed.connect(self._say_failure)
+        self.work.failed.connect(self._say_failure)
+        self.work.running.connect(lambda _: self._allow())
         self.print.clicked.connect(self._print_asked)
         self.save.clicked.connect(self._save_asked)
         self.dxf.clicked.connect(lambda: self._in_folder(self.save_dxf_to))
@@ -208,8 +200,7 @@ class PaperPage(QWidget):
         subject = self.subject.currentData()
         self.ends.setVisible(subject == BOOK)
         self.form.measure(on=subject == TEST)
-        self.dxf.setEnabled(subject not in (TEST, FULL_SIZE))
-        self.book.setEnabled(subject in (BOOK, FULL_SIZE))
+        self._allow()
         self.with_full_size.setVisible(subject in (BOOK, FULL_SIZE))
         if not self.isVisible():
             return
@@ -257,15 +248,22 @@ class PaperPage(QWidget):
                 whole, tr("{n} sheet, to print at 100 %"), tr("{n} sheets, to print at 100 %")
             )
         )
-        for button in (self.print, self.save):
-            button.setEnabled(bool(whole))
+        self._allow()
+
+    def _allow(self) -> None:
+        """What can be done now: while something is written or printed, nothing else is."""
+        subject, idle = self.subject.currentData(), not self.work.busy
+        there = idle and self.made is not None and bool(self.made.sheets)
+        self.print.setEnabled(there)
+        self.save.setEnabled(there)
+        self.dxf.setEnabled(idle and subject not in (TEST, FULL_SIZE))
+        self.book.setEnabled(idle and subject in (BOOK, FULL_SIZE))
 
     def _fail_making(self, error: Exception) -> None:
         self.made = None
         self.view.show_sheets([], anew=True)
         self.count.setText("")
-        for button in (self.print, self.save):
-            button.setEnabled(False)
+        self._allow()
         self._say_failure(error)
 
     def _say_failure(self, error: Exception) -> None:
@@ -292,23 +290,8 @@ class PaperPage(QWidget):
 
     def save_to(self, path: Path) -> None:
         """Write the sheets that are chosen as a PDF."""
-        from templates_out.pdf import pdf_bytes
-
-        if self.made is None:
-            return
-        title, sheets, subject = (
-            self.made.title,
-            self.view.wanted,
-            PDF_SUBJECTS.get(self.made.subject),
-        )
-
-        def save() -> str:
-            data = pdf_bytes(sheets, title, subject or AT_FULL_SCALE)
-            write_files(path.parent, {path.name: data})
-            words = tr("Saved {file}: print it at 100 %, and measure both bars.")
-            return words.format(file=path)
-
-        self.writing.ask(save)
+        if self.made is not None:
+            self.work.ask(pdf_saving(self.made, self.view.wanted, path))
 
     def _in_folder(self, save: Callable[[Path], None]) -> None:
         held, whose = ("book.pdf", "numbers.json", "dxf"), self.made.said if self.made else ""
@@ -321,40 +304,14 @@ class PaperPage(QWidget):
 
     def save_dxf_to(self, folder: Path) -> None:
         """Write the DXF files of what is chosen."""
-        made, chosen = self.made, self.tree.chosen
-        if made is None:
-            return
-        papers = self.session.papers.get(made.subject)
-
-        def save(progress: Progress) -> str:
-            if made.result is not None:
-                files = dxf_files(made.result, chosen, progress)
-            else:
-                assert papers is not None  # noqa: S101 - only these two have DXF
-                every = papers.files(made.sheets)
-                files = {name: data for name, data in every.items() if name.endswith(".dxf")}
-            write_files(folder, files)
-            count = counted(len(files), tr("{n} DXF file"), tr("{n} DXF files"))
-            return tr("Saved {files} in {folder}.").format(files=count, folder=folder)
-
-        self.work.ask(save)
+        if self.made is not None:
+            papers = self.session.papers.get(self.made.subject)
+            self.work.ask(dxf_saving(self.made, self.tree.chosen, papers, folder))
 
     def save_book_to(self, folder: Path) -> None:
         """Write the whole book, the same as the command's."""
-        choice, frame = self.session.paper, self.session.document.frame
-        sheet, full_size = paper(choice.sheet), self.with_full_size.isChecked()
-
-        def save(progress: Progress) -> str:
-            progress(0, 0, tr("the frame"))
-            correction = load_correction(choice.printer, choice.sheet)
-            result = solve_frame(frame)
-            laid = full_size_papers(laid_tubes(result), sheet, correction) if full_size else None
-            printed = (sheet, choice.thickness, correction)
-            told = write_book(result, folder, printed, progress, laid)
-            left_out = [line for line in told.lines if line.startswith("not solved")]
-            return ". ".join([tr("Saved the book in {folder}").format(folder=folder), *left_out])
-
-        self.work.ask(save)
+        frame, full_size = self.session.document.frame, self.with_full_size.isChecked()
+        self.work.ask(book_saving(frame, self.session.paper, folder, full_size=full_size))
 
     def _print_asked(self) -> None:
         from app.window.printing import ask_printer, correction_for, send
@@ -383,14 +340,15 @@ class PaperPage(QWidget):
             self.form.name_printer(order.printer)
         make = self._maker(made.subject)
 
-        def work() -> str:
+        def work(progress: Progress) -> str:
+            progress(0, 0, made.said)
             sheets = [sheet for sheet in make(correction).sheets if every or sheet.label in numbers]
-            return send(order, sheets, title, printer)
+            return send(order, sheets, title, printer, progress)
 
         self.state.setText(tr("Printing …"))
-        self.writing.ask(work)
+        self.work.ask(work, tr("stopped; what the printer was sent before may still come"))
 
     def close_down(self) -> None:
         """Let running work end; what takes long is stopped."""
-        for work in (self.making, self.writing, self.work):
+        for work in (self.making, self.work):
             work.wait()

@@ -22,6 +22,7 @@ from geometry.units import format_mm
 from templates_out.canvas import draw
 from templates_out.correction import Correction
 from templates_out.paper import Paper, paper
+from templates_out.progress import Progress, no_progress
 from templates_out.sheet import Sheet
 
 _SLACK_MM = 0.5
@@ -169,8 +170,21 @@ def check_paper(order: Order, sheets: list[Sheet]) -> None:
             )
 
 
-def send(order: Order, sheets: list[Sheet], title: str, printer: QPrinter | None = None) -> str:
+def send(
+    order: Order,
+    sheets: list[Sheet],
+    title: str,
+    printer: QPrinter | None = None,
+    progress: Progress = no_progress,
+) -> str:
     """Print the sheets, never scaled; returns what to tell the person.
+
+    Args:
+        order: what the print dialog was told.
+        sheets: all there are, of which the order may want some.
+        title: of the job.
+        printer: Qt's, where the system has no ``lp``.
+        progress: told before each sheet; what it raises stops the printing.
 
     Raises:
         CannotPrint: when the paper does not hold them, or the system refuses.
@@ -187,7 +201,7 @@ def send(order: Order, sheets: list[Sheet], title: str, printer: QPrinter | None
             raise CannotPrint(text.format(n=whole))
     if order.file:
         path = Path(order.file)
-        write_files(path.parent, {path.name: pdf_bytes(sheets, title, title)})
+        write_files(path.parent, {path.name: pdf_bytes(sheets, title, title, progress)})
         return tr("Written to {file}: print it at 100 %, actual size.").format(file=path)
     if sheets[0].paper.name == "roll":
         # A roll is cut to length: as long as its longest sheet.
@@ -199,9 +213,9 @@ def send(order: Order, sheets: list[Sheet], title: str, printer: QPrinter | None
     check_paper(order, sheets)
     lp = shutil.which("lp")
     if lp and order.printer:
-        _through_lp(lp, order, pdf_bytes(sheets, title, title), title)
+        _through_lp(lp, order, pdf_bytes(sheets, title, title, progress), title)
     elif printer is not None:
-        paint(printer, sheets)
+        paint(printer, sheets, progress)
     else:
         raise CannotPrint(tr("there is no printer; save the PDF and print it elsewhere at 100 %"))
     words = (
@@ -245,7 +259,7 @@ def _through_lp(lp: str, order: Order, pdf: bytes, title: str) -> None:
         raise CannotPrint(text.format(reason=reason))
 
 
-def paint(printer: QPrinter, sheets: list[Sheet]) -> None:
+def paint(printer: QPrinter, sheets: list[Sheet], progress: Progress = no_progress) -> None:
     """Draw the sheets' own strokes on Qt's printer, each in the middle of its page, 1:1.
 
     The scale is the printer's resolution, not the page's rectangle: that is rounded.
@@ -262,6 +276,7 @@ def paint(printer: QPrinter, sheets: list[Sheet]) -> None:
     try:
         page = printer.pageLayout().fullRect(QPageLayout.Unit.Millimeter)
         for number, sheet in enumerate(sheets):
+            progress(number, len(sheets), sheet.title)
             if number:
                 printer.newPage()
             painter.resetTransform()
@@ -270,5 +285,9 @@ def paint(printer: QPrinter, sheets: list[Sheet]) -> None:
             painter.translate((page.width() - size.width) / 2, (page.height() + size.height) / 2)
             painter.scale(1.0, -1.0)
             draw(sheet.drawing, PainterCanvas(painter, QColor("black")))
+    except Exception:
+        # What the system has not sent on yet is not printed.
+        printer.abort()
+        raise
     finally:
         painter.end()

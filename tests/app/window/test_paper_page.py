@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import json
+import time
 from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
 
 from app.cli import main
+from app.window import printing
 from app.window.paper_page import BOOK, FULL_SIZE, TEST
+from app.window.printing import Order
 from tests.app.window.conftest import type_in
 from tests.readback import pages
 
@@ -219,6 +222,29 @@ def test_a_book_can_be_stopped_and_nothing_is_written(qtbot, paper, tmp_path):
     told(qtbot, paper, "Stopped; nothing was written")
     assert not (tmp_path / "book").exists()
     assert not paper.work.isVisible()
+
+
+def test_a_print_can_be_stopped(qtbot, paper, monkeypatch):
+    sent = []
+
+    def send(order, sheets, title, printer, progress):
+        # As slow as a printer's driver may be.
+        for number, _ in enumerate(sheets):
+            progress(number, len(sheets), title)
+            sent.append(number)
+            time.sleep(0.05)
+        return "Sent"
+
+    monkeypatch.setattr(printing, "send", send)
+    monkeypatch.setattr(printing, "ask_printer", lambda *_: (None, Order("", "A4", 210.0, 297.0)))
+    paper.print.click()
+    qtbot.waitUntil(lambda: paper.work.bar.value() > 0)
+    # Meanwhile nothing else is begun.
+    assert not any(one.isEnabled() for one in (paper.print, paper.save, paper.dxf, paper.book))
+    paper.work.stop.click()
+    told(qtbot, paper, "Stopped")
+    assert 0 < len(sent) < len(paper.made.sheets)
+    assert all(one.isEnabled() for one in (paper.print, paper.save, paper.dxf, paper.book))
 
 
 def test_what_was_worked_on_last_is_what_is_printed(qtbot, open_window):

@@ -11,6 +11,7 @@ from PySide6.QtPrintSupport import QPrinter
 
 from app.document.settings import PaperChoices, keep_correction
 from app.window import printing
+from app.window.long_work import Stopped
 from app.window.printing import (
     CannotPrint,
     Order,
@@ -62,6 +63,35 @@ def test_the_very_pdf_goes_to_the_system_and_is_not_scaled(lp):
     assert {"print-scaling=none", "sides=one-sided"} <= set(asked)
     assert "media=A4" in asked
     assert (lp.parent / "lp.pdf").read_bytes() == pdf_bytes(made, "joint tube", "joint tube")
+
+
+def test_it_says_how_far_it_is(lp):
+    told = []
+    send(A4, sheets(), "t", progress=lambda *step: told.append(step))
+    assert [(done, whole) for done, whole, _ in told] == [(0, 3), (1, 3), (2, 3)]
+    assert all(what for _, _, what in told)
+
+
+def stop_at(number):
+    def progress(done, whole, what):
+        if done == number:
+            raise Stopped
+
+    return progress
+
+
+def test_stopped_the_system_is_sent_nothing(lp):
+    with pytest.raises(Stopped):
+        send(A4, sheets(), "t", progress=stop_at(2))
+    assert not (lp.parent / "lp.pdf").exists()
+
+
+def test_stopped_qts_printer_is_told_to_forget_the_job(qtbot, tmp_path):
+    printer, told = qt_printer(tmp_path / "out.pdf", QPageSize.PageSizeId.A4), []
+    printer.abort = lambda: told.append("abort")
+    with pytest.raises(Stopped):
+        paint(printer, sheets(), stop_at(1))
+    assert told == ["abort"]
 
 
 def test_pages_and_copies_as_the_dialog_has_them(lp):

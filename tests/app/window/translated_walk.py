@@ -235,7 +235,7 @@ class Walk:
         self._print("book")
         page.save_to(self.folder / "b.pdf")
         self.spoken.names.add(str(self.folder / "b.pdf"))
-        until(lambda: not page.writing.busy)
+        until(lambda: not page.work.busy)
         self.look("Paper, saved")
         for row in range(2):
             page.view.small.item(row).setSelected(True)
