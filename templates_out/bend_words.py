@@ -30,8 +30,17 @@ BEND_CAUTION = (
 )
 
 
-def bend_tables(result: BendResult) -> tuple[Table, Table]:
-    """The bend table with its settings, and the marks along the bar with the wall in each bend."""
+def bend_tables(result: BendResult, *, inches: bool = False) -> tuple[Table, Table]:
+    """The bend table with its settings, and the marks along the bar with the wall in each bend.
+
+    Args:
+        result: the bent tube.
+        inches: lengths in inches, to a thousandth; else in mm.
+    """
+
+    def length(value: float, places: int = 2) -> str:
+        return format_fixed(value / MM_PER_INCH, 3) if inches else format_fixed(value, places)
+
     bends, marks = [], []
     on_bar = bar_straights(result)
     for number, (row, setting, mark, wall) in enumerate(
@@ -41,20 +50,19 @@ def bend_tables(result: BendResult) -> tuple[Table, Table]:
         round_tube = abs(row.rotation_deg) / 360 * math.pi * result.job.tube.od
         bends.append(
             (
-                str(number), format_fixed(on_bar[number - 1]), format_fixed(row.rotation_deg), turn,
-                "" if number == 1 else format_fixed(round_tube, 1), format_fixed(row.angle_deg),
-                format_mm(row.clr), format_fixed(setting.set_angle_deg) + "*" * setting.extrapolated,
-                format_fixed(setting.tool_radius),
+                str(number), length(on_bar[number - 1]), format_fixed(row.rotation_deg), turn,
+                "" if number == 1 else length(round_tube, 1), format_fixed(row.angle_deg),
+                length(row.clr) if inches else format_mm(row.clr),
+                format_fixed(setting.set_angle_deg) + "*" * setting.extrapolated, length(setting.tool_radius),
             )
         )  # fmt: skip
         marks.append(
             (
-                str(number), format_fixed(mark.start, 1), format_fixed(mark.middle, 1),
-                format_fixed(mark.end, 1), format_fixed(mark.tool, 1), format_fixed(wall.outside),
-                format_fixed(wall.inside), format_fixed(wall.strain * 100, 1),
+                str(number), length(mark.start, 1), length(mark.middle, 1), length(mark.end, 1), length(mark.tool, 1),
+                length(wall.outside), length(wall.inside), format_fixed(wall.strain * 100, 1),
             )
         )  # fmt: skip
-    bends.append(("last", format_fixed(on_bar[-1]), "", "", "", "", "", "", ""))
+    bends.append(("last", length(on_bar[-1]), "", "", "", "", "", "", ""))
     return (
         Table(
             (
@@ -62,7 +70,7 @@ def bend_tables(result: BendResult) -> tuple[Table, Table]:
                 "straight before",
                 "rotation",
                 "looking from",
-                "mm round",
+                "in round" if inches else "mm round",
                 "angle",
                 "radius",
                 "set",

@@ -151,12 +151,13 @@ class BendPage(LivePage):
         self._lower = tabs_with_tools(
             tr("tables"),
             (
-                (tr("Bend table, mm"), self.bends),
-                (tr("Marks along the bar, mm"), self.marks),
+                ("", self.bends),
+                ("", self.marks),
                 (tr("Facts"), scrolled(self.facts, tr("facts"))),
                 (tr("Findings"), findings_view(self.findings)),
             ),
         )
+        self._show_tables()
         put_together(self, typed_column(rows, self.foot()), upper, self._lower)
 
     def job(self) -> BendJob:
@@ -240,10 +241,29 @@ class BendPage(LivePage):
         path, tube = self.result.job.path, self.result.job.tube
         self.picture.set_drawing(self._shown.drawing, self._shown.scale)
         self.solid.set_scene(lambda: bend_scene(path, tube))
-        for view, table in zip((self.bends, self.marks), bend_tables(self.result), strict=True):
-            view.show_table(table)
+        self._show_tables()
         self.facts.setText("\n\n".join(fact_lines(self.result)))
         return self.result.findings
+
+    def _show_tables(self) -> None:
+        """The tables, in the unit that is read; the titles say which."""
+        inches = self.session.inches
+        titles = (
+            (tr("Bend table, in"), tr("Marks along the bar, in"))
+            if inches
+            else (tr("Bend table, mm"), tr("Marks along the bar, mm"))
+        )
+        for number, title in enumerate(titles):
+            self._lower.setTabText(number, title)
+        if self.result is not None:
+            tables = bend_tables(self.result, inches=inches)
+            for view, table in zip((self.bends, self.marks), tables, strict=True):
+                view.show_table(table)
+
+    def set_inches(self, inches: bool) -> None:
+        """The tables too."""
+        super().set_inches(inches)
+        self._show_tables()
 
     def show_count_of(self, findings: tuple[Finding, ...]) -> None:
         """On the tab that holds them."""

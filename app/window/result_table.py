@@ -20,6 +20,7 @@ class ResultTable(QTableWidget):
 
     def __init__(self, name: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._heads: list[str] = []
         self.setAccessibleName(name)
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.verticalHeader().setVisible(False)
@@ -35,7 +36,8 @@ class ResultTable(QTableWidget):
         heads = [
             f"{head}\n{unit}".strip() for head, unit in zip(table.heads, table.units, strict=True)
         ]
-        if self.columnCount() != len(heads):
+        if heads != self._heads:
+            self._heads = heads
             self.setColumnCount(len(heads))
             self.setHorizontalHeaderLabels(heads)
         self.setRowCount(len(table.rows))

@@ -50,6 +50,7 @@ class Shown:
         wraps: by the end.
         why: what is said of an end without a wrap, by the end.
         bends: the bend table; None of a straight tube.
+        inches: its lengths are inches, not mm.
         facts: of the bends, or of the tube, in words.
     """
 
@@ -57,6 +58,7 @@ class Shown:
     wraps: dict[str, Drawing]
     why: dict[str, str]
     bends: Table | None
+    inches: bool
     facts: str
 
 
@@ -179,13 +181,14 @@ class TubeDetails(QWidget):
             self.wraps[end].set_drawing(drawing)
             if not same:
                 self.wraps[end].fit()
-        self._show_bends(shown.bends)
+        self._show_bends(shown.bends, inches=shown.inches)
         self.facts.setText(shown.facts)
 
-    def _show_bends(self, table: Table | None) -> None:
+    def _show_bends(self, table: Table | None, *, inches: bool = False) -> None:
         """A bent tube's table above its facts; a straight one has facts alone."""
         self.bends.setVisible(table is not None)
-        self.tabs.setTabText(len(END_NAMES), tr("Facts") if table is None else tr("Bends"))
+        bends = tr("Bends, in") if inches else tr("Bends, mm")
+        self.tabs.setTabText(len(END_NAMES), tr("Facts") if table is None else bends)
         if table is not None:
             self.bends.show_table(table)
 
@@ -214,7 +217,8 @@ def shown_of(result: FrameResult, one: FittedPart, paper_mm: float) -> Shown:
             why[end] = _NOT_CUT[end].format(part=one.part.name)
         elif end not in wraps:
             why[end] = _SQUARE[end].format(part=one.part.name)
-    bend = result.bends.get(one.part.name)
+    bend, inches = result.bends.get(one.part.name), result.units == "in"
+    table = bend_tables(bend, inches=inches)[0] if bend else None
     lines = [
         tr("{part}: {length} from long point to long point, {mass} kg").format(
             part=one.part.name,
@@ -228,6 +232,4 @@ def shown_of(result: FrameResult, one: FittedPart, paper_mm: float) -> Shown:
         ),
         *(fact_lines(bend) if bend else ()),
     ]
-    return Shown(
-        one.part.name, wraps, why, bend_tables(bend)[0] if bend else None, "\n\n".join(lines)
-    )
+    return Shown(one.part.name, wraps, why, table, inches, "\n\n".join(lines))

@@ -378,3 +378,18 @@ def test_arcs_box_and_inches_in_words_are_measured_another_way():
     assert [float(row[1]) for row in bench.rows] == pytest.approx(straights, abs=0.006)
     assert [float(row[1]) for row in marks.rows] == pytest.approx(begins, abs=0.051)
     assert [float(row[3]) for row in marks.rows] == pytest.approx(ends, abs=0.051)
+    bench, marks = bend_tables(result, inches=True)
+    assert [float(row[1]) for row in bench.rows] == pytest.approx(
+        [s / inch for s in straights], abs=6e-4
+    )
+    assert [float(row[6]) for row in bench.rows[:-1]] == pytest.approx(
+        [row.clr / inch for row in result.rows], abs=6e-4
+    )
+    assert [float(row[1]) for row in marks.rows] == pytest.approx(
+        [b / inch for b in begins], abs=6e-4
+    )
+    assert [float(row[3]) for row in marks.rows] == pytest.approx(
+        [e / inch for e in ends], abs=6e-4
+    )
+    # Degrees stay degrees.
+    assert bench.rows[0][5] == bend_tables(result)[0].rows[0][5]

@@ -102,6 +102,20 @@ def test_inches_change_no_value(qtbot, window, page):
     qtbot.waitUntil(lambda: page.result.job.path.vertices[1][0] == 400.0)
 
 
+def test_the_tables_are_in_the_unit_that_is_read(qtbot, window, page):
+    def titles():
+        return [page._lower.tabText(n) for n in (0, 1)]
+
+    qtbot.waitUntil(lambda: page.result is not None)
+    assert titles() == ["Bend table, mm", "Marks along the bar, mm"]
+    before = float(page.marks.item(0, 1).text())
+    window.inches.setChecked(True)
+    assert titles() == ["Bend table, in", "Marks along the bar, in"]
+    assert float(page.marks.item(0, 1).text()) == pytest.approx(before / 25.4, abs=0.003)
+    window.inches.setChecked(False)
+    assert float(page.marks.item(0, 1).text()) == before
+
+
 def test_a_trial_half_typed_is_said(qtbot, page):
     put(page.trials, 0, 0, "90")
     assert "trial bends, row 1, got ° is empty" in page.state.text()
