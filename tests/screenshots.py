@@ -74,8 +74,8 @@ def shoot(folder: Path, size: str) -> None:
             window.show()
             look = f"{size}-{theme}-{'inch' if inches else 'mm'}"
 
-            def save(name, window=window, look=look):
-                window.grab().save(str(folder / f"{look}-{name}.png"))
+            def save(name, shown=window, look=look):
+                shown.grab().save(str(folder / f"{look}-{name}.png"))
 
             for name in ("Joint", "Bend"):
                 window.go_to(name)
@@ -153,6 +153,15 @@ def shoot_frame(window, settle, save):
     page.views.tabs.setCurrentIndex(2)
     settle(lambda: page.result.fitted.frame == page.frame)
     save("Frame-findings")
+    from app.window.came_back import CameBackDialog
+
+    frame = page.frame
+    asked = CameBackDialog(frame, frame.tube("main rail"), "left", window, inches=inches)
+    asked.table.item(1, 1).setText("71")
+    asked.show()
+    settle(asked.keep.isEnabled)
+    save("Frame-came-back", asked)
+    asked.close()
     window.go_to("Paper")
     settle(lambda: window.paper.made is not None and not window.paper.view._blank)
     save("Paper")

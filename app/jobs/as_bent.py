@@ -8,15 +8,13 @@ from dataclasses import replace
 from pathlib import Path
 
 from app.document.frame_file import open_frame, save_frame
+from app.jobs.came_back import between_bar_ends, judged, measured_of
 from app.jobs.told import Told
-from geometry.as_bent import AsBent, Measured, looks_mirrored, returned
-from geometry.as_bent_checks import as_drawn
-from geometry.errors import BadPath, BadText
-from geometry.fitup import solve
+from geometry.as_bent import AsBent, Measured
+from geometry.errors import BadText
 from geometry.frame import Frame, Tube, part_names
 from geometry.names import part_name
 from geometry.units import format_mm, parse_angle, parse_length
-from templates_out.frame_result import solve_frame
 
 _NOTHING = "-"
 
@@ -27,7 +25,7 @@ def run(asked: Namespace) -> Told:
     frame = open_frame(path)
     tube, hand = _named(frame, asked.tube)
     part = part_name(tube.name, hand)
-    before = next((one for one in tube.as_bent if one.hand == hand), None)
+    before = measured_of(tube, hand)
     if asked.forget:
         if _figures(asked):
             text = "--forget takes the measurements out; give it without new ones"
@@ -38,52 +36,8 @@ def run(asked: Namespace) -> Told:
         raise BadText(text)
     measured = _measured(asked, before or AsBent(hand))
     if asked.apart is not None or asked.height is not None:
-        measured = replace(measured, beyond=_bar_ends(frame, part))
-    _refuse_what_makes_no_tube(frame, tube, part, measured)
+        measured = between_bar_ends(frame, part, measured)
     return _kept(path, frame, tube, hand, measured, [f"kept: {_words(measured)}"])
-
-
-def _bar_ends(frame: Frame, part: str) -> tuple[float, float]:
-    """Where the ends that a tape is held to stood when the tube came back: those of the bar as drawn."""
-    bend = solve_frame(as_drawn(frame)).bends.get(part)
-    if bend is None:
-        return (0.0, 0.0)
-    start, finish = bend.job.bar_ends
-    return (round(start, 3), round(finish, 3))
-
-
-def _refuse_what_makes_no_tube(frame: Frame, tube: Tube, part: str, measured: AsBent) -> None:
-    """Raise for measurements of another tube, before they are kept."""
-    drawn = {one.part.name: one.part.path for one in solve(as_drawn(frame)).parts}
-    if part not in drawn:
-        return
-    try:
-        returned(drawn[part], measured)
-    except BadPath as error:
-        if looks_mirrored(drawn[part], measured):
-            text = (
-                f"{part} measures like the opposite hand: look whether left and right were swapped"
-            )
-            raise BadPath(text) from error
-        raise
-    used = solve(_with(frame, tube, replace(measured, use=True)))
-    if part not in {one.part.name for one in used.parts}:
-        wrong = next(f for f in used.findings if f.code == "cannot-be-made")
-        text = f"{part} cannot be built in as it is: {wrong.what}"
-        raise BadText(text)
-
-
-def _with(frame: Frame, tube: Tube, measured: AsBent | None, hand: str = "") -> Frame:
-    """The frame with one tube's measurements in place of those of the same hand; None takes them out."""
-    hand = measured.hand if measured is not None else hand
-    others = tuple(one for one in tube.as_bent if one.hand != hand)
-    changed = (*others, measured) if measured is not None else others
-    return replace(
-        frame,
-        tubes=tuple(
-            replace(one, as_bent=changed) if one.name == tube.name else one for one in frame.tubes
-        ),
-    )
 
 
 def _kept(
@@ -91,14 +45,8 @@ def _kept(
 ) -> Told:
     """Save what is changed, and say what follows for this tube."""
     part = part_name(tube.name, hand)
-    now = _with(frame, tube, measured, hand)
-    before = {(f.code, f.where) for f in solve_frame(frame).findings}
-    own = [
-        f
-        for f in solve_frame(now).findings
-        if (f.code.startswith("as-bent") and f.where.split(",")[0] == part)
-        or (f.level != "note" and (f.code, f.where) not in before)
-    ]
+    came = judged(frame, tube, hand, measured)
+    now, own = came.frame, came.findings
     said = [f"{f.level}: {f.where}: {f.what} {f.do}" for f in own]
     if now != frame:
         save_frame(path, now)

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from typing import Any
 
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
+from app.window.frame_edits import FrameEdits
 from app.window.frame_form import FrameForm
 from app.window.named_form import NamedForm, leave_undo
 from app.window.new_tube import NewTube
@@ -15,8 +17,12 @@ from app.window.points_form import PointsForm
 from app.window.stock_form import StockForm
 from app.window.tool_form import ToolForm
 from app.window.tube_form import TubeForm
+from geometry.edits import put_point, put_stock, put_tool, put_tube
 from geometry.frame import Frame
 from geometry.path import Point
+
+Put = Callable[[Frame, str, Any], Frame]
+"""Puts something of a name into a frame."""
 
 
 class FrameForms(QStackedWidget):
@@ -41,6 +47,31 @@ class FrameForms(QStackedWidget):
         for form in self._named:
             leave_undo(form)
         self.setMinimumWidth(COLUMN_PX)
+
+    def edit_by(self, edits: FrameEdits) -> None:
+        """What is typed in the forms is done by these."""
+        self.new.made.connect(edits.add_made)
+        self.points.changed.connect(
+            lambda words, change: edits.change_points(words, self.points.names, change)
+        )
+        self.tube.marked.connect(lambda part, step: edits.mark(part, step or None))
+        self.frame.edited.connect(lambda words, frame: edits.typed(words, lambda _: frame))
+        self.frame.renamed.connect(edits.rename_frame)
+        self.tube.edited.connect(lambda words, one: edits.typed(words, lambda f: put_tube(f, one)))
+        put: dict[NamedForm, Put] = {
+            self.point: put_point, self.stock: put_stock, self.tool: put_tool,
+        }  # fmt: skip
+        for form, change in put.items():
+            form.edited.connect(
+                lambda words, one, form=form, change=change: edits.typed(
+                    words, lambda f: change(f, form.named, one)
+                )
+            )
+        for form, kind in (
+            (self.tube, "Tubes"), (self.point, "Points"), (self.stock, "Stock"), (self.tool, "Tools"),
+        ):  # fmt: skip
+            form.renamed.connect(lambda old, new, kind=kind: edits.rename(kind, old, new))
+            form.refused.connect(edits.take_back)
 
     def bring(self, form: QWidget) -> None:
         """Bring a form to the front."""

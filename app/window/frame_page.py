@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Callable
-from typing import Any
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import (
@@ -15,6 +13,7 @@ from PySide6.QtWidgets import (
 
 from app.window.alone import take_alone
 from app.window.background import Background, Following
+from app.window.came_back import ask_what_came_back
 from app.window.findings_list import place_of
 from app.window.frame_column import FrameColumn
 from app.window.frame_edits import FrameEdits
@@ -29,7 +28,6 @@ from app.window.table_traffic import copy_rows, paste_rows
 from app.window.tube_details import TubeDetails
 from app.window.walk import Walk
 from app.window.words import counted, sentence, tr
-from geometry.edits import put_point, put_stock, put_tool, put_tube
 from geometry.errors import CopewrightError
 from geometry.findings import Finding
 from geometry.frame import Frame, made_names
@@ -43,8 +41,6 @@ INTRO = tr(
 )
 _REST_MS = 60
 """After an edit, until what takes longer than the views is worked out."""
-Put = Callable[[Frame, str, Any], Frame]
-"""Puts something of a name into a frame."""
 
 
 class FramePage(QWidget):
@@ -123,36 +119,16 @@ class FramePage(QWidget):
         self.forms.new.thought.connect(self.views.sketch_tube)
         self.forms.new.left.connect(self._leave_new)
         self.forms.tube.alone_wanted.connect(self._take_alone)
+        self.forms.tube.came_back.connect(self._measure)
         self._connect_edits()
 
     def _connect_edits(self) -> None:
-        edits, forms = self.edits, self.forms
+        edits = self.edits
         self.column.taken_out.connect(edits.take_out)
         self.column.copied.connect(edits.copy)
         self.column.moved.connect(self._move_tube)
         self.views.point_dragged.connect(self._drag)
-        self.forms.new.made.connect(edits.add_made)
-        self.forms.points.changed.connect(
-            lambda words, change: edits.change_points(words, self.forms.points.names, change)
-        )
-        self.forms.tube.marked.connect(lambda part, step: edits.mark(part, step or None))
-        self.forms.frame.edited.connect(lambda words, frame: edits.typed(words, lambda _: frame))
-        self.forms.frame.renamed.connect(edits.rename_frame)
-        forms.tube.edited.connect(lambda words, one: edits.typed(words, lambda f: put_tube(f, one)))
-        put: dict[NamedForm, Put] = {
-            forms.point: put_point, forms.stock: put_stock, forms.tool: put_tool,
-        }  # fmt: skip
-        for form, change in put.items():
-            form.edited.connect(
-                lambda words, one, form=form, change=change: edits.typed(
-                    words, lambda f: change(f, form.named, one)
-                )
-            )
-        for form, kind in (
-            (forms.tube, "Tubes"), (forms.point, "Points"), (forms.stock, "Stock"), (forms.tool, "Tools"),
-        ):  # fmt: skip
-            form.renamed.connect(lambda old, new, kind=kind: edits.rename(kind, old, new))
-            form.refused.connect(edits.take_back)
+        self.forms.edit_by(edits)
 
     @property
     def frame(self) -> Frame:
@@ -293,6 +269,16 @@ class FramePage(QWidget):
             self._pick_part(tube, part)
         elif point:
             self.choose("Points", point)
+
+    def _measure(self, part: str) -> None:
+        """What a part measures that came back from the bender."""
+        try:
+            edit = ask_what_came_back(self, self.frame, part, inches=self.session.inches)
+        except CopewrightError as error:
+            self.column.state.setText(sentence(error))
+            return
+        if edit is not None:
+            self.edits.do(*edit)
 
     def _take_alone(self, what: str) -> None:
         try:

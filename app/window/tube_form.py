@@ -35,10 +35,12 @@ class TubeForm(NamedForm):
     Signals:
         alone_wanted: "start", "finish" or "bend": that joint, or the bent tube, on a page of its own.
         marked: a part's name, and how far it is made ("" for nothing yet).
+        came_back: the part, bent, that has come back from the bender and is to be measured.
     """
 
     alone_wanted = Signal(str)
     marked = Signal(str, str)
+    came_back = Signal(str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(tr("name of the tube"), parent)
@@ -86,6 +88,9 @@ class TubeForm(NamedForm):
             button.setToolTip(tip.format(page=tr("Bend") if what == "bend" else tr("Joint")))
         self.made: dict[str, StillCombo] = {}
         self._made_box = QFormLayout()
+        self.measure: dict[str, QPushButton] = {}
+        self.measuring = QWidget(self)
+        self._measure_box = QHBoxLayout()
         self._lay_out()
         self.as_bent.clicked.connect(self._as_bent_clicked)
         self.stock.activated.connect(
@@ -117,7 +122,12 @@ class TubeForm(NamedForm):
         buttons.addWidget(self.longer)
         buttons.addWidget(self.shorter)
         rows.addLayout(buttons)
-        for widget in (*self.trims, self.roll, *self.ends, self.as_bent, self.problem):
+        measuring = QVBoxLayout(self.measuring)
+        measuring.setContentsMargins(0, 0, 0, 0)
+        measuring.addWidget(QLabel(tr("what came back from the bender"), self))
+        measuring.addLayout(self._measure_box)
+        measuring.addWidget(self.as_bent)
+        for widget in (*self.trims, self.roll, *self.ends, self.measuring, self.problem):
             rows.addWidget(widget)
         rows.addWidget(QLabel(tr("on a page of its own"), self))
         alone = QHBoxLayout()
@@ -151,6 +161,8 @@ class TubeForm(NamedForm):
             for form, end in zip(self.ends, tube.ends, strict=True):
                 form.show_end(frame, tube, end, inches=inches)
             self.shorter.setEnabled(len(tube.path) > 2)
+            self.measuring.setVisible(bool(tube.radii))
+            self._show_measure(tube)
             self.as_bent.setVisible(bool(tube.as_bent))
             self.as_bent.setChecked(any(came.use for came in tube.as_bent))
             self.alone["bend"].setVisible(bool(tube.radii))
@@ -177,6 +189,25 @@ class TubeForm(NamedForm):
                 self._made_box.addRow(HAND_WORDS.get(hand, tr("tube")), combo)
         for part, combo in self.made.items():
             combo.setCurrentIndex(combo.findData(frame.progress.get(part, "")))
+
+    def _show_measure(self, tube: Tube) -> None:
+        """A button for each part that can be measured."""
+        parts = made_names(tube)
+        if tuple(self.measure) == parts:
+            return
+        for button in self.measure.values():
+            self._measure_box.removeWidget(button)
+            button.deleteLater()
+        self.measure = {}
+        for part in parts:
+            hand = part.removeprefix(tube.name).strip()
+            words = HAND_WORDS.get(hand, "") if tube.handed else ""
+            button = QPushButton(f"{words} …" if words else tr("Measure it …"), self)
+            button.setAccessibleName(tr("measure {part}").format(part=part))
+            button.setToolTip(tr("Type what it measures; it is judged, and can be used as it came"))
+            button.clicked.connect(lambda _=False, part=part: self.came_back.emit(part))
+            self.measure[part] = button
+            self._measure_box.addWidget(button)
 
     def _as_bent_clicked(self, on: bool) -> None:
         if self.tube is not None:

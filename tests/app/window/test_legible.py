@@ -18,6 +18,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.document.samples import sample_frame
+from app.window.came_back import CameBackDialog
 from app.window.frame_column import KINDS
 from app.window.result_table import ResultTable
 from app.window.walk import STEPS
@@ -196,6 +198,16 @@ def test_the_walk_and_the_sheets(qtbot, open_window, size):
     qtbot.waitUntil(lambda: window.paper.made is not None, timeout=10_000)
     qtbot.wait(30)
     check(window)
+
+
+@pytest.mark.parametrize("inches", [False, True])
+def test_what_came_back(qtbot, inches):
+    frame = sample_frame("single-cylinder")
+    dialog = CameBackDialog(frame, frame.tube("main rail"), "left", inches=inches)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    qtbot.wait(30)
+    check(dialog)
 
 
 def test_a_clipped_text_is_found(qtbot, open_window):

@@ -1,0 +1,101 @@
+"""A tube that came back from the bender: what it measures, in the frame, and what that means."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from geometry.as_bent import AsBent, looks_mirrored, returned
+from geometry.as_bent_checks import as_drawn
+from geometry.bend_plan import BendResult
+from geometry.errors import BadPath, BadText
+from geometry.findings import Finding
+from geometry.fitup import solve
+from geometry.frame import Frame, Tube
+from geometry.names import part_name
+from templates_out.frame_result import solve_frame
+
+
+@dataclass(frozen=True, eq=False)
+class CameBack:
+    """What measurements of one part mean.
+
+    Attributes:
+        part: the part's name.
+        frame: with them in it.
+        findings: those of the part, and those that are new with them.
+    """
+
+    part: str
+    frame: Frame
+    findings: tuple[Finding, ...]
+
+
+def measured_of(tube: Tube, hand: str) -> AsBent | None:
+    """What a tube's hand measures; None where it was not measured."""
+    return next((one for one in tube.as_bent if one.hand == hand), None)
+
+
+def with_measured(frame: Frame, tube: Tube, hand: str, measured: AsBent | None) -> Frame:
+    """The frame with one tube's measurements in place of those of the same hand; None takes them out."""
+    others = tuple(one for one in tube.as_bent if one.hand != hand)
+    changed = (*others, measured) if measured is not None else others
+    return replace(
+        frame,
+        tubes=tuple(
+            replace(one, as_bent=changed) if one.name == tube.name else one for one in frame.tubes
+        ),
+    )
+
+
+def bend_as_drawn(frame: Frame, part: str) -> BendResult | None:
+    """A bent part as it is drawn, whatever came back; None where it cannot be bent."""
+    return solve_frame(as_drawn(frame)).bends.get(part)
+
+
+def between_bar_ends(frame: Frame, part: str, measured: AsBent) -> AsBent:
+    """With where the ends stand that a tape is held to now: those of the bar as drawn."""
+    bend = bend_as_drawn(frame, part)
+    start, finish = bend.job.bar_ends if bend else (0.0, 0.0)
+    return replace(measured, beyond=(round(start, 3), round(finish, 3)))
+
+
+def judged(frame: Frame, tube: Tube, hand: str, measured: AsBent | None) -> CameBack:
+    """What the measurements mean; None for the part as it is drawn.
+
+    Raises:
+        BadPath: for measurements of another tube, or of the other hand.
+        BadText: where the frame cannot be built with the tube as it is.
+    """
+    part = part_name(tube.name, hand)
+    if measured is not None:
+        _refuse_what_makes_no_tube(frame, tube, part, measured)
+    now = with_measured(frame, tube, hand, measured)
+    before = {(f.code, f.where) for f in solve_frame(frame).findings}
+    own = [
+        f
+        for f in solve_frame(now).findings
+        if (f.code.startswith("as-bent") and f.where.split(",")[0] == part)
+        or (f.level != "note" and (f.code, f.where) not in before)
+    ]
+    return CameBack(part, now, tuple(own))
+
+
+def _refuse_what_makes_no_tube(frame: Frame, tube: Tube, part: str, measured: AsBent) -> None:
+    """Raise for measurements of another tube, before they are kept."""
+    drawn = {one.part.name: one.part.path for one in solve(as_drawn(frame)).parts}
+    if part not in drawn:
+        return
+    try:
+        returned(drawn[part], measured)
+    except BadPath as error:
+        if looks_mirrored(drawn[part], measured):
+            text = (
+                f"{part} measures like the opposite hand: look whether left and right were swapped"
+            )
+            raise BadPath(text) from error
+        raise
+    used = solve(with_measured(frame, tube, measured.hand, replace(measured, use=True)))
+    if part not in {one.part.name for one in used.parts}:
+        wrong = next(f for f in used.findings if f.code == "cannot-be-made")
+        text = f"{part} cannot be built in as it is: {wrong.what}"
+        raise BadText(text)

@@ -1,0 +1,177 @@
+"""What a tube measures that came back: typed in the window, the same as by the command; judged while it is typed."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+
+from app.cli import main
+from app.document.frame_file import open_frame
+from app.window import came_back
+from app.window.came_back import CameBackDialog
+from geometry.as_bent import AsBent
+from tests.app.window.conftest import solved
+
+SAMPLE = Path(__file__).parents[3] / "sample_projects/single-cylinder/single-cylinder.frame"
+
+
+@pytest.fixture
+def dialog(qtbot):
+    def opened(frame, hand="left", *, inches=False):
+        one = CameBackDialog(frame, frame.tube("main rail"), hand, inches=inches)
+        qtbot.addWidget(one)
+        one.show()
+        return one
+
+    return opened
+
+
+def row(one, words):
+    return [row.words for row in one.rows].index(words)
+
+
+def typed(one, words, text):
+    one.table.item(row(one, words), 1).setText(text)
+
+
+def answered(qtbot, one, word):
+    qtbot.waitUntil(lambda: word in one.answer.text(), timeout=20_000)
+
+
+def test_it_is_kept_as_the_command_keeps_it(qtbot, open_window, tmp_path, monkeypatch, capsys):
+    by_command = tmp_path / "command.frame"
+    shutil.copy(SAMPLE, by_command)
+    figures = ["--angles", "69 - 73.1", "--rotations", "- 11.5 -", "--apart", "1001", "--use"]
+    main(["as-bent", str(by_command), "--tube", "main rail left", *figures])
+    capsys.readouterr()
+    window = open_window("Frame", SAMPLE)
+    page = window.frame
+    page.choose("Tubes", "main rail")
+    before = page.frame
+
+    def fill(one):
+        one.show()
+        for words, text in (
+            ("bend 1, angle", "69"),
+            ("bend 3, angle", "73,1°"),
+            ("turn, bend 1 to 2", "11.5"),
+            ("ends apart", "1001"),
+        ):
+            typed(one, words, text)
+        one.use.click()
+        qtbot.waitUntil(one.keep.isEnabled, timeout=20_000)
+        assert "As bent" in one.answer.text()
+        qtbot.mouseClick(one.keep, Qt.MouseButton.LeftButton)
+        return one.result()
+
+    monkeypatch.setattr(CameBackDialog, "exec", fill)
+    page.forms.tube.measure["main rail left"].click()
+    # The command has said the very same numbers: the file tells.
+    assert page.frame == open_frame(by_command)
+    solved(qtbot, page)
+    assert page.forms.tube.as_bent.isVisibleTo(page)
+    assert page.forms.tube.as_bent.isChecked()
+    assert any(one.code == "as-bent" for one in page.result.findings)
+    page.document.undo()
+    assert page.frame == before
+
+
+def test_it_can_be_forgotten(qtbot, open_window, monkeypatch):
+    window = open_window("Frame", SAMPLE)
+    page = window.frame
+    tube = page.frame.tube("main rail")
+    came = (AsBent("left", angles=(69.0, None, None)), AsBent("right", angles=(70.0, None, None)))
+    page.document.do("Came", lambda f: came_back.with_measured(f, tube, "left", came[0]))
+    page.document.do(
+        "Came", lambda f: came_back.with_measured(f, f.tube("main rail"), "right", came[1])
+    )
+    page.choose("Tubes", "main rail")
+    monkeypatch.setattr(CameBackDialog, "exec", lambda one: (one.forget.click(), one.result())[1])
+    page.forms.tube.measure["main rail left"].click()
+    # The other hand's measurements are its own.
+    assert page.frame.tube("main rail").as_bent == (came[1],)
+
+
+def test_changing_ones_mind_changes_nothing(qtbot, open_window, monkeypatch):
+    page = open_window("Frame", SAMPLE).frame
+    page.choose("Tubes", "main rail")
+    before = page.frame
+    monkeypatch.setattr(CameBackDialog, "exec", lambda one: (one.reject(), one.result())[1])
+    page.forms.tube.measure["main rail right"].click()
+    assert page.frame is before
+
+
+def test_a_straight_tube_is_not_asked_for(open_window):
+    page = open_window("Frame", SAMPLE).frame
+    page.choose("Tubes", "backbone")
+    assert not page.forms.tube.measuring.isVisibleTo(page)
+
+
+def test_each_row_has_what_is_drawn(dialog):
+    frame = open_frame(SAMPLE)
+    one = dialog(frame)
+    bend = came_back.bend_as_drawn(frame, "main rail left")
+    drawn = {row.words: row.drawn for row in one.rows}
+    assert drawn["bend 2, angle"] == pytest.approx(bend.rows[1].angle_deg)
+    assert drawn["turn, bend 2 to 3"] == pytest.approx(bend.rows[2].rotation_deg)
+    straights = [value for words, value in drawn.items() if words.startswith("straight")]
+    arcs = sum(row.arc for row in bend.rows)
+    assert sum(straights) + arcs == pytest.approx(bend.supplied_length, abs=1e-6)
+    assert len(straights) == len(bend.rows) + 1
+
+
+def test_what_is_typed_wrong_is_said_and_cannot_be_kept(qtbot, dialog):
+    one = dialog(open_frame(SAMPLE))
+    answered(qtbot, one, "Nothing is measured yet")
+    assert not one.keep.isEnabled()
+    typed(one, "bend 1, angle", "69")
+    qtbot.waitUntil(one.keep.isEnabled, timeout=20_000)
+    typed(one, "bend 1, angle", "6x")
+    # At once: what stands there is not what was judged.
+    assert not one.keep.isEnabled()
+    answered(qtbot, one, "angle '6x' is not an angle")
+    typed(one, "bend 1, angle", "200")
+    answered(qtbot, one, "below 180")
+    typed(one, "bend 1, angle", "")
+    typed(one, "ends apart", "20")
+    answered(qtbot, one, "As bent")
+    assert not one.keep.isEnabled()
+
+
+def test_the_other_hand_is_known(qtbot, dialog):
+    """Measured like its mirror image: the turns from bend to bend the other way."""
+    one = dialog(open_frame(SAMPLE))
+    for words in ("turn, bend 1 to 2", "turn, bend 2 to 3"):
+        drawn = one.rows[row(one, words)].drawn
+        typed(one, words, f"{-drawn:.2f}")
+    answered(qtbot, one, "opposite hand")
+
+
+def test_inches_are_read_and_nothing_kept_is_rounded(qtbot, dialog):
+    frame = open_frame(SAMPLE)
+    came = AsBent("left", straights=(544.123456, None, None, None))
+    frame = came_back.with_measured(frame, frame.tube("main rail"), "left", came)
+    one = dialog(frame, inches=True)
+    assert one.table.item(0, 1).text() == "21.4222"
+    typed(one, "bend 1, radius", "4")
+    said = one.said()
+    assert said.straights[0] == 544.123456
+    assert said.radii[0] == pytest.approx(101.6)
+
+
+def test_enter_in_a_cell_does_not_close_it(qtbot, dialog):
+    one = dialog(open_frame(SAMPLE))
+    typed(one, "bend 1, angle", "69")
+    qtbot.waitUntil(one.keep.isEnabled, timeout=20_000)
+    one.table.setFocus()
+    one.table.setCurrentCell(1, 1)
+    one.table.edit(one.table.currentIndex())
+    editor = one.table.viewport().focusWidget() or one.focusWidget()
+    qtbot.keyClicks(editor, "68")
+    qtbot.keyClick(editor, Qt.Key.Key_Return)
+    qtbot.wait(50)
+    assert one.isVisible()
+    assert one.table.item(1, 1).text() == "68"
