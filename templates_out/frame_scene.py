@@ -99,11 +99,21 @@ def scene(fitted: Fitted, points: Mapping[str, Point], view: View) -> Scene:
 @lru_cache(maxsize=8192)
 def _seen(part: Part, cuts: tuple[EndCut | None, EndCut | None], view: View) -> SeenPart:
     one = FittedPart(part, cuts)
-    along = _along(one.part.path)
+    along = _between_cuts(one)
     sight = np.cross(view.right, view.up)
     return SeenPart(
         one.part.name, one.part.tube.name, part_outline(one, view), view.flat(along), along @ sight, one.part.reach
     )  # fmt: skip
+
+
+def _between_cuts(one: FittedPart) -> Floats:
+    """Places along a part's centreline (n, 3), from where its cut ends begin all round."""
+    along = _along(one.part.path)
+    walked = np.append(0.0, np.cumsum(np.linalg.norm(np.diff(along, axis=0), axis=1)))
+    stops = [0.0 if cut is None else cut.shift + cut.short_point for cut in one.cuts]
+    inside = (walked > -stops[0]) & (walked < walked[-1] + stops[1])
+    tips = [end.point + stop * end.axis for end, stop in zip(one.part.ends, stops, strict=True)]
+    return np.vstack((tips[0], along[inside], tips[1]))
 
 
 @lru_cache(maxsize=4096)

@@ -6,25 +6,42 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from shapely import LineString
 
 from geometry.arrays import Floats
-from geometry.errors import CopewrightError
+from geometry.end_cut import EndCut
 from geometry.fitup import FittedPart
-from geometry.parts import Part
-from geometry.path import Path
+from geometry.parts import Part, PartEnd
+from geometry.path import Arc as BendArc
 from geometry.section import RoundTube
-from geometry.skin import skin_rings
+from geometry.skin import height_at, skin_rings
+from geometry.vectors import cross, length
 from templates_out.bend_picture import SCALES
-from templates_out.bend_view import FROM_ABOVE, FROM_FRONT, FROM_RIGHT, View, xy
+from templates_out.bend_view import END_ON, FROM_ABOVE, FROM_FRONT, FROM_RIGHT, View, xy
 from templates_out.clip import extents_box, strokes_of
-from templates_out.drawing import NARROW_MM, SMALL_MM, XY, Drawing, Item, Line, Pen, Text
+from templates_out.drawing import (
+    NARROW_MM,
+    OUTLINE,
+    SMALL_MM,
+    XY,
+    Arc,
+    Drawing,
+    Item,
+    Line,
+    Pen,
+    Polyline,
+    Text,
+)
 from templates_out.fonts import text_width
-from templates_out.space_view import merged_lines, space_view
+from templates_out.space_view import bend_in_view, merged_lines
 from templates_out.tile_plan import stroke_points
 
 _THIN = Pen("OUTLINE", NARROW_MM)
 _GAP_MM = 8.0
 _CELL_MM = 0.7
+_RING = 48
+_EDGE_MM = 0.05
+"""An end's edge is drawn so near to where it is."""
 _TITLES = {
     FROM_RIGHT.name: "from the right",
     FROM_ABOVE.name: "from above",
@@ -86,19 +103,15 @@ def frame_picture(
 
 
 def part_outline(one: FittedPart, view: View) -> Drawing:
-    """A part as it is seen, at true size: silhouettes, its ends drawn back as far as they are cut."""
+    """A part as it is seen, at true size: its silhouettes, and the edges of its ends as they are cut."""
     return Drawing(tuple(_outline(one, view)))
 
 
 def _outline(one: FittedPart, view: View) -> list[Item]:
-    """A part as it is seen, at true size: silhouettes, its ends drawn back as far as they are cut."""
+    """A part as it is seen, at true size: its silhouettes, and the edges of its ends as they are cut."""
     section = one.part.section
     if isinstance(section, RoundTube):
-        return [
-            item
-            for item in space_view(_shown_path(one), view, section.radius).items
-            if getattr(item, "pen", _THIN).layer != "CENTRELINE"
-        ]
+        return _round_outline(one, view, section.radius)
     rings = skin_rings(one, 48, 1e9)
     outline = one.part.outline
     corners = np.unique(
@@ -117,19 +130,60 @@ def _outline(one: FittedPart, view: View) -> list[Item]:
     return lines
 
 
-def _shown_path(one: FittedPart) -> Path:
-    """The centreline between the middles of both cuts."""
-    path = one.part.path
-    points = [np.array(vertex) for vertex in path.vertices]
-    for index, cut in ((0, one.cuts[0]), (-1, one.cuts[1])):
-        if cut is not None:
-            points[index] = points[index] + cut.at.axis * (
-                cut.shift + (cut.long_point + cut.short_point) / 2
-            )
-    try:
-        return Path(tuple((float(x), float(y), float(z)) for x, y, z in points), path.radii)
-    except CopewrightError:
-        return path
+def _round_outline(one: FittedPart, view: View, radius: float) -> list[Item]:
+    """Silhouettes stand beside the centreline, where the outside turns away from the viewer; each ends at the cut."""
+    part, sight = one.part, cross(view.right, view.up)
+    items: list[Item] = []
+    number, last = 0, len(part.path.directions) - 1
+    for segment in part.path.segments:
+        if isinstance(segment, BendArc):
+            items += [i for i in bend_in_view(segment, view, radius) if _pen(i) == OUTLINE]
+            continue
+        aside = cross(sight, part.path.directions[number])
+        size = length(aside)
+        if size < END_ON:
+            items.append(Arc(xy(view.flat(segment.start[None])[0]), radius, 0, 360, OUTLINE))
+            number += 1
+            continue
+        for side in (aside / size, -aside / size):
+            start, end = segment.start + radius * side, segment.end + radius * side
+            if number == 0:
+                start = start + _stop(one, 0, side) * part.ends[0].axis
+            if number == last:
+                end = end + _stop(one, 1, side) * part.ends[1].axis
+            flat = view.flat(np.array([start, end]))
+            items.append(Line(xy(flat[0]), xy(flat[1]), OUTLINE))
+        number += 1
+    for cut, at in zip(one.cuts, part.ends, strict=True):
+        seen = LineString(view.flat(edge_in_space(cut, at))).simplify(
+            _EDGE_MM, preserve_topology=False
+        )
+        items.append(Polyline(np.array(seen.coords), True, OUTLINE))
+    return merged_lines(items)
+
+
+def _pen(item: Item) -> Pen | None:
+    return getattr(item, "pen", None)
+
+
+def _stop(one: FittedPart, which: int, side: Floats) -> float:
+    """How far beyond the end's point the line along a round part stops that lies to a side (3,), mm."""
+    end, cut = one.part.ends[which], one.cuts[which]
+    if cut is None:
+        return 0.0
+    flat = np.array([[side @ end.datum, side @ end.third]])
+    place = one.part.outline.place(flat * one.part.reach)
+    return cut.shift + float(height_at(cut, place)[0])
+
+
+def edge_in_space(cut: EndCut | None, end: PartEnd) -> Floats:
+    """The outside's edge (n, 3) of an end as it is cut; square where it is not."""
+    outline = end.part.outline
+    if cut is None:
+        places = np.arange(_RING, dtype=np.float64) * (outline.girth / _RING)
+        return end.spread(outline.at(places))
+    beyond = (cut.shift + cut.heights)[:, None] * end.axis
+    return np.asarray(end.spread(outline.at(cut.round_mm)) + beyond)
 
 
 def _labelled(

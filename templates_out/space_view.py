@@ -37,7 +37,7 @@ def space_view(path: Path, view: View, radius: float, scale: float = 1.0) -> Dra
         if isinstance(segment, Straight):
             items += _straight_in_view(segment, view, radius, scale)
         else:
-            items += _bend_in_view(segment, view, radius, scale)
+            items += bend_in_view(segment, view, radius, scale)
     items += _end_lines(path, view, radius, scale)
     return Drawing(tuple(merged_lines(items)))
 
@@ -57,7 +57,8 @@ def _straight_in_view(segment: Straight, view: View, radius: float, scale: float
     ]
 
 
-def _bend_in_view(segment: BendArc, view: View, radius: float, scale: float) -> list[Item]:
+def bend_in_view(segment: BendArc, view: View, radius: float, scale: float = 1.0) -> list[Item]:
+    """Centreline and silhouettes of a bend as one view shows them."""
     sight = np.cross(view.right, view.up)
     in_view = abs(float(np.dot(segment.normal, sight)))
     if in_view < END_ON:

@@ -13,7 +13,7 @@ from app.window.words import tr
 from geometry.arrays import Floats
 
 _WORDS = (tr("forward"), tr("left"), tr("up"))
-_LONG_PX, _AWAY_PX, _HEAD_PX = 34.0, 62.0, 5.0
+_LONG_PX, _AWAY_PX, _HEAD_PX, _ROOM_PX = 34.0, 62.0, 5.0, 4.0
 _SEEN = 0.3
 """Least part of an arrow that is seen from the side, for it to be drawn."""
 
@@ -28,22 +28,41 @@ def paint_axes(painter: QPainter, rect: QRectF, right: Floats, up: Floats, ink: 
         up: unit vector (3,) that points up in it.
         ink: of the arrows.
     """
-    foot = QPointF(rect.left() + _AWAY_PX, rect.bottom() - _AWAY_PX / 2 - 8)
     metrics = QFontMetricsF(painter.font())
+    arrows = [
+        (words, *_arrow(metrics, words, across, along))
+        for words, across, along in seen_axes(right, up)
+    ]
+    whole = QRectF()
+    for _, _, box in arrows:
+        whole |= box
+    # Where the words would be cut off, all of it stands farther in.
+    foot = QPointF(
+        rect.left() + max(_AWAY_PX, _ROOM_PX - whole.left()),
+        rect.bottom() - max(_AWAY_PX / 2 + 8, _ROOM_PX + whole.bottom()),
+    )
     painter.setBrush(Qt.BrushStyle.NoBrush)
-    for words, across, along in seen_axes(right, up):
-        tip = foot + QPointF(_LONG_PX * across, -_LONG_PX * along)
+    for words, tip_off, box in arrows:
+        tip = foot + tip_off
         painter.setPen(QPen(ink, 1.4))
         painter.drawLine(foot, tip)
         turn = math.atan2(tip.y() - foot.y(), tip.x() - foot.x())
         for side in (-0.4, 0.4):
             back = QPointF(math.cos(turn + side), math.sin(turn + side)) * _HEAD_PX * 1.6
             painter.drawLine(tip, tip - back)
-        box = metrics.boundingRect(words).adjusted(-2, 0, 2, 0)
-        size = math.hypot(across, along)
-        out = QPointF(across / size * (box.width() / 2 + 4), -along / size * (box.height() / 2 + 3))
-        box.moveCenter(tip + out)
-        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, words)
+        painter.drawText(box.translated(foot), Qt.AlignmentFlag.AlignCenter, words)
+
+
+def _arrow(
+    metrics: QFontMetricsF, words: str, across: float, along: float
+) -> tuple[QPointF, QRectF]:
+    """An arrow's tip and the box of its words, from its foot, px."""
+    tip = QPointF(_LONG_PX * across, -_LONG_PX * along)
+    box = metrics.boundingRect(words).adjusted(-2, 0, 2, 0)
+    size = math.hypot(across, along)
+    out = QPointF(across / size * (box.width() / 2 + 4), -along / size * (box.height() / 2 + 3))
+    box.moveCenter(tip + out)
+    return tip, box
 
 
 def seen_axes(right: Floats, up: Floats) -> Iterator[tuple[str, float, float]]:
@@ -64,7 +83,7 @@ class AxesMark(QWidget):
         super().__init__(view)
         self._axes = axes
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
-        self.resize(round(2 * _AWAY_PX) + 30, round(2 * _AWAY_PX))
+        self.resize(round(4 * _AWAY_PX), round(3 * _AWAY_PX))
         view.installEventFilter(self)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
