@@ -9,9 +9,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from geometry.arrays import Floats
+from geometry.edits import followers
 from geometry.errors import BadFrame, BadText, check_range
 from geometry.frame import Frame
-from geometry.path import Point
+from geometry.near_path import nearest_along
+from geometry.path import Path, Point
 from geometry.place import Along, At, MirrorOf, OffsetFrom, Place, Swung
 from geometry.places import Places
 from geometry.tolerances import MAX_COORDINATE_MM
@@ -110,6 +112,53 @@ def change_points(frame: Frame, names: Collection[str], change: Change) -> Frame
     for name in names:
         moved[name] = followed.place(name)
     return replace(frame, points={**frame.points, **moved})
+
+
+def drag_point(frame: Frame, name: str, at: Point, shown: str = "xyz") -> Frame:
+    """The frame with a point dragged to a place, and still set out as it was.
+
+    A mirror image takes what it is the image of with it, so that both stay alike; a point on a tube slides along it.
+
+    Args:
+        frame: as it is.
+        name: of the point.
+        at: where it is dragged to, mm.
+        shown: the axes that whoever drags it sees, such as "xz".
+
+    Raises:
+        BadText: for a point that there is not.
+    """
+    place = frame.points.get(name)
+    if isinstance(place, MirrorOf):
+        x, y, z = at
+        return drag_point(frame, place.base, (x, 0.0 - y, z), shown)
+    places = Places(frame)
+    if isinstance(place, Along):
+        path = places.path(frame.tube(place.tube))
+        distance, _ = nearest_along(path, at, shown)
+        return replace(frame, points={**frame.points, name: _slid(place, path, distance)})
+    here = places.point(name) if place is not None else at
+    return change_points(frame, [name], moved_by(_between(here, at)))
+
+
+def dragged_with(frame: Frame, name: str) -> tuple[frozenset[str], frozenset[str]]:
+    """The points and the parts that go along when a point is dragged, by name; the point itself left out."""
+    root = name
+    while isinstance(place := frame.points.get(root), MirrorOf):
+        root = place.base
+    points, parts = followers(frame, root)
+    return (points | {root}) - {name}, parts
+
+
+def _slid(place: Along, path: Path, distance: float) -> Along:
+    """A point on a tube, elsewhere on it; to 0.1 mm or a thousandth of it."""
+    whole = path.developed_length
+    if place.share is not None:
+        return Along(place.tube, share=min(max(round(distance / whole, 3), 0.0), 1.0))
+    from_finish = round(distance - whole, 1)
+    # Nought from the finish would be nought from the start.
+    behind = place.distance is not None and place.distance < 0 and from_finish < 0
+    return Along(place.tube, distance=from_finish if behind else round(distance, 1))
 
 
 class _Followed:

@@ -8,10 +8,14 @@ from geometry.edits import free_name
 from geometry.errors import BadText
 from geometry.frame import Frame
 from geometry.names import parse_name
-from geometry.place import At, MirrorOf, Place
+from geometry.place import Along, At, MirrorOf, Place
 from geometry.units import parse_length
 
-POINT_EXAMPLES = "a point's name, or x, y, z such as 0, -190, 45, or both: roller: 0, -190, 45; a mirror image is left: mirror of right"
+POINT_EXAMPLES = (
+    "a point's name, or x, y, z such as 0, -190, 45, or both: roller: 0, -190, 45; a mirror image is left: mirror of right; "
+    "a place on a tube is on rail at 120"
+)
+_ON = re.compile(r"on\s+(.+?)\s+at\s+(.+)", re.IGNORECASE)
 _MIRROR = re.compile(r"mirror\s+of\s+(.+)", re.IGNORECASE)
 
 
@@ -22,7 +26,8 @@ def read_point(
 
     Args:
         text: the name of a point of the frame; or ``x, y, z``, with ``;`` between them where a comma is decimal; or
-            ``name: x, y, z``; or ``name: mirror of other``.
+            ``mirror of other``; or ``on tube at distance``, along its centreline from its start, with a minus from its
+            finish; each alone, or as ``name: …``.
         frame: whose points there are.
         hint: what a new point is called that has no name yet.
         inches: a number without a unit is inches.
@@ -41,7 +46,7 @@ def read_point(
     name, colon, rest = words.rpartition(":")
     if not colon:
         name, rest = "", words
-    place = _place(rest.strip(), known, inches=inches)
+    place = _place(rest.strip(), frame, known, inches=inches)
     if place is None:
         shown = ", ".join(repr(one) for one in list(frame.points)[:6]) or "none yet"
         message = f"{words!r} is no point: there are {shown}; type {POINT_EXAMPLES}"
@@ -57,7 +62,22 @@ def read_point(
     return made, place
 
 
-def _place(text: str, known: dict[str, str], *, inches: bool) -> Place | None:
+def on_tube(tube: str, distance: str) -> str:
+    """A place on a tube as it is typed."""
+    return f"on {tube} at {distance}"
+
+
+def _place(text: str, frame: Frame, known: dict[str, str], *, inches: bool) -> Place | None:
+    unit = "in" if inches else "mm"
+    on = _ON.fullmatch(text)
+    if on:
+        tube = next(
+            (one.name for one in frame.tubes if one.name.casefold() == on[1].casefold()), ""
+        )
+        if not tube:
+            message = f"there is no tube {on[1]!r} for the point to lie on"
+            raise BadText(message)
+        return Along(tube, distance=parse_length(on[2], "the place on the tube", default_unit=unit))
     mirrored = _MIRROR.fullmatch(text)
     if mirrored:
         other = known.get(mirrored[1].strip().casefold())
@@ -68,7 +88,6 @@ def _place(text: str, known: dict[str, str], *, inches: bool) -> Place | None:
     cells = _cells(text)
     if len(cells) != 3:
         return None
-    unit = "in" if inches else "mm"
     values = [
         parse_length(cell, f"{axis} of the point", default_unit=unit)
         for axis, cell in zip("xyz", cells, strict=True)
@@ -77,12 +96,15 @@ def _place(text: str, known: dict[str, str], *, inches: bool) -> Place | None:
 
 
 def _cells(text: str) -> list[str]:
-    """Three cells, parted by semicolons, by commas, or by spaces where there is no comma."""
+    """Three cells, parted by semicolons, by commas, or by spaces; a comma within a cell is decimal."""
     if not any(char.isdigit() for char in text):
         return []
     for separator in (";", ","):
         if text.count(separator) == 2:
             return [cell.strip() for cell in text.split(separator)]
+    spaced = [cell.strip() for cell in re.split(r",\s+", text)]
+    if len(spaced) == 3 and ";" not in text:
+        return spaced
     if ";" not in text and text.count(",") not in (1, 3):
         return text.split() if "," not in text else []
     return text.split()

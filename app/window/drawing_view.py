@@ -4,10 +4,19 @@ from __future__ import annotations
 
 import math
 
-from PySide6.QtCore import QEvent, QPointF, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent, QWheelEvent
+from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
+from PySide6.QtGui import (
+    QFontMetricsF,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QResizeEvent,
+    QWheelEvent,
+)
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from app.window.focus_frame import paint_focus
 from app.window.painter_canvas import PainterCanvas
 from app.window.words import numerals, tr
 from geometry.units import format_inch, format_mm
@@ -152,6 +161,21 @@ class DrawingView(QWidget):
             painter.drawPolyline(pixels)
             for pixel in pixels:
                 painter.drawEllipse(pixel, 4, 4)
+            if len(pixels) == 2:
+                self._write_measured(painter, (pixels[0] + pixels[1]) / 2)
+        paint_focus(painter, self)
+
+    def _write_measured(self, painter: QPainter, at: QPointF) -> None:
+        """What was measured, beside the line."""
+        words = self.measured_words()
+        box = QFontMetricsF(self.font()).boundingRect(words).adjusted(-4, -2, 4, 2)
+        box.moveCenter(at - QPointF(0.0, box.height()))
+        room = QRectF(self.rect()).adjusted(2, 2, -2, -2)
+        box.moveLeft(max(min(box.left(), room.right() - box.width()), room.left()))
+        box.moveTop(max(min(box.top(), room.bottom() - box.height()), room.top()))
+        painter.fillRect(box, self.palette().base())
+        painter.setPen(self.palette().text().color())
+        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, words)
 
     def _say(self, painter: QPainter) -> None:
         """The caption along the foot, on the accent, so that it is read first."""

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping, Sequence
 
-import numpy as np
 from PySide6.QtWidgets import QApplication, QWidget
 
 from app.window.document import FrameDocument
@@ -32,7 +32,7 @@ from geometry.edits import (
 from geometry.frame import Frame, Step, Stock
 from geometry.path import Point
 from geometry.place import At
-from geometry.point_moves import Change, change_points, moved_by
+from geometry.point_moves import Change, change_points, drag_point
 from geometry.section import RoundTube
 
 Edit = Callable[[Frame], Frame]
@@ -121,14 +121,28 @@ class FrameEdits:
         """A point is being dragged, and not let go yet."""
         return bool(self._dragged)
 
-    def drag(self, name: str, at: Point, places: Mapping[str, Point], *, done: bool) -> None:
-        """Move a point to a place; until it is let go all of it is one step."""
-        step = np.array(at) - np.array(places[name])
-        by: Point = (float(step[0]), float(step[1]), float(step[2]))
-        if max(abs(value) for value in by) >= _STILL_MM:
+    def drag(
+        self,
+        name: str,
+        at: Point,
+        places: Mapping[str, Point],
+        shown: str = "xyz",
+        *,
+        done: bool,
+    ) -> None:
+        """Move a point to a place; until it is let go all of it is one step.
+
+        Args:
+            name: of the point.
+            at: where to, mm.
+            places: where the points are.
+            shown: the axes that the person sees.
+            done: it is let go there.
+        """
+        if math.dist(at, places[name]) >= _STILL_MM:
             merge = self._dragged == name
             words = tr("Move point {name}").format(name=name)
-            moved = self.do(words, lambda f: change_points(f, [name], moved_by(by)), merge=merge)
+            moved = self.do(words, lambda f: drag_point(f, name, at, shown), merge=merge)
             self._dragged = name if moved else ""
         if done:
             self._dragged = ""

@@ -293,7 +293,7 @@ class FramePage(QWidget):
             self._before = before
 
     def _drag(self, name: str, at: Point, done: bool) -> None:
-        self.edits.drag(name, at, self._places(), done=done)
+        self.edits.drag(name, at, self._places(), self.views.shown, done=done)
         if done:
             self._refresh()
 

@@ -8,13 +8,14 @@ from dataclasses import replace
 from types import MappingProxyType
 
 import numpy as np
-from PySide6.QtCore import QPointF, QRectF, Qt, Signal
+from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QFontMetricsF, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QWidget
 
 from app.window.axes_mark import paint_axes
 from app.window.drawing_view import DrawingView
-from app.window.shown_words import place_shown
+from app.window.shown_words import in_a_row, length_shown, place_shown
+from app.window.words import tr
 from geometry.arrays import Floats
 from geometry.path import Point
 from geometry.snapping import Snap, snapped
@@ -26,6 +27,7 @@ _GRIP_PX = 9.0
 _SNAP_PX = 8.0
 _DOT_PX = 3.5
 _AXES = "xyz"
+_SAME_MM = 1e-6
 _FREELY = Qt.KeyboardModifier.AltModifier | Qt.KeyboardModifier.ShiftModifier
 """With either held a point rests on nothing; some desktops keep Alt for themselves."""
 _GRID_MM, _GRID_INCH_MM = 1.0, MM_PER_INCH / 16
@@ -48,7 +50,7 @@ class FrameView(DrawingView):
     part_picked = Signal(str, str)
     point_picked = Signal(str)
     point_dragged = Signal(str, object, bool)
-    place_picked = Signal(object, str)
+    place_picked = Signal(object, str, str)
 
     def __init__(self, name: str, parent: QWidget | None = None) -> None:
         super().__init__(name, parent, captioned=True)
@@ -145,7 +147,7 @@ class FrameView(DrawingView):
         self.point_at(strokes if parts else None, self.caption if self._dragged else "")
 
     @property
-    def _shown(self) -> str:
+    def shown(self) -> str:
         """The axes that the view shows, such as "xz"."""
         assert self.scene is not None  # noqa: S101 - asked only where there is one
         view = self.scene.view
@@ -174,9 +176,7 @@ class FrameView(DrawingView):
             self._moved = self._moved or abs(by.x()) + abs(by.y()) > 4
         if self._dragged is None:
             if self.scene is not None and not self.measuring and self._pressed is None:
-                place = self.at(event.position())
-                over = self.scene.point_at((place.x(), place.y()), _GRIP_PX / self._scale)
-                self.setCursor(Qt.CursorShape.SizeAllCursor if over else Qt.CursorShape.ArrowCursor)
+                self._hover(event.position(), free=bool(event.modifiers() & _FREELY))
             super().mouseMoveEvent(event)
         elif self._moved:
             self._drag(
@@ -202,7 +202,7 @@ class FrameView(DrawingView):
         elif clicked and not moved and self.scene is not None and not self.measuring:
             place = self.at(event.position())
             if self.asking:
-                self._pick_place(event.position())
+                self._pick_place(event.position(), free=bool(event.modifiers() & _FREELY))
                 super().mouseReleaseEvent(event)
                 return
             part = self.scene.part_at((place.x(), place.y()), 3.0 / self._scale)
@@ -220,14 +220,51 @@ class FrameView(DrawingView):
         others = {o: at for o, at in self._places.items() if o != name and o not in along}
         lines = {tube: line for tube, line in self.lines.items() if tube not in tubes}
         if free:
-            return snapped((x, y, z), self._shown, {}, 0.0, 0.0)
+            return snapped((x, y, z), self.shown, {}, 0.0, 0.0)
         within = _SNAP_PX / self._scale
-        return snapped((x, y, z), self._shown, others, within, self.grid, lines)
+        return snapped((x, y, z), self.shown, others, within, self.grid, lines)
 
-    def _pick_place(self, pixel: QPointF) -> None:
-        rest = self._rest(pixel, (0.0, 0.0, 0.0), "", free=False)
-        (along,) = set(_AXES) - set(self._shown)
-        self.place_picked.emit(rest.at, along)
+    def _hover(self, pixel: QPointF, *, free: bool) -> None:
+        """Whether the pointer is over a point; while a place is asked for, which one a click gives."""
+        assert self.scene is not None  # noqa: S101 - called only where there is one
+        place = self.at(pixel)
+        over = self.scene.point_at((place.x(), place.y()), _GRIP_PX / self._scale)
+        self.setCursor(Qt.CursorShape.SizeAllCursor if over else Qt.CursorShape.ArrowCursor)
+        if not self.asking:
+            return
+        part = "" if free else self._part_under(pixel)
+        rest = self._rest(pixel, (0.0, 0.0, 0.0), "", free=free)
+        if over:
+            self.caption = over
+        elif part:
+            self.caption = tr("on {tube}").format(tube=part)
+        else:
+            seen = zip("xyz", rest.at, strict=True)
+            shown = (
+                f"{a} {length_shown(v, inches=self._inches)}" for a, v in seen if a in self.shown
+            )
+            self.caption = in_a_row(shown) + (f" ({rest.words})" if rest.words else "")
+        self.update()
+
+    def leaveEvent(self, event: QEvent) -> None:
+        """No place is under the pointer any more."""
+        if self.asking:
+            self.caption = ""
+            self.update()
+        super().leaveEvent(event)
+
+    def _part_under(self, pixel: QPointF) -> str:
+        assert self.scene is not None  # noqa: S101 - asked only where there is one
+        place = self.at(pixel)
+        part = self.scene.part_at((place.x(), place.y()), 0.0)
+        return part.name if part else ""
+
+    def _pick_place(self, pixel: QPointF, *, free: bool) -> None:
+        """On a tube a click is meant for that; with Alt or Shift it is a place of its own."""
+        part = "" if free else self._part_under(pixel)
+        on_it = self._rest(pixel, (0.0, 0.0, 0.0), "", free=free or bool(part))
+        (along,) = set(_AXES) - set(self.shown)
+        self.place_picked.emit(on_it.at, along, part)
 
     def _drag(self, pixel: QPointF, *, free: bool, done: bool) -> None:
         """Where the point is now; with Alt it rests on nothing."""
@@ -237,9 +274,13 @@ class FrameView(DrawingView):
             self._dragged = None
             return
         rest = self._rest(pixel, self._places[name], name, free=free)
-        held = f" ({rest.words})" if rest.words else ""
-        self.caption = f"{name}: {place_shown(rest.at, inches=self._inches)}{held}"
+        was = self._places[name]
         self.point_dragged.emit(name, rest.at, done)
+        # Where it is now: one on a tube slides along that.
+        now = self._places.get(name, was)
+        at = rest.at if now == was else now
+        held = f" ({rest.words})" if rest.words and math.dist(at, rest.at) < _SAME_MM else ""
+        self.caption = f"{name}: {place_shown(at, inches=self._inches)}{held}"
         self.update()
 
     def _paint(self, painter: QPainter) -> None:

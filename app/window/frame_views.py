@@ -28,11 +28,11 @@ from app.window.number_field import NumberField
 from app.window.shown_words import STEP_WORDS
 from app.window.space_view import SpaceView
 from app.window.words import tr
-from geometry.edits import followers
 from geometry.fitup import Fitted, solve
 from geometry.frame import STEPS, Frame
 from geometry.path import Point, Straight
 from geometry.places import known_places
+from geometry.point_moves import dragged_with
 from geometry.solid_mesh import solid_mesh
 from geometry.tolerances import MAX_COORDINATE_MM
 from templates_out.bend_view import FROM_ABOVE, FROM_FRONT, FROM_RIGHT
@@ -76,14 +76,15 @@ class FrameViews(QWidget):
         part_picked: the tube and the part clicked on; both "" for a click beside everything.
         point_picked: the point clicked on.
         point_dragged: the point, where it is dragged to (mm), and whether it is let go there.
-        place_picked: a place beside everything that was clicked on, mm, and the axis that the view looks along.
+        place_picked: a place that was clicked on, mm, the axis that the view looks along, and the part that lies there
+            ("" for none).
         said: words for the person, such as a measured length.
     """
 
     part_picked = Signal(str, str)
     point_picked = Signal(str)
     point_dragged = Signal(str, object, bool)
-    place_picked = Signal(object, str)
+    place_picked = Signal(object, str, str)
     said = Signal(str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -192,6 +193,11 @@ class FrameViews(QWidget):
 
         return see
 
+    @property
+    def shown(self) -> str:
+        """The axes that the view in front shows, such as "xz"."""
+        return self.flat[self.title].shown if self.title in FLAT else "xyz"
+
     def fit_next(self) -> None:
         """The next frame that is shown is shown whole."""
         self._unfitted = {IN_SPACE, *FLAT}
@@ -264,7 +270,7 @@ class FrameViews(QWidget):
             drawn = drawn or scene(fitted, seen.places, FLAT[title])
             view.set_scene(drawn, seen.places, words, tones)
             view.lines = straights(fitted)
-            view.followers = partial(followers, fitted.frame)
+            view.followers = partial(dragged_with, fitted.frame)
         if title in self._unfitted and fitted.parts:
             self._unfitted.discard(title)
             self.view.fit()

@@ -23,10 +23,12 @@ from app.window.shown_words import typed
 from app.window.words import tr
 from geometry.edits import free_name, put_point, put_stock
 from geometry.errors import BadText, CopewrightError
-from geometry.frame import Frame, Stock, Tube
+from geometry.frame import Frame, Stock, Tube, made_names
 from geometry.names import parse_name
+from geometry.near_path import nearest_along
 from geometry.path import Point
-from geometry.point_text import read_point
+from geometry.places import Places, entered_hand, mirrored, point_along
+from geometry.point_text import on_tube, read_point
 from geometry.proposals import Proposal, add_tube
 from geometry.section import BoxSection, RoundTube
 from geometry.units import parse_od_and_wall
@@ -36,15 +38,22 @@ _RADIUS_DIAMETERS = 3.0
 _STOCK = "30x2"
 _INTRO = tr(
     "Name the tube, choose its stock or type a new one such as {stock}, and give its points from one end to the other: "
-    "click them in a view, choose them, or type x, y, z."
+    "click them in a view, choose them, or type x, y, z. A click on a tube is a place on that tube."
 ).format(stock=_STOCK)
 # What is typed is the same in every language; a comma between whole numbers is never a decimal one.
 _POINT_TIP = tr(
-    "Type a point's name, or x, y, z such as {place}, or both: {both}; a mirror image is {mirror}; or click a point in a "
-    "view"
-).format(place="0, -190, 45", both="roller: 0, -190, 45", mirror="left: mirror of right")
+    "Type a point's name, or x, y, z such as {place}, or both: {both}; a mirror image is {mirror}; a place on a tube is "
+    "{on}; or click in a view (with Alt or Shift beside every tube)"
+).format(
+    place="0, -190, 45",
+    both="roller: 0, -190, 45",
+    mirror="left: mirror of right",
+    on="on rail at 120",
+)
 
 
+_STEP_MM, _STEP_INCH_MM = 1.0, 25.4 / 16
+"""A click on a tube is a whole step from its start."""
 _STEM = 60
 """So much of the tube's name is in those of its points, which may not be longer than 80."""
 
@@ -183,21 +192,29 @@ class NewTube(QWidget):
             QWidget.setTabOrder(one, other)
 
     def pick(self, text: str) -> None:
-        """A point was clicked on: it goes where one is still missing, or where the cursor is."""
-        at = next((combo for combo in self.points if combo.hasFocus()), None)
+        """A point was clicked on: it goes where one is still missing, or comes after the last; nothing is written over."""
         empty = next((combo for combo in self.points if not combo.currentText().strip()), None)
-        chosen = empty or at or self.points[-1]
-        chosen.setEditText(text)
+        if empty is None:
+            self._add_row()
+            empty = self.points[-1]
+        empty.setEditText(text)
         after = next((combo for combo in self.points if not combo.currentText().strip()), None)
         (after or self.done).setFocus()
 
-    def pick_place(self, at: Point, along: str) -> None:
-        """A place beside all points was clicked on; the value that the view does not tell is the last point's.
+    def pick_place(self, at: Point, along: str, part: str = "") -> None:
+        """A place was clicked on: on a part the nearest of its centreline, else one of its own.
+
+        The value that the view does not tell is then the last point's.
 
         Args:
             at: mm.
             along: the axis that the view looks along.
+            part: that lies there; "" for none.
         """
+        on_it = self._on_part(at, along, part) if part else ""
+        if on_it:
+            self.pick(on_it)
+            return
         before = self._last_place()
         values = dict(zip("xyz", at, strict=True))
         if before is not None:
@@ -205,9 +222,27 @@ class NewTube(QWidget):
         unit = " mm" if self._frame.units == "in" else ""
         self.pick(typed((values[axis] for axis in "xyz"), unit))
 
-    def _last_place(self) -> Point | None:
-        from geometry.places import Places
+    def _on_part(self, at: Point, along: str, part: str) -> str:
+        """The place of a part's centreline that is meant, as it is typed; "" where that is not known."""
+        tube = next((one for one in self._frame.tubes if part in made_names(one)), None)
+        if tube is None:
+            return ""
+        shown = "xyz".replace(along, "")
+        unit = " mm" if self._frame.units == "in" else ""
+        try:
+            path = Places(self._frame).path(tube)
+        except CopewrightError:
+            return ""
+        if tube.handed and along != "y" and not part.endswith(entered_hand(path)):
+            # The opposite hand is no part of the tube as it is entered; from the side one lies behind the other.
+            path = mirrored(path)
+            place = point_along(path, nearest_along(path, at, shown)[0])
+            return typed((round(value, 1) for value in place), unit)
+        step = _STEP_INCH_MM if self._frame.units == "in" else _STEP_MM
+        distance = round(nearest_along(path, at, shown)[0] / step) * step
+        return on_tube(tube.name, typed([min(distance, path.developed_length)], unit))
 
+    def _last_place(self) -> Point | None:
         typed = [combo.currentText() for combo in self.points if combo.currentText().strip()]
         if not typed:
             return None

@@ -10,12 +10,13 @@ from app.window.named_form import NamedForm, put
 from app.window.number_field import NumberField
 from app.window.page_frame import StillCombo
 from app.window.words import tr
+from geometry.edits import followers
 from geometry.errors import BadText, CopewrightError
-from geometry.frame import Frame
+from geometry.frame import Frame, made_names
+from geometry.near_path import nearest_along
 from geometry.path import Point
 from geometry.place import Along, At, MirrorOf, OffsetFrom, Place, Swung
 from geometry.places import Places, known_places
-from geometry.tolerances import COINCIDENT_MM
 from geometry.tolerances import MAX_COORDINATE_MM as _MOST
 
 WAYS = {
@@ -162,15 +163,23 @@ class PointForm(NamedForm):
         """Fill the fields of a way of setting out with what leaves the point where it is."""
         places = Places(self._frame)
         x, y, z = self._at
+        values: dict[NumberField, float] = {}
+        hanging, through = followers(self._frame, self.named)
         if kind == "mirror":
             image = (x, -y, z)
-            same = [
-                name
+            away = {
+                name: math.dist(at, image)
                 for name, at in known_places(self._frame).items()
-                if name != self.named and math.dist(at, image) < COINCIDENT_MM
-            ]
-            self.base.setCurrentText(same[0] if same else self.base.currentText())
-        values: dict[NumberField, float] = {}
+                if name != self.named and name not in hanging
+            }
+            if away:
+                self.base.setCurrentText(min(away, key=lambda name: away[name]))
+        elif kind in ("along", "share"):
+            near = self._nearest_tube(places, through)
+            if near is not None:
+                tube, distance, whole = near
+                self.tube.setCurrentText(tube)
+                values = {self.along: round(distance, 1), self.share: 100 * distance / whole}
         if kind == "at":
             values = dict(zip(self.axes, self._at, strict=True))
         elif kind in ("from", "swung") and self.base.currentText():
@@ -181,6 +190,22 @@ class PointForm(NamedForm):
             values[self.angle] = math.degrees(math.atan2(step[2], step[0]))
         for field, value in values.items():
             field.set_value(round(value, 9))
+
+    def _nearest_tube(
+        self, places: Places, through: frozenset[str]
+    ) -> tuple[str, float, float] | None:
+        """The tube nearest to the point that does not go through it: its name, how far along it, and its length, mm."""
+        found = []
+        for tube in self._frame.tubes:
+            if through & set(made_names(tube)):
+                continue
+            try:
+                path = places.path(tube)
+            except CopewrightError:
+                continue
+            distance, away = nearest_along(path, self._at)
+            found.append((away, tube.name, distance, path.developed_length))
+        return min(found)[1:] if found else None
 
     def _changed(self) -> None:
         words = tr("Set out point {name}").format(name=self.named)

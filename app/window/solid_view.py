@@ -18,6 +18,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from app.window.focus_frame import paint_focus
 from app.window.space_camera import turned_axes
 from app.window.turn_keys import turn_by_key
 from app.window.words import tr
@@ -139,6 +140,7 @@ class SolidView(QWidget):
                 painter.setPen(pen)
                 painter.drawLine(QPointF(x0, y0), QPointF(x1, y1))
         self._write_labels(painter, ink, base)
+        paint_focus(painter, self)
 
     def _mark_pieces(self) -> Floats:
         """The marks' pieces that face the viewer, (n, 2, 3), a little nearer than their surface."""

@@ -24,6 +24,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from app.window.focus_frame import paint_focus
 from app.window.space_camera import Camera
 from app.window.space_names import Named, places_along, write_names
 from app.window.turn_keys import turn_by_key
@@ -305,6 +306,7 @@ class SpaceView(QWidget):
             painter.drawImage(self.rect(), self._image)
             if self._named:
                 self._write(painter, self.width(), self.height())
+            paint_focus(painter, self)
         finally:
             painter.end()
 

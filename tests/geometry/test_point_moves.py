@@ -8,11 +8,20 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.spatial.transform import Rotation
 
+from geometry.edits import put_point
 from geometry.errors import CopewrightError
 from geometry.frame import Frame, Stock, Tube
 from geometry.place import Along, At, MirrorOf, OffsetFrom, Swung
 from geometry.places import Places
-from geometry.point_moves import change_points, mirrored_at, moved_by, scaled_by, turned_by
+from geometry.point_moves import (
+    change_points,
+    drag_point,
+    dragged_with,
+    mirrored_at,
+    moved_by,
+    scaled_by,
+    turned_by,
+)
 from geometry.section import RoundTube
 from tests.cases import examples
 
@@ -98,3 +107,68 @@ def test_a_quarter_turn_leaves_no_crumbs():
 def test_what_cannot_be_is_said(do, words):
     with pytest.raises(CopewrightError, match=words):
         do()
+
+
+def test_a_mirror_image_that_is_dragged_takes_the_other_side_along():
+    frame = drag_point(FRAME, "d", (120.0, -150.0, 310.0))
+    assert frame.points["d"] == MirrorOf("b")
+    at = where(frame)
+    np.testing.assert_allclose(at["d"], (120, -150, 310))
+    np.testing.assert_allclose(at["b"], (120, 150, 310))
+    # What "b" hangs on stays; what hangs on the image goes along.
+    np.testing.assert_allclose(at["a"], where(FRAME)["a"])
+    np.testing.assert_allclose(at["f"] - at["d"], where(FRAME)["f"] - where(FRAME)["d"])
+
+
+@pytest.mark.parametrize(
+    ("place", "kept"),
+    [
+        (Along("tube", share=0.25), "share"),
+        (Along("tube", distance=100.0), "start"),
+        (Along("tube", distance=-100.0), "finish"),
+    ],
+)
+def test_a_point_on_a_tube_that_is_dragged_slides_along_it(place, kept):
+    start, end = np.array(where(FRAME)["a"]), np.array(where(FRAME)["e"])
+    whole = float(np.linalg.norm(end - start))
+    way = (end - start) / whole
+    aside = np.cross(way, (0.0, 0.0, 1.0))
+    frame = drag_point(
+        put_point(FRAME, "g", place), "g", tuple(start + 0.5 * whole * way + 40 * aside)
+    )
+    made = frame.points["g"]
+    if kept == "share":
+        assert made == Along("tube", share=0.5)
+    else:
+        far = whole / 2 if kept == "start" else -whole / 2
+        assert (made.share, made.distance) == (None, pytest.approx(far, abs=0.06))
+    # Past its finish it stays on it, however it is counted.
+    frame = drag_point(put_point(FRAME, "g", place), "g", tuple(end + 50 * way))
+    np.testing.assert_allclose(where(frame)["g"], end, atol=0.3)
+
+
+def test_what_is_seen_alone_counts_for_a_point_that_slides():
+    """Dragged in a view from above: how high it is is not told by the pointer."""
+    frame = put_point(FRAME, "g", Along("tube", share=0.1))
+    z = where(frame)["g"][2]
+    start, end = (np.array(where(FRAME)[name]) for name in "ae")
+    to = start + 0.7 * (end - start)
+    moved = drag_point(frame, "g", (to[0], to[1], z), "xy")
+    assert moved.points["g"].share == pytest.approx(0.7)
+
+
+def test_any_other_point_that_is_dragged_is_moved():
+    frame = drag_point(FRAME, "b", (1.0, 2.0, 3.0))
+    np.testing.assert_allclose(where(frame)["b"], (1, 2, 3))
+    assert frame == change_points(
+        FRAME, ["b"], moved_by(tuple(np.array((1, 2, 3)) - where(FRAME)["b"]))
+    )
+    with pytest.raises(CopewrightError, match="no point 'nobody'"):
+        drag_point(FRAME, "nobody", (0.0, 0.0, 0.0))
+
+
+def test_what_goes_along_with_a_mirror_image():
+    points, parts = dragged_with(FRAME, "d")
+    assert points == {"b", "f"}
+    assert parts == set()
+    assert dragged_with(FRAME, "a") == ({"b", "c", "d", "f", "g"}, {"tube"})

@@ -9,11 +9,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from geometry.errors import CopewrightError
-from geometry.frame import Frame
-from geometry.place import At, MirrorOf
+from geometry.frame import Frame, Stock, Tube
+from geometry.place import Along, At, MirrorOf
 from geometry.point_text import read_point
+from geometry.section import RoundTube
 
-FRAME = Frame(points={"seat": At(1, 2, 3), "Head low": At(4, 5, 6), "a: b": At(0, 0, 0)})
+FRAME = Frame(
+    stock={"s": Stock(RoundTube(20.0, 2.0))},
+    tubes=(Tube("bar", "s", ("seat", "Head low")),),
+    points={"seat": At(1, 2, 3), "Head low": At(4, 5, 6), "a: b": At(0, 0, 0)},
+)
 
 
 @pytest.mark.parametrize(
@@ -27,6 +32,10 @@ FRAME = Frame(points={"seat": At(1, 2, 3), "Head low": At(4, 5, 6), "a: b": At(0
         ("0 -190 45", False, ("arm start", At(0, -190, 45))),
         ("0;-190,5;45", False, ("arm start", At(0, -190.5, 45))),
         ("0,5 -190,25 45,0", False, ("arm start", At(0.5, -190.25, 45))),
+        ("0,5, -190,25, 45", False, ("arm start", At(0.5, -190.25, 45))),
+        ("0,5, 120, 0", False, ("arm start", At(0.5, 120, 0))),
+        ("on BAR at 120,5", False, ("arm start", Along("bar", distance=120.5))),
+        ("foot: on bar at -1", True, ("foot", Along("bar", distance=-25.4))),
         ("1, 2, 1/2", True, ("arm start", At(25.4, 50.8, 12.7))),
         ('2-1/2", 2in, 3 mm', False, ("arm start", At(63.5, 50.8, 3))),
         ("knee: 1, 2, 3", False, ("knee", At(1, 2, 3))),
@@ -55,6 +64,8 @@ def test_a_point_that_is_not_named_gets_a_free_name():
         ("1, 2, 3, 4", "is no point"),
         ("seat: 1, 2, 3", "there is a point 'seat' already"),
         ("knee: mirror of nowhere", "no point 'nowhere' to take the mirror image of"),
+        ("on beam at 12", "no tube 'beam' for the point to lie on"),
+        ("on bar at half", "the place on the tube 'half' is not a length"),
         ("1, two, 3", "y of the point 'two' is not a length"),
         ("1e9, 0, 0", "x of the point"),
     ],

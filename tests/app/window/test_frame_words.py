@@ -145,7 +145,9 @@ def test_what_may_be_typed_for_a_point_is_what_is_read(qtbot):
     form = NewTube()
     qtbot.addWidget(form)
     form.begin(Frame())
-    assert form.points[0].toolTip() == f"Type {POINT_EXAMPLES}; or click a point in a view"
+    assert form.points[0].toolTip() == (
+        f"Type {POINT_EXAMPLES}; or click in a view (with Alt or Shift beside every tube)"
+    )
 
 
 def test_every_step_has_its_word():

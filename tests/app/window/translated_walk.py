@@ -354,7 +354,14 @@ def main(languages: Path, folder: Path, told: Path) -> None:
     spoken = Spoken()
     spoken.watch_errors()
     # What is typed in any language, see geometry.point_text and geometry.units; the classes of a tolerance.
-    spoken.names |= {"mirror of", "roller: 0, -190, 45", "left: mirror of right", "30x2", *"ABCD"}
+    spoken.names |= {
+        "mirror of",
+        "on rail at 120",
+        "roller: 0, -190, 45",
+        "left: mirror of right",
+        "30x2",
+        *"ABCD",
+    }
     for one in samples():
         spoken.sentences |= {one.title, one.words}
     walk = Walk(spoken, folder)

@@ -1,0 +1,196 @@
+"""A tube's points clicked in a view: on a tube, beside every tube, and one after the other; points that hang on others dragged."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
+from PySide6.QtGui import QMouseEvent
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
+from geometry.edits import put_point, rename_tube
+from geometry.place import Along, MirrorOf
+from geometry.places import Places
+from tests.app.window.conftest import solved
+
+STAND = Path(__file__).parents[3] / "sample_projects/paddock-stand/paddock-stand.frame"
+NONE = Qt.KeyboardModifier.NoModifier
+
+
+@pytest.fixture
+def page(qtbot, open_window):
+    window = open_window("Frame", STAND)
+    window.resize(1400, 900)
+    return window.frame
+
+
+def look(page, title):
+    page.views.tabs.setCurrentIndex(["In space", "Side", "Above", "Front"].index(title))
+    return page.views.flat[title]
+
+
+def begin(page):
+    page.column.tabs.setCurrentIndex(0)
+    page.column.add.click()
+    return page.forms.new
+
+
+def spot_on(view, tube, share=0.4):
+    """A pixel on a tube, away from every point, where it is the one in front."""
+    part = next(one for one in view.scene.parts if one.name == tube)
+    for place in [*part.middle[int(share * len(part.middle)) :], *part.middle]:
+        at = tuple(place)
+        clear = all(
+            np.hypot(*(np.array(p) - at)) * view._scale > 16 for p in view.scene.points.values()
+        )
+        if clear and view.scene.part_at(at) is part:
+            return view.pixel(QPointF(*at)).toPoint()
+    raise AssertionError
+
+
+def move(view, pixel):
+    """Not QTest.mouseMove, which knows of keys that were held for a click before."""
+    at = QPointF(pixel)
+    event = QMouseEvent(
+        QEvent.Type.MouseMove, at, view.mapToGlobal(at), Qt.MouseButton.NoButton, Qt.MouseButton.NoButton, NONE
+    )  # fmt: skip
+    QApplication.sendEvent(view, event)
+
+
+def click(view, pixel, keys=NONE):
+    QTest.mouseClick(view, Qt.MouseButton.LeftButton, keys, pixel)
+
+
+def test_a_click_on_a_tube_is_a_place_on_that_tube(qtbot, page):
+    view = look(page, "Side")
+    new = begin(page)
+    pixel = spot_on(view, "prop right")
+    wanted = view.at(QPointF(pixel))
+    click(view, pixel)
+    text = new.points[0].currentText()
+    assert text.startswith("on prop at ")
+    new.points[1].setEditText("-300, 60, 20")
+    new.finish()
+    qtbot.waitUntil(lambda: any(t.name == "tube" for t in page.frame.tubes), timeout=20_000)
+    place = page.frame.points[page.frame.tube("tube").path[0]]
+    assert place == Along("prop", distance=float(text.rpartition(" ")[2]))
+    # It is where the pointer was, in the view.
+    at = view.scene.view.flat(
+        np.array([Places(page.frame).point(page.frame.tube("tube").path[0])])
+    )[0]
+    assert np.hypot(at[0] - wanted.x(), at[1] - wanted.y()) < 0.6 + 1.5 / view._scale
+    # What a fabricator would do there is proposed: it sits on that tube.
+    solved(qtbot, page)
+    one = next(one for one in page.result.fitted.parts if one.part.name == "tube")
+    assert one.cuts[0].onto == ("prop",)
+
+
+def test_with_alt_it_is_a_place_beside_every_tube(page):
+    view = look(page, "Side")
+    new = begin(page)
+    click(view, spot_on(view, "prop right"), Qt.KeyboardModifier.AltModifier)
+    assert not new.points[0].currentText().startswith("on ")
+    assert new.points[0].currentText().count(",") == 2
+
+
+def test_a_click_on_the_opposite_hand_is_where_it_is(qtbot, page):
+    view = look(page, "Above")
+    handed = next(one for one in page.frame.tubes if one.handed)
+    new = begin(page)
+    part = next(
+        one for one in view.scene.parts if one.tube == handed.name and one.name.endswith("right")
+    )
+    entered = Places(page.frame).path(handed)
+    assert np.mean([y for _, y, _ in entered.vertices]) > 0, "the stand's are entered as left ones"
+    place = next(
+        tuple(p) for p in part.middle[len(part.middle) // 3 :]
+        if view.scene.part_at(tuple(p)) is part
+        and all(np.hypot(*(np.array(at) - p)) * view._scale > 16 for at in view.scene.points.values())
+    )  # fmt: skip
+    click(view, view.pixel(QPointF(*place)).toPoint())
+    x, y, z = (float(word) for word in new.points[0].currentText().split(","))
+    assert y < 0
+    mirrored = np.array((x, -y, z))
+    steps = [np.array(Places(page.frame).point(name)) for name in handed.path]
+    way = (steps[1] - steps[0]) / np.linalg.norm(steps[1] - steps[0])
+    off = mirrored - steps[0]
+    assert np.linalg.norm(off - (off @ way) * way) < 0.2
+
+
+def test_clicks_go_on_adding_points_and_write_over_none(page):
+    view = look(page, "Above")
+    new = begin(page)
+    new.points[0].setEditText("first: 700, 300, 0")
+    new.points[1].setFocus()
+    new.points[1].setEditText("second: 800, 300, 0")
+    click(view, QPoint(30, 30), Qt.KeyboardModifier.AltModifier)
+    click(view, QPoint(60, 30), Qt.KeyboardModifier.AltModifier)
+    texts = [combo.currentText() for combo in new.points]
+    assert texts[:2] == ["first: 700, 300, 0", "second: 800, 300, 0"]
+    assert len(texts) == 4
+    assert all(texts)
+
+
+def test_before_the_click_it_says_which_place_it_would_be(page):
+    view = look(page, "Side")
+    move(view, spot_on(view, "prop right"))
+    assert view.caption == ""
+    begin(page)
+    move(view, spot_on(view, "prop right", 0.5))
+    assert view.caption == "on prop right"
+    move(view, QPoint(25, 25))
+    assert view.caption.startswith("x ")
+    assert " z " in view.caption
+    assert "y" not in view.caption.partition("(")[0]
+    head = view.pixel(QPointF(*view.scene.points["prop head"])).toPoint()
+    move(view, head)
+    assert view.caption == "prop head"
+
+
+def test_a_mirror_image_that_is_dragged_stays_one(qtbot, page):
+    view = look(page, "Above")
+    image, base = next(
+        (name, place.base)
+        for name, place in page.frame.points.items()
+        if isinstance(place, MirrorOf)
+    )
+    before = Places(page.frame).point(base)
+    start = view.pixel(QPointF(*view.scene.points[image])).toPoint()
+    QTest.mousePress(view, Qt.MouseButton.LeftButton, NONE, start)
+    for step in (8, 20, 31):
+        QTest.mouseMove(view, start + QPoint(step, step // 2))
+    QTest.mouseRelease(view, Qt.MouseButton.LeftButton, NONE, start + QPoint(31, 15))
+    assert isinstance(page.frame.points[image], MirrorOf)
+    x, y, z = Places(page.frame).point(image)
+    assert Places(page.frame).point(base) == (x, -y, z) != before
+    page.document.undo()
+    assert Places(page.frame).point(base) == before
+
+
+def test_a_point_on_a_tube_slides_and_the_caption_says_where_it_is(page):
+    page.document.do("Add", lambda f: put_point(f, "clip", Along("prop", distance=40.0)))
+    view = look(page, "Side")
+    start = (
+        view.pixel(QPointF(*view.scene.points["clip"])).toPoint()
+        if "clip" in view.scene.points
+        else None
+    )
+    if start is None:
+        page.views.show_seen(page.views.seer(page.frame)())
+        start = view.pixel(QPointF(*view.scene.points["clip"])).toPoint()
+    QTest.mousePress(view, Qt.MouseButton.LeftButton, NONE, start)
+    QTest.mouseMove(view, start + QPoint(20, -30))
+    QTest.mouseMove(view, start + QPoint(30, -60))
+    z = Places(page.frame).point("clip")[2]
+    assert view.caption.startswith("clip: ")
+    assert f"z {z:.2f}".rstrip("0").rstrip(".") in view.caption
+    QTest.mouseRelease(view, Qt.MouseButton.LeftButton, NONE, start + QPoint(30, -60))
+    moved = page.frame.points["clip"]
+    assert isinstance(moved, Along)
+    assert moved.distance != 40.0
+    # Renamed, the tube still has it.
+    page.document.do("Rename", lambda f: rename_tube(f, "prop", "leg"))
+    assert page.frame.points["clip"] == Along("leg", distance=moved.distance)

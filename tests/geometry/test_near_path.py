@@ -1,0 +1,52 @@
+"""The place of a centreline that is nearest to a place: against scipy's search along it."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.optimize import minimize_scalar
+
+from geometry.near_path import nearest_along
+from geometry.path import Path
+from geometry.places import point_along
+from tests.cases import examples
+
+PATHS = (
+    Path(((0.0, 0.0, 0.0), (300.0, 40.0, 20.0)), ()),
+    Path(((0.0, 120.0, 0.0), (-300.0, 120.0, 0.0), (-300.0, -120.0, 0.0), (0.0, -120.0, 0.0)), (80.0, 80.0)),
+    Path(((0.0, 0.0, 0.0), (200.0, 0.0, 0.0), (300.0, 150.0, 60.0), (300.0, 300.0, 400.0)), (60.0, 90.0)),
+)  # fmt: skip
+number = st.floats(-400, 400)
+
+
+@given(
+    st.sampled_from(PATHS),
+    st.tuples(number, number, number),
+    st.sampled_from(["xyz", "xz", "xy", "yz"]),
+)
+@examples(60)
+def test_nothing_on_the_path_is_nearer(path, at, shown):
+    axes = ["xyz".index(axis) for axis in shown]
+
+    def away(distance):
+        return float(np.linalg.norm((np.array(point_along(path, float(distance))) - at)[axes]))
+
+    found, told = nearest_along(path, at, shown)
+    assert 0 <= found <= path.developed_length + 1e-9
+    assert away(found) == pytest.approx(told, abs=1e-6)
+    steps = np.linspace(0, path.developed_length, 200)
+    best = min(
+        minimize_scalar(away, bounds=(low, high), method="bounded").fun
+        for low, high in zip(steps[:-1], steps[1:], strict=True)
+        if min(away(low), away(high)) < told + 20
+    )
+    assert told <= best + 1e-4
+
+
+def test_seen_from_its_end_it_is_the_middle():
+    assert nearest_along(Path(((0.0, 5.0, 0.0), (0.0, 105.0, 0.0)), ()), (3.0, 0.0, 4.0), "xz") == (
+        50.0,
+        5.0,
+    )
