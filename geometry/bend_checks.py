@@ -181,7 +181,8 @@ def _tools(result: BendResult) -> Iterator[Finding]:
             yield Finding(
                 "radius-off", "warning", where,
                 f"{name} leaves a radius of {format_mm(got, 1)} mm, not {format_mm(row.clr)}.",
-                f"Put {format_mm(got, 1)} in the path, so that the tube is drawn as it will be.",
+                f"Give the bend a radius of {format_mm(got, 1)}, so that the tube is drawn as it will be; or mend the tool's "
+                "radius or its trial bends.",
             )  # fmt: skip
 
 

@@ -86,7 +86,7 @@ def _of_end(fitted: Fitted, part: FittedPart, which: int) -> Proposal:
             return Proposal(
                 end.name, End("square"), f"square, as {other} goes on along the same line"
             )
-        words = f"mitred with {other}, whose end is at the same point"
+        words = f"mitred with {other}, whose {corner.name} is at the same point and is mitred too from now on"
         return Proposal(end.name, End("mitre", other=other), words, other, corner.name)
     if abs(float(end.point[2])) < _FLOOR_MM and abs(float(end.axis[2])) > _UPRIGHT:
         plane = Plane()

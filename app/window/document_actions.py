@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.window.folders import own_suffix
+from app.window.folders import own_documents, own_suffix
 from app.window.session import Session
 from app.window.words import tr
 from templates_out.file_names import FileNames
@@ -272,7 +272,7 @@ class DocumentActions(QObject):
 
     def _folder(self) -> str:
         recent = self._session.state.recent
-        return str(Path(recent[0]).parent) if recent else ""
+        return str(Path(recent[0]).parent) if recent else own_documents()
 
 
 def _end_typing() -> None:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtGui import QResizeEvent, QTextLayout, QTextOption
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
 
 from app.window.page_frame import LEVEL_WORDS
@@ -30,6 +31,8 @@ class FindingsList(QListWidget):
         super().__init__(parent)
         self.setAccessibleName(tr("findings"))
         self.setWordWrap(True)
+        # One that is higher than its room can be read to its end.
+        self.setVerticalScrollMode(QListWidget.ScrollMode.ScrollPerPixel)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setToolTip(tr("A click goes to the tube that it speaks of"))
         self._rows: list[Finding] | None = None
@@ -60,13 +63,24 @@ class FindingsList(QListWidget):
 
     def _fit_rows(self) -> None:
         """Each row as high as its words need at this width."""
-        width = self.viewport().width() - 12
-        metrics = self.fontMetrics()
-        flags = int(Qt.TextFlag.TextWordWrap | Qt.TextFlag.TextWrapAnywhere)
+        width = max(self.viewport().width() - 12, 60)
         for row in range(self.count()):
             item = self.item(row)
-            box = metrics.boundingRect(0, 0, max(width, 60), 10_000, flags, item.text())
-            item.setSizeHint(QSize(max(width, 60), box.height() + 10))
+            item.setSizeHint(QSize(width, self._height_of(item.text(), width) + 10))
+
+    def _height_of(self, words: str, width: int) -> int:
+        """Of words broken as the list breaks them: between words, and within one that is longer than a line."""
+        layout = QTextLayout(words, self.font())
+        option = QTextOption()
+        option.setWrapMode(QTextOption.WrapMode.WrapAtWordBoundaryOrAnywhere)
+        layout.setTextOption(option)
+        height = 0.0
+        layout.beginLayout()
+        while (line := layout.createLine()).isValid():
+            line.setLineWidth(width)
+            height += line.height()
+        layout.endLayout()
+        return math.ceil(height)
 
     def _chosen(self, item: QListWidgetItem) -> None:
         finding = item.data(_WHAT)

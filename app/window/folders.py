@@ -5,9 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
+from PySide6.QtCore import QStandardPaths
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
 from app.window.words import tr
+
+
+def own_documents() -> str:
+    """Where the platform keeps what a person has made."""
+    place = QStandardPaths.StandardLocation.DocumentsLocation
+    return QStandardPaths.writableLocation(place)
 
 
 def ask_folder(

@@ -34,6 +34,7 @@ from geometry.path import Point
 from geometry.place import At
 from geometry.point_moves import Change, change_points, drag_point
 from geometry.section import RoundTube
+from geometry.springback import theory_setting
 
 Edit = Callable[[Frame], Frame]
 _REMOVE = {
@@ -43,7 +44,7 @@ _RENAME = {
     "Tubes": rename_tube, "Points": rename_point, "Stock": rename_stock, "Tools": rename_tool,
 }  # fmt: skip
 _STILL_MM = 1e-9
-_TIGHTER = 0.98
+_RIGHT_ANGLE = 90.0
 _COPY_AWAY = 2.0
 """How far above a tube its copy begins, in diameters: beside it, and in view."""
 
@@ -186,12 +187,15 @@ class FrameEdits:
             self._choose("Tools", name)
 
     def _first_guess(self) -> BendTool:
-        """A tool for the first bent tube; a little tighter than its bends are to be, for they spring back."""
+        """A tool for the first bent tube: tighter by what its bends are estimated to spring back."""
         for tube in self._frame.tubes:
-            section = self._frame.stock[tube.stock].section
+            stock = self._frame.stock[tube.stock]
+            section = stock.section
             if tube.radii and isinstance(section, RoundTube):
-                radius = max(_TIGHTER * tube.radii[0], 0.51 * section.od)
-                return BendTool(section.od, round(radius, 1))
+                needed = theory_setting(
+                    section, stock.steel, _RIGHT_ANGLE, tube.radii[0]
+                ).tool_radius
+                return BendTool(section.od, round(max(needed, 0.51 * section.od), 1))
         return BendTool(25.0, 3 * 25.0)
 
     def add_point(self) -> None:

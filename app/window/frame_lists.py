@@ -67,6 +67,12 @@ class NamedList(QListWidget):
     def show_rows(self, rows: Sequence[tuple[str, str]]) -> None:
         """Names and what is said of each; the chosen one stays chosen where it is still there."""
         before, several = self.current, self.selected
+        new = [name for name, _ in rows]
+        if several == [before] and before not in new and len(new) == self.count():
+            there = new[self.names.index(before)]
+            if there not in self.names:
+                # It has another name now, and is where it was.
+                before, several = there, [there]
         self.blockSignals(True)
         if self.names == [name for name, _ in rows]:
             for row, (_, words) in enumerate(rows):

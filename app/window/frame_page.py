@@ -20,7 +20,7 @@ from app.window.frame_edits import FrameEdits
 from app.window.frame_forms import FrameForms
 from app.window.frame_views import FrameViews, Seen
 from app.window.kept_tools import add_tool
-from app.window.look_over import looked_over
+from app.window.look_over import Looked, looked_over
 from app.window.named_form import NamedForm
 from app.window.page_frame import findings_count
 from app.window.session import Session
@@ -60,8 +60,10 @@ class FramePage(QWidget):
         self.session = session
         self.document = session.document
         self.result: FrameResult | None = None
+        self.findings: tuple[Finding, ...] = ()
         self.part = ""
         self._said = ""
+        self._marked: dict[str, Frame] = {}
         self._before: Frame | None = None
         self.seeing, self.background = Following(self), Background(self)
         self._later = QTimer(self)
@@ -136,6 +138,11 @@ class FramePage(QWidget):
         return self.document.frame
 
     @property
+    def first(self) -> QWidget:
+        """Where the keys go first."""
+        return self.column.list_in_view
+
+    @property
     def adding(self) -> bool:
         """A tube is being added."""
         return self.forms.front is self.forms.new
@@ -183,7 +190,7 @@ class FramePage(QWidget):
     def _show_details(self) -> None:
         tube = self.column.tubes.current if self.column.kind == "Tubes" else ""
         hands = made_names(self.frame.tube(tube)) if tube else ()
-        self.details.show_findings(self.result.findings if self.result else (), hands)
+        self.details.show_findings(self.findings, hands)
         self.details.show_hands(hands, self.part)
         self.details.show_part(self.result, self.part if tube else "", self.session.paper.thickness)
 
@@ -199,12 +206,14 @@ class FramePage(QWidget):
         self.column.choose("Tubes", "")
         self.part = ""
         self.result = self._before = None
+        self.findings, self._marked = (), {}
         self.seeing.drop()
         self.views.fit_next()
 
     def _refresh(self) -> None:
         """The lists at once, the rest when it is solved."""
         frame = self.frame
+        self._note_marks()
         if self.edits.dragging:
             # The view follows the pointer; the lists and forms follow when the point is let go.
             self._see(frame)
@@ -230,27 +239,31 @@ class FramePage(QWidget):
             self._later.start()
 
     def _look_over(self) -> None:
-        frame, before, made = self.frame, self._before, False
-        if before is None and self.result is not None and self.frame.progress:
-            before, made = self.result.fitted.frame, True
-        self.background.ask(lambda: looked_over(frame, before, made=made))
+        frame, before, marked = self.frame, self._before, dict(self._marked)
+        self.background.ask(lambda: looked_over(frame, before, marked))
+
+    def _note_marks(self) -> None:
+        """Of each part that is marked as made from now on, this is the frame that it was made for."""
+        progress = self.frame.progress
+        self._marked = {part: self._marked.get(part, self.frame) for part in progress}
 
     def _show_lists(self) -> None:
-        found = self.result.findings if self.result else ()
-        self.column.show_frame(self.frame, self._places(), found, inches=self.session.inches)
+        self.column.show_frame(
+            self.frame, self._places(), self.findings, inches=self.session.inches
+        )
 
-    def _show_result(self, looked: tuple[FrameResult, str]) -> None:
-        result, changed = looked
-        self.result, self._before = result, None
-        self.column.show_tubes(self.frame, result.findings, inches=self.session.inches)
+    def _show_result(self, looked: Looked) -> None:
+        result, found = looked.result, looked.findings
+        self.result, self.findings, self._before = result, found, None
+        self.column.show_tubes(self.frame, found, inches=self.session.inches)
         self._show_details()
-        count = findings_count(result.findings) if result.findings else tr("No findings")
+        count = findings_count(found) if found else tr("No findings")
         self.column.findings.setText(count)
         parts = len(result.fitted.parts)
         self.column.count.setText(counted(parts, tr("{n} part"), tr("{n} parts")))
-        if changed:
-            self.column.state.setText(changed)
-        self.looked_over.emit(result.findings)
+        if looked.changed:
+            self.column.state.setText(looked.changed)
+        self.looked_over.emit(found)
 
     def _show_error(self, error: Exception) -> None:
         if isinstance(error, CopewrightError):
@@ -275,7 +288,7 @@ class FramePage(QWidget):
         try:
             edit = ask_what_came_back(self, self.frame, part, inches=self.session.inches)
         except CopewrightError as error:
-            self.column.state.setText(sentence(error))
+            self.forms.tube.say(sentence(error))
             return
         if edit is not None:
             self.edits.do(*edit)
@@ -284,7 +297,7 @@ class FramePage(QWidget):
         try:
             take_alone(self.session, self.result, self.part, what)
         except CopewrightError as error:
-            self.column.state.setText(sentence(error))
+            self.forms.tube.say(sentence(error))
 
     def _move_tube(self, name: str, to: int) -> None:
         """Elsewhere in the order; what is cut otherwise then is said."""

@@ -124,7 +124,7 @@ class FrameViews(QWidget):
         self.keep = menu.addAction(tr("Save this picture …"))
         self.look.setMenu(menu)
         self.section = NumberField(
-            tr("at"), 0.0, -MAX_COORDINATE_MM, MAX_COORDINATE_MM,
+            tr("left of"), 0.0, -MAX_COORDINATE_MM, MAX_COORDINATE_MM,
             tip=tr("distance of the plane from the centre-plane, plus to the left; what is beyond it is left out"),
         )  # fmt: skip
         self.measure, self.fit = QPushButton(tr("Measure")), QPushButton(tr("Fit"))

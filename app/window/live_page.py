@@ -23,7 +23,7 @@ from app.document.settings import Kept, PaperChoices, load_correction
 from app.jobs.writing import write_files
 from app.window.background import Background
 from app.window.drawing_view import DrawingView
-from app.window.folders import ask_folder
+from app.window.folders import ask_folder, own_documents
 from app.window.into_frame import IntoFrame, Way
 from app.window.kept_fields import kept_of, put_back
 from app.window.number_field import NumberField
@@ -344,7 +344,7 @@ class LivePage(QWidget):
 
     def _save_asked(self) -> None:
         held = ("joint.pdf", "bend.pdf", "numbers.json")
-        start, whose = self.session.state.folder, self.name.text()
+        start, whose = self.session.state.folder or own_documents(), self.name.text()
         folder = ask_folder(self, self.said.folder, start, held, whose)
         if folder:
             self.session.change(folder=folder)

@@ -192,6 +192,13 @@ class MainWindow(QMainWindow):
         if recent and self.session.state.page in ("Frame", "Paper") and Path(recent[0]).is_file():
             self.document.open(Path(recent[0]))
 
+    def go_by_key(self, name: str) -> None:
+        """Choose a page by its name, the keys going to what comes first on it."""
+        self.go_to(name)
+        first = getattr(self.page(name), "first", None)
+        if first is not None:
+            first.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
     def go_to(self, name: str) -> None:
         """Choose a page by its name."""
         self.names.setCurrentRow(list(PAGES).index(name))
@@ -216,7 +223,9 @@ class MainWindow(QMainWindow):
         grave = sum(finding.level != "note" for finding in findings)
         words = tr("Frame ({n})").format(n=grave) if grave else tr("Frame")
         self.names.item(list(PAGES).index("Frame")).setText(words)
-        self.names.setFixedWidth(self.names.sizeHintForColumn(0) + _BESIDE_PX)
+        # It grows, and never shrinks: what is beside it is not to jump.
+        wide = self.names.sizeHintForColumn(0) + _BESIDE_PX
+        self.names.setFixedWidth(max(wide, self.names.width()))
 
     def _show_tube(self, name: str) -> None:
         self.go_to("Frame")

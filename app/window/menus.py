@@ -71,7 +71,7 @@ class Menus:
         view.addAction(self.inches)
         view.addSeparator()
         for number, (name, shown) in enumerate(pages.items(), 1):
-            self._add(view, f"&{number} {shown}", f"Ctrl+{number}", partial(window.go_to, name))
+            self._add(view, f"&{number} {shown}", f"Ctrl+{number}", partial(window.go_by_key, name))
         told = bar.addMenu(tr("&Help"))
         self._add(
             told,

@@ -6,11 +6,12 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
 from PySide6.QtCore import QEvent, QObject, Signal
-from PySide6.QtGui import QKeyEvent, QKeySequence
+from PySide6.QtGui import QKeyEvent, QKeySequence, QShowEvent
 from PySide6.QtWidgets import QLineEdit, QWidget
 
 from app.window.number_field import NumberField
 from app.window.page_frame import words_label
+from app.window.tab_order import tab_down
 from app.window.words import tr
 from geometry.errors import CopewrightError
 
@@ -43,6 +44,11 @@ class NamedForm(QWidget):
         self.problem = words_label(self)
         self.problem.hide()
 
+    def showEvent(self, event: QShowEvent) -> None:
+        """Only now is it known what stands where."""
+        super().showEvent(event)
+        tab_down(self)
+
     @contextmanager
     def filling(self, name: str, shown: object) -> Iterator[None]:
         """While the fields are filled nothing is told.
@@ -67,6 +73,8 @@ class NamedForm(QWidget):
             yield
         finally:
             self._filling = False
+            # Some forms have more lines now, or fewer.
+            tab_down(self)
 
     def tell(self, words: str, make: Callable[[], object]) -> None:
         """Tell what the fields make now; what they cannot make is said below them.
@@ -84,6 +92,9 @@ class NamedForm(QWidget):
             self.refusing = True
             self.refused.emit()
             self.refusing = False
+            for field in self.findChildren(NumberField):
+                if field.edit.hasFocus():
+                    field.take_back()
             self.say(tr("{why}; what was there before still counts").format(why=error))
             return
         self.problem.hide()

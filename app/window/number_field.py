@@ -137,6 +137,10 @@ class NumberField(QWidget):
         self._show()
         self.value_changed.emit(value)
 
+    def take_back(self) -> None:
+        """What is typed cannot be, for a reason that the field does not know: what was there before still counts."""
+        self.value = self._settled
+
     def _show(self) -> None:
         self._show_unit()
         self.edit.setText(self._value_words())

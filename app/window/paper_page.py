@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
 
 from app.window.background import Background
 from app.window.ends_tree import EndsTree
-from app.window.folders import ask_folder, own_suffix
+from app.window.folders import ask_folder, own_documents, own_suffix
 from app.window.long_work import LongWork
 from app.window.page_frame import COLUMN_PX, StillCombo, typed_column, words_label
 from app.window.paper_jobs import (
@@ -83,7 +83,7 @@ class PaperPage(QWidget):
         self.book.setToolTip(
             tr("All there is of the frame in one folder: PDF, DXF, tables, numbers")
         )
-        self.with_full_size = QCheckBox(tr("with full-size sheets"), self)
+        self.with_full_size = QCheckBox(tr("with full-size sheets, as a PDF of their own"), self)
         self.making = Background(self)
         self._lay_out()
         self._connect()
@@ -276,7 +276,11 @@ class PaperPage(QWidget):
     # What is done with it.
 
     def _folder(self) -> str:
-        return self.session.state.folder
+        """Beside the frame's file, or where papers were saved last."""
+        path = self.session.document.path
+        if path is not None and self.made is not None and self.made.result is not None:
+            return str(path.parent)
+        return self.session.state.folder or own_documents()
 
     def _save_asked(self) -> None:
         if self.made is None:

@@ -237,6 +237,8 @@ class Walk(QWidget):
         )
         words = [_END] if step is None else [step.words, *step.not_yet(frame, self.sample)]
         self.words.setText(" ".join(words))
+        # It grows, and never shrinks: what is below it is not to jump.
+        self.words.setMinimumHeight(max(self.words.minimumHeight(), self.words.height()))
         self.do.setVisible(not done)
 
     def _show_me(self) -> None:

@@ -40,7 +40,9 @@ def test_an_end_that_meets_a_tube_is_coped_onto_it_and_the_other_one_is_square()
 def test_at_a_free_corner_both_ends_are_mitred(path):
     frame, ways = add_tube(BASE, Tube("post", "main", path))
     one = ways[path.index("b")]
-    assert one.words == "mitred with rail, whose end is at the same point"
+    assert one.words == (
+        "mitred with rail, whose finish is at the same point and is mitred too from now on"
+    )
     assert frame.tube("rail").ends == (SQUARE, End("mitre", other="post"))
     assert frame.tube("post").ends[path.index("b")] == End("mitre", other="rail")
     fitted = solve(frame)

@@ -85,7 +85,7 @@ def test_a_click_on_a_tube_is_a_place_on_that_tube(qtbot, page):
     # What a fabricator would do there is proposed: it sits on that tube.
     solved(qtbot, page)
     one = next(one for one in page.result.fitted.parts if one.part.name == "tube")
-    assert one.cuts[0].onto == ("prop",)
+    assert one.cuts[0].onto == ("prop left",)
 
 
 def test_with_alt_it_is_a_place_beside_every_tube(page):

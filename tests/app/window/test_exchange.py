@@ -110,4 +110,4 @@ def test_an_end_that_is_no_joint_says_why(qtbot, open_window):
     window.frame.choose("Tubes", "roller bar")
     window.frame.forms.tube.alone["start"].click()
     assert window.current() is window.frame
-    assert "oller bar, start is no cope" in window.frame.column.state.text()
+    assert "oller bar, start is no cope" in window.frame.forms.tube.problem.text()

@@ -57,7 +57,7 @@ def clipped(widget) -> str:
     if isinstance(widget, QListWidget) and widget.wordWrap():
         # Its rows are as high as their words need; what it has no room for is scrolled.
         rows = [widget.visualItemRect(widget.item(row)) for row in range(widget.count())]
-        flags = Qt.TextFlag.TextWordWrap | Qt.TextFlag.TextWrapAnywhere
+        flags = Qt.TextFlag.TextWordWrap
         low = [
             widget.item(row).text()
             for row, rect in enumerate(rows)

@@ -7,22 +7,26 @@ import shutil
 import subprocess
 import sys
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QEvent, QPointF, Qt
+from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from app.document.recovery import unsaved_frames
 from app.document.samples import sample_frame
 from app.window.axes_mark import seen_axes
+from app.window.findings_list import FindingsList
 from app.window.paper_page import BOOK
 from geometry.edits import move_tube, put_point, put_tube
+from geometry.findings import Finding
 from geometry.fitup import solve
 from geometry.place import At
 from templates_out.bend_view import FROM_ABOVE, FROM_FRONT, FROM_RIGHT
-from tests.app.window.conftest import solved
+from tests.app.window.conftest import solved, type_in
 
 STAND = Path(__file__).parents[3] / "sample_projects" / "paddock-stand" / "paddock-stand.frame"
 
@@ -91,19 +95,131 @@ def test_tab_goes_down_the_form_of_a_new_tube(qtbot, window, page):
         assert at is widget or widget.isAncestorOf(at), (at, widget)
 
 
+CHOSEN = [
+    ("Tubes", "arm"),
+    ("Tubes", "handle"),
+    ("Points", "arm front"),
+    ("Points", "prop head"),
+    ("Stock", "main"),
+]
+
+
+@pytest.mark.parametrize(("kind", "name"), [*CHOSEN, ("Tools", ""), ("Tubes", "")])
+def test_tab_goes_down_every_form_as_the_eye_does(qtbot, window, page, kind, name):
+    window.resize(1400, 1600)
+    if kind == "Tools":
+        page.column.choose("Tools", "")
+        page.column.add.click()
+        name = next(iter(page.frame.tools))
+    page.choose(kind, name)
+    qtbot.wait(30)
+    form = page.forms.front
+    one, seen = form.name, []
+    while one is not None and form.isAncestorOf(one):
+        if one.isVisible() and one.isEnabled() and one.focusPolicy() & Qt.FocusPolicy.TabFocus:
+            at = one.mapTo(form, one.rect().center())
+            seen.append((at.y(), at.x(), one))
+        one = one.nextInFocusChain()
+    assert len(seen) > 2
+    for (y, x, _), (below, right, widget) in pairwise(seen):
+        # Lower, or on the same line farther to the right.
+        assert below > y + 8 or (abs(below - y) <= 8 and right > x), widget
+
+
+def test_what_a_form_refuses_is_not_what_still_counts(qtbot, page):
+    page.choose("Stock", "main")
+    form = page.forms.stock
+    form.wall.edit.setFocus()
+    type_in(qtbot, form.wall, "18")
+    assert page.frame.stock["main"].section.wall == 2.0
+    type_in(qtbot, form.wall, "abc")
+    assert "2 mm still counts" in form.wall.message.text()
+
+
+def test_an_undone_rename_keeps_what_is_chosen(page):
+    page.choose("Tubes", "prop")
+    page.edits.rename("Tubes", "prop", "leg")
+    assert page.column.current == "leg"
+    page.document.undo()
+    assert page.column.current == "prop"
+    assert page.forms.tube.named == "prop"
+    # What was taken out is not.
+    page.edits.take_out("Tubes", "prop")
+    assert page.column.current == ""
+
+
+def test_a_page_chosen_by_its_key_has_the_keys(qtbot, window, page):
+    window.go_to("Start")
+    page.choose("Tubes", "")
+    action = next(a for a in window.findChildren(QAction) if a.shortcut() == QKeySequence("Ctrl+4"))
+    action.trigger()
+    assert window.shown_page == "Frame"
+    assert QApplication.focusWidget() is page.column.tubes
+
+
+def test_the_first_tool_is_one_for_the_bend_there_is(qtbot, window, page):
+    window.actions_of_frame.ask_to_lose = lambda: "lose"
+    window.actions_of_frame.open_sample("single-cylinder")
+    solved(qtbot, page)
+    for name in list(page.frame.tools):
+        page.edits.take_out("Tools", name)
+    page.edits.add_tool()
+    solved(qtbot, page)
+    rail = {one.where for one in page.findings if one.code == "radius-off"}
+    assert not any(where.startswith("main rail") for where in rail)
+
+
+def test_a_long_finding_is_read_to_its_end(qtbot, page):
+    words = "Let one run past and the other be cut to it, or put a plate over both. " * 6
+    findings = FindingsList()
+    qtbot.addWidget(findings)
+    findings.resize(311, 60)
+    findings.show_findings([Finding("x", "warning", "arm left, start", words, "Mind it.")])
+    findings.show()
+    item = findings.item(0)
+    option = findings.fontMetrics()
+    width = findings.visualItemRect(item).width() - 8
+    needed = option.boundingRect(0, 0, width, 9999, Qt.TextFlag.TextWordWrap, item.text()).height()
+    assert findings.visualItemRect(item).height() >= needed
+    # All of it can be scrolled to.
+    bar = findings.verticalScrollBar()
+    bar.setValue(bar.maximum())
+    assert findings.visualItemRect(item).bottom() <= findings.viewport().height()
+
+
 def test_a_part_that_is_made_warns_when_its_cut_changes(qtbot, page):
     page.edits.mark("arm left", "cut")
     solved(qtbot, page)
     page.document.do("Move", lambda f: put_point(f, "arm rear", At(-640.0, 95.0, 60.0)))
     solved(qtbot, page)
-    said = page.column.state.text()
-    assert said.startswith(
-        "Marked as made, and cut otherwise now: arm left, start; arm left, finish."
-    )
-    assert "arm right" not in said
-    page.document.do("Rename", lambda f: put_point(f, "spare", At(0.0, 0.0, 0.0)))
+    (said,) = (one for one in page.findings if one.code == "made-otherwise")
+    assert said.where == "arm left"
+    assert "its start is cut otherwise, its finish is cut otherwise and it is " in said.what
+    # It stays said, whatever is done next, until it is so no more.
+    page.document.do("Add", lambda f: put_point(f, "spare", At(0.0, 0.0, 0.0)))
     solved(qtbot, page)
-    assert page.column.state.text() == ""
+    assert said in page.findings
+    page.document.undo()
+    page.document.undo()
+    solved(qtbot, page)
+    assert not any(one.code == "made-otherwise" for one in page.findings)
+    page.document.redo()
+    page.edits.mark("arm left", None)
+    page.edits.mark("arm left", "cut")
+    solved(qtbot, page)
+    assert not any(one.code == "made-otherwise" for one in page.findings)
+
+
+def test_a_part_that_is_made_warns_when_a_point_is_dragged(qtbot, page):
+    page.edits.mark("arm right", "tacked")
+    solved(qtbot, page)
+    x, y, z = page._places()["arm rear"]
+    for step in (10.0, 20.0, 30.0):
+        page.edits.drag("arm rear", (x + step, y, z), page._places(), done=step == 30.0)
+        solved(qtbot, page)
+    (said,) = (one for one in page.findings if one.code == "made-otherwise")
+    assert "marked as tacked" in said.what
+    assert said.where == "arm right"
 
 
 def test_an_end_that_would_sit_on_a_tube_further_down_says_so():

@@ -110,7 +110,7 @@ def test_a_part_is_not_taken_out_before_it_is_cut(qtbot, window, page):
     extra.set_value(33.0)
     page.forms.tube.alone["start"].click()
     assert window.current() is page
-    assert "still being cut" in page.column.state.text()
+    assert "still being cut" in page.forms.tube.problem.text()
     solved(qtbot, page)
     page.forms.tube.alone["start"].click()
     assert window.joint.joint().extra == 33.0

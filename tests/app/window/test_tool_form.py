@@ -55,7 +55,8 @@ def test_a_tool_is_made_and_its_trials_set_the_bends(qtbot, page):
 def test_a_new_tool_begins_as_the_frame_s_bends_ask_for(qtbot, page):
     add(page)
     tool = page.frame.tools["bender"]
-    assert (tool.od, tool.radius) == (28.0, 98.0)
+    # As much tighter as theory says (tests/properties/test_bend.py holds that to the textbook's formula).
+    assert (tool.od, tool.radius) == (28.0, 98.9)
     solved(qtbot, page)
     assert page.result.bends["main rail left"].tools[0][0] == "bender"
 
