@@ -12,6 +12,7 @@ from geometry.frame import END_NAMES
 from templates_out.bend_csv import bend_csv_files
 from templates_out.bend_drawing import bend_files
 from templates_out.bend_sheet import bend_contents
+from templates_out.check_sheet import check_contents
 from templates_out.correction import NO_CORRECTION, Correction
 from templates_out.cover import (
     cover_contents,
@@ -61,7 +62,7 @@ def book_sheets(
     correction: Correction = NO_CORRECTION,
     chosen: Chosen | None = None,
 ) -> list[Sheet]:
-    """The book's sheets: cover, findings, schedule, wraps, landing marks, bend sheets.
+    """The book's sheets: cover, findings, schedule, check dimensions, wraps, landing marks, bend sheets.
 
     Args:
         result: the frame.
@@ -87,6 +88,7 @@ def book_sheets(
     chapters: list[tuple[str, list[Content]]] = [
         ("findings", finding_contents(result, paper) if front else []),
         ("schedule", schedule_contents(result, paper) if front and fitted.parts else []),
+        ("check dimensions", check_contents(result, paper) if front and fitted.parts else []),
         ("wraps", sheet_parts(wraps, paper) if wraps else []),
         (
             "landing marks",

@@ -12,6 +12,7 @@ from templates_out.paper import Paper
 from templates_out.schedule import (
     LANDING_WORDS,
     landing_table,
+    left_on_words,
     progress_table,
     schedule_table,
     stock_table,
@@ -28,7 +29,7 @@ _HOW = (
     "cut. Filed: dress until it seats all through its wall; the line is its outside edge. Square-cut: straight through the "
     "wall to the line, not dressed.",
     "4. Fit the tubes in the order of their numbers, each to those before it; left and right are the rider's. Check heights "
-    "and squareness, tack, check "
+    "and squareness by the sheet of check dimensions, tack, check "
     "again, then weld in short runs, from side to side.",
 )
 _CARE = (
@@ -147,6 +148,6 @@ def landing_contents(result: FrameResult, paper: Paper) -> list[Content]:
         return []
     flow = Flow(paper.window)
     flow.heading("Where tubes land, part by part")
-    flow.words((LANDING_WORDS,))
+    flow.words((LANDING_WORDS, *left_on_words(result)))
     flow.table(words)
     return [Content(paper, page, "Landing marks", (result.name,)) for page in flow.pages]

@@ -15,6 +15,7 @@ from geometry.fitup import FittedPart
 from geometry.frame_landing import EndLanding, LandingMark
 from geometry.section import RoundTube
 from templates_out.bend_numbers import tube_numbers
+from templates_out.check_sheet import check_numbers
 from templates_out.frame_result import FrameResult, bend_job
 from templates_out.numbers import numbers_bytes
 
@@ -35,6 +36,7 @@ def frame_numbers(result: FrameResult, files: Iterable[str] = ()) -> bytes:
             for landing in result.landings.values()
             for mark in landing.marks
         ],
+        **check_numbers(result.fitted.frame),
         "files": sorted(files),
     }
     return numbers_bytes(result.findings, cuts, [_tube_numbers(one, result) for one in parts], more)

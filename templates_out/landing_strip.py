@@ -95,8 +95,9 @@ def strip_for_paper(strip: Strip, paper_mm: float) -> Drawing:
         x = datum + (1.0 if datum > 0 else -1.0)
         items.append(Text((x, top - SMALL_MM - 1.2), "datum", SMALL_MM, anchor))
     else:
-        x = datum - 1.0 if datum > 0 else datum + 1.0 + SMALL_MM
-        items.append(Text((x, top - 1.0), "datum", SMALL_MM, "right", 90.0))
+        # It reads downwards: a strip that is turned a quarter to save paper has it upright.
+        x = datum - 1.0 - SMALL_MM if datum > 0 else datum + 1.0
+        items.append(Text((x, top - 1.0), "datum", SMALL_MM, "left", -90.0))
     y = float(low) - 6.0
     for row in rows:
         items.append(Text((left + 2.0, y - SMALL_MM), row, SMALL_MM))

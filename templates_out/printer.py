@@ -134,8 +134,8 @@ def printer_sheet(paper: Paper, correction: Correction = NO_CORRECTION) -> Conte
                 x, y = at(place, tick + (1.5 if upright else 4.0))
                 words = f"{place} mm" if whole else str(place)
                 if whole:
-                    # Before the end tick, which is measured.
-                    x, y = (x, y - 1.4) if upright else (x - 1.5, y + 4.0)
+                    # Before the end tick, which is measured, and the upright one's below the level one's.
+                    x, y = (x, y - 8.0) if upright else (x - 1.5, y + 4.0)
                 anchor: Anchor = "right" if upright or whole else "centre"
                 items.append(Text((x, y - 1.2), words, SMALL_MM, anchor))
     # 3-4-5: 90 across, 120 along, 150 on the slope, if the printer is square.

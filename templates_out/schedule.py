@@ -7,12 +7,12 @@ import io
 
 from geometry.end_cut import EndCut
 from geometry.fitup import FittedPart
-from geometry.frame import STEPS
+from geometry.frame import END_NAMES, STEPS
 from geometry.parts import Part
 from geometry.section import RoundTube
 from geometry.units import MM_PER_INCH, format_fixed, format_inch
 from templates_out.frame_result import FrameResult
-from templates_out.frame_words import section_words, short_cut
+from templates_out.frame_words import length_words, section_words, short_cut
 from templates_out.table import Table
 
 
@@ -145,6 +145,27 @@ LANDING_WORDS = (
     "side 1. Mark, along: from where to where the outline reaches, from the place measured to, plus towards the finish. "
     "On a bend there is no flat outline: hold the cut end there and mark round it."
 )
+
+
+def left_on_words(result: FrameResult) -> list[str]:
+    """What the places on a bar are, until what is left on for the bender is cut off."""
+    words = []
+    for name, bend in result.bends.items():
+        ends = [
+            f"{length_words(by, result.units)} at the {end}"
+            for end, by in zip(END_NAMES, bend.job.left_on, strict=True)
+            if by > 0
+            and any(
+                mark.target.name == name for one in result.landings.values() for mark in one.marks
+            )
+        ]
+        if ends:
+            words.append(
+                f"{name}: its bar is sawn longer, by {' and '.join(ends)}, for the bender: on the bar, before that is cut off, "
+                "add it to what is measured from that end."
+            )
+    return words
+
 
 _HEAD = (
     "no", "part", "hand", "quantity", "stock", "section", "material", "cut_length_mm", "cut_length_in",

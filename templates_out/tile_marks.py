@@ -21,6 +21,7 @@ from templates_out.drawing import (
     Polyline,
     Text,
 )
+from templates_out.fonts import text_width
 from templates_out.paper import Box
 from templates_out.tile_plan import TilePlan
 
@@ -147,7 +148,16 @@ def check_lines(plan: TilePlan, drawing: Drawing) -> Drawing:
         turn = 90.0 if upright else 0.0
         shift = -1.2 if upright else 1.2
         # The two begin in one corner: the upright one's words stand farther along.
-        items.append(Text(at(40.0 if upright else 6.0, shift), words, SMALL_MM, "left", turn))
+        wide, first = text_width(words, SMALL_MM), 40 if upright else 6
+        # On the first sheet, whole.
+        room = (plan.height if upright else plan.width) - 12.0
+        along = min(
+            range(first, max(int(min(room, length) - wide), first) + 1, 2),
+            key=lambda place: _in_the_way(
+                drawing, aside + shift, (start + place, start + place + wide), upright=upright
+            ),
+        )
+        items.append(Text(at(float(along), shift), words, SMALL_MM, "left", turn))
     return Drawing(tuple(items))
 
 

@@ -286,7 +286,7 @@ def once_round(y: float, around: float, what: str) -> list[Item]:
         items.append(Polyline(arrow, False, NOTES))
     for words in (
         f"once round with the paper: {format_mm(around)} mm; its ends must just meet on the {what}",
-        f"once round with the paper {format_mm(around)}: ends must meet",
+        f"round with paper {format_mm(around)}: ends must meet",
         f"once round {format_mm(around)}: ends must meet",
         f"once round {format_mm(around)}",
         f"round {format_mm(around)}",
