@@ -91,10 +91,11 @@ class EndForm(QWidget):
             tr("Tick none, and it sits on whatever it meets of the tubes above it")
         )
         self.onto.setFixedHeight(_ONTO_PX)
+        self.hint = words_label(self, tr("none ticked: on whatever it meets"))
         self.problem = words_label(self)
         self.problem.hide()
         self._rows: dict[str, tuple[QWidget, ...]] = {
-            "cope": (self.fit, self.onto, self.gap, self.extra),
+            "cope": (self.fit, self.onto, self.hint, self.gap, self.extra),
             "square": (self.extra,),
             "mitre": (self.other, self.way, self.gap, self.extra),
             "plane": (self.through, *self.normal, self.extra),
@@ -110,7 +111,7 @@ class EndForm(QWidget):
         self.form = QFormLayout()
         self.form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
         for said, widget in (
-            (name, self.cut), (tr("fit"), self.fit), (tr("sits on"), self.onto), (tr("with"), self.other),
+            (name, self.cut), (tr("fit"), self.fit), (tr("sits on"), self.onto), ("", self.hint), (tr("with"), self.other),
             (tr("way"), self.way), (tr("through"), self.through),
         ):  # fmt: skip
             self.form.addRow(said, widget)

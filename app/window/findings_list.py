@@ -88,6 +88,12 @@ class FindingsList(QListWidget):
             self.jumped.emit(finding)
 
 
+def place_within(finding: Finding, part: str) -> str:
+    """Which place of its part a finding speaks of: "start", "finish", "bend 2", …; "" for all of it."""
+    where = finding.where.removeprefix(part)
+    return where.removeprefix(", ") if where.startswith(", ") else ""
+
+
 def place_of(finding: Finding, frame: Frame) -> tuple[str, str, str]:
     """What a finding speaks of: a tube and a part of it, or a point; "" where it is none."""
     owners = {part: tube.name for tube in frame.tubes for part in (tube.name, *made_names(tube))}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from PySide6.QtWidgets import QStackedWidget, QWidget
+from PySide6.QtWidgets import QScrollArea, QStackedWidget, QWidget
 
 from app.window.frame_edits import FrameEdits
 from app.window.frame_form import FrameForm
@@ -72,6 +72,13 @@ class FrameForms(QStackedWidget):
         ):  # fmt: skip
             form.renamed.connect(lambda old, new, kind=kind: edits.rename(kind, old, new))
             form.refused.connect(edits.take_back)
+
+    def bring_into_view(self, field: QWidget | None) -> None:
+        """Scroll to a field of the form in front, and give it the keys."""
+        scroll = self.currentWidget()
+        if field is not None and isinstance(scroll, QScrollArea):
+            field.setFocus()
+            scroll.ensureWidgetVisible(field)
 
     def bring(self, form: QWidget) -> None:
         """Bring a form to the front."""

@@ -14,7 +14,7 @@ from PySide6.QtWidgets import (
 from app.window.alone import take_alone
 from app.window.background import Background, Following
 from app.window.came_back import ask_what_came_back
-from app.window.findings_list import place_of
+from app.window.findings_list import place_of, place_within
 from app.window.frame_column import FrameColumn
 from app.window.frame_edits import FrameEdits
 from app.window.frame_forms import FrameForms
@@ -280,6 +280,9 @@ class FramePage(QWidget):
         tube, part, point = place_of(finding, self.frame)
         if tube:
             self._pick_part(tube, part)
+            place = place_within(finding, part or tube)
+            self.forms.bring_into_view(self.forms.tube.field_of(place))
+            self.details.show_end(place)
         elif point:
             self.choose("Points", point)
 

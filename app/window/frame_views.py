@@ -90,6 +90,7 @@ class FrameViews(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._seen: Seen | None = None
+        self._point = ""
         self._unfitted: set[str] = set()
         self._stale: set[str] = set()
         self.space = SpaceView(tr("the frame in space"))
@@ -223,8 +224,14 @@ class FrameViews(QWidget):
     def choose(self, tube: str = "", point: str = "") -> None:
         """Show a tube, or a point, in the accent."""
         self.space.choose(tube)
+        self._point = point
+        self._mark_point()
         for view in self.flat.values():
             view.choose(tube, point)
+
+    def _mark_point(self) -> None:
+        at = self._seen.places.get(self._point) if self._seen else None
+        self.space.mark(self._point, at)
 
     def set_inches(self, inches: bool) -> None:
         """Say and read lengths in inches."""
@@ -264,6 +271,7 @@ class FrameViews(QWidget):
         tones = {name: STEPS.index(step) + 1 for name, step in progress.items()}
         if title == IN_SPACE:
             self.space.set_frame(fitted.parts, words, tones)
+            self._mark_point()
         else:
             view = self.flat[title]
             drawn = seen.scene if seen.title == title else None

@@ -101,7 +101,7 @@ class LivePage(QWidget):
         self.name.setAccessibleName(tr("name"))
         self.name.setToolTip(tr("What the tube is called on its papers"))
         self.state = words_label(self)
-        self.findings = words_label(self)
+        self.findings = words_label(self, rich=True)
         self.picture = DrawingView(self.said.picture, captioned=True)
         self.solid = SolidView(self.said.space)
         self.save = QPushButton(tr("Save PDF and DXF …"), self)

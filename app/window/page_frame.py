@@ -32,9 +32,17 @@ LEVEL_WORDS: dict[Level, str] = {
 }
 
 
-def words_label(parent: QWidget, text: str = "") -> QLabel:
-    """A label for sentences: wrapped, and its text can be copied."""
-    label = QLabel(text, parent)
+def words_label(parent: QWidget, text: str = "", *, rich: bool = False) -> QLabel:
+    """A label for sentences: wrapped, and its text can be copied.
+
+    Args:
+        parent: whose it is.
+        text: that it shows; a name in it may look like a tag.
+        rich: its tags are meant.
+    """
+    label = QLabel(parent)
+    label.setTextFormat(Qt.TextFormat.RichText if rich else Qt.TextFormat.PlainText)
+    label.setText(text)
     label.setWordWrap(True)
     label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
     return label

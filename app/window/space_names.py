@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter
+from PySide6.QtWidgets import QWidget
 
 from geometry.arrays import Floats
 from geometry.path import Path
 
-_GAP_PX, _BESIDE_PX, _DOT_PX = 2.0, 3.0, 1.5
+_GAP_PX, _BESIDE_PX, _DOT_PX, _MARK_PX = 2.0, 3.0, 1.5, 4.0
 _LINES = (0, -1, 1, -2, 2, -3, 3, -4, 4, -5, 5)
 """How many lines above or below its place a name may stand, the best first."""
 _PLATE = 0.8
@@ -48,6 +49,17 @@ class Named:
     x: float
     y: float
     near: float
+
+
+def write_mark(painter: QPainter, point: Named, view: QWidget, ink: QColor, paper: QColor) -> None:
+    """A point over the picture, wherever the steel is, with its name above."""
+    box = QRectF(point.x - _MARK_PX, point.y - _MARK_PX, 2 * _MARK_PX, 2 * _MARK_PX)
+    painter.setFont(view.font())
+    painter.setPen(ink)
+    painter.setBrush(view.palette().highlight())
+    painter.drawRect(box)
+    above = replace(point, y=point.y - 4 * _MARK_PX)
+    write_names(painter, [above], view.width(), view.height(), ink, paper)
 
 
 def write_names(

@@ -127,6 +127,11 @@ class TubeDetails(QWidget):
         """Bring the findings to the front."""
         self.tabs.setCurrentWidget(self.findings)
 
+    def show_end(self, place: str) -> None:
+        """The wrap of an end to the front, "start" or "finish"; the findings stay there for any other place."""
+        if place in END_NAMES and self.tabs.currentWidget() is not self.findings:
+            self.tabs.setCurrentWidget(self.either[place])
+
     def show_hands(self, parts: Sequence[str], chosen: str) -> None:
         """Offer the parts that are made of a tube, where they are two."""
         self.hands.setVisible(len(parts) > 1)

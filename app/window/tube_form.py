@@ -21,7 +21,7 @@ from app.window.number_field import NumberField
 from app.window.page_frame import StillCombo
 from app.window.shown_words import HAND_WORDS, STEP_WORDS
 from app.window.words import tr
-from geometry.frame import STEPS, End, Frame, Tube, made_names
+from geometry.frame import END_NAMES, STEPS, End, Frame, Tube, made_names
 from geometry.section import BoxSection
 from geometry.tolerances import MAX_SIZE_MM
 
@@ -167,6 +167,15 @@ class TubeForm(NamedForm):
             self.as_bent.setChecked(any(came.use for came in tube.as_bent))
             self.alone["bend"].setVisible(bool(tube.radii))
             self._show_made(frame, tube)
+
+    def field_of(self, place: str) -> QWidget | None:
+        """Where a place of the tube is changed: "start", "finish", or "bend 2"; None for any other."""
+        if place in END_NAMES:
+            return self.ends[END_NAMES.index(place)].cut
+        kind, _, number = place.partition(" ")
+        if kind == "bend" and number.isdecimal() and 0 < int(number) <= len(self.radii):
+            return self.radii[int(number) - 1].edit
+        return None
 
     def _show_made(self, frame: Frame, tube: Tube) -> None:
         """A choice for each part that is made of the tube."""

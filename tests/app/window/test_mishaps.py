@@ -24,6 +24,7 @@ from app.window.paper_page import BOOK
 from geometry.edits import move_tube, put_point, put_tube
 from geometry.findings import Finding
 from geometry.fitup import solve
+from geometry.frame import End
 from geometry.place import At
 from templates_out.bend_view import FROM_ABOVE, FROM_FRONT, FROM_RIGHT
 from tests.app.window.conftest import solved, type_in
@@ -385,3 +386,38 @@ def test_what_was_typed_wrong_stays_with_its_own_point(qtbot, page):
     assert field.good
     assert field.edit.text() == "-640"
     assert page.frame == sample_frame("paddock-stand")
+
+
+def test_a_finding_leads_to_the_very_field(qtbot, page):
+    """Chosen in the list of findings: the end's cut, or the bend's radius, has the keys and is in view."""
+    page.edits.do(
+        "Left on",
+        lambda f: put_tube(f, replace(f.tube("prop"), ends=(End(onto=("handle",)), End("square")))),
+    )
+    solved(qtbot, page)
+    finding = next(one for one in page.findings if one.where.endswith("prop left, start"))
+    page.details.show_findings_tab()
+    page.jump(finding)
+    assert QApplication.focusWidget() is page.forms.tube.ends[0].cut
+    # The findings stay in front: there may be more of them to go through.
+    assert page.details.tabs.currentWidget() is page.details.findings
+    page.details.tabs.setCurrentIndex(2)
+    page.jump(finding)
+    assert page.details.tabs.currentWidget() is page.details.either["start"]
+
+
+def test_a_finding_of_a_bend_leads_to_its_radius(qtbot, window, page):
+    window.actions_of_frame.ask_to_lose = lambda: "lose"
+    window.actions_of_frame.open_sample("single-cylinder")
+    solved(qtbot, page)
+    page.jump(Finding("x", "warning", "main rail left, bend 2", "It is tight.", "Widen it."))
+    assert QApplication.focusWidget() is page.forms.tube.radii[1].edit
+    page.jump(Finding("x", "warning", "main rail left, bend 9", "It is tight.", "Widen it."))
+    assert page.forms.tube.named == "main rail"
+
+
+def test_a_name_that_looks_like_a_tag_is_shown_as_it_is(page):
+    page.edits.rename("Tubes", "prop", "<b>prop</b>")
+    page.forms.tube.say("<b>prop</b> is no good")
+    assert page.forms.tube.problem.textFormat() == Qt.TextFormat.PlainText
+    assert page.column.state.textFormat() == Qt.TextFormat.PlainText

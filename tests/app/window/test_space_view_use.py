@@ -396,3 +396,21 @@ def test_without_opengl_the_view_says_so_and_lives():
     if not done.stdout.strip():
         pytest.skip("there is another OpenGL here")
     assert "no OpenGL" in done.stdout
+
+
+def test_a_chosen_point_is_marked_in_space_too(qtbot, open_window):
+    window = open_window("Frame")
+    window.actions_of_frame.open_sample("paddock-stand")
+    page = window.frame
+    qtbot.waitUntil(lambda: page.result is not None and page.result.fitted.frame == page.frame)
+    space = page.views.space
+    page.choose("Points", "prop head")
+    assert space._mark == ("prop head", page._places()["prop head"])
+    if space.problem:
+        pytest.skip("nothing can be drawn here")
+    x, y, _ = space.placed(np.array([page._places()["prop head"]]))[0]
+    picture = space.grab().toImage()
+    accent = space.palette().highlight().color()
+    assert picture.pixelColor(round(x), round(y)) == accent
+    page.choose("Tubes", "prop")
+    assert space._mark is None
