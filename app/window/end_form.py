@@ -180,6 +180,7 @@ class EndForm(QWidget):
         for widget in (
             self.fit,
             self.onto,
+            self.hint,
             self.other,
             self.way,
             self.through,

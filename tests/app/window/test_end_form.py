@@ -75,3 +75,13 @@ def test_what_is_no_plane_is_said_beside_the_form(form, qtbot):
     type_in(qtbot, form.normal[0], "1")
     assert form.problem.isHidden()
     assert form.told[-1].plane.normal == (1.0, 0.0, 0.0)
+
+
+def test_what_no_tick_means_is_said_where_there_is_something_to_tick(qtbot):
+    form = EndForm("start")
+    qtbot.addWidget(form)
+    form.show()
+    form.show_end(EVERYTHING, EVERYTHING.tubes[-1], End("cope"), inches=False)
+    assert form.hint.isVisible()
+    form.show_end(EVERYTHING, EVERYTHING.tubes[-1], End("square"), inches=False)
+    assert not form.hint.isVisible()
