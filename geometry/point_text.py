@@ -15,7 +15,7 @@ POINT_EXAMPLES = (
     "a point's name, or x, y, z such as 0, -190, 45, or both: roller: 0, -190, 45; a mirror image is left: mirror of right; "
     "a place on a tube is on rail at 120"
 )
-_ON = re.compile(r"on\s+(.+?)\s+at\s+(.+)", re.IGNORECASE)
+_ON = re.compile(r"on\s+(.+)\s+at\s+(.+)", re.IGNORECASE)
 _MIRROR = re.compile(r"mirror\s+of\s+(.+)", re.IGNORECASE)
 
 
@@ -42,10 +42,7 @@ def read_point(
     known = {name.casefold(): name for name in frame.points}
     if words.casefold() in known:
         return known[words.casefold()], None
-    # A name may hold a colon, but no place does.
-    name, colon, rest = words.rpartition(":")
-    if not colon:
-        name, rest = "", words
+    name, rest = _parted(words, frame, known)
     place = _place(rest.strip(), frame, known, inches=inches)
     if place is None:
         shown = ", ".join(repr(one) for one in list(frame.points)[:6]) or "none yet"
@@ -60,6 +57,18 @@ def read_point(
         )
         raise BadText(message)
     return made, place
+
+
+def _parted(words: str, frame: Frame, known: dict[str, str]) -> tuple[str, str]:
+    """The new point's name and its place. Any name may hold a colon, that of a tube or another point too."""
+    tubes = {tube.name.casefold() for tube in frame.tubes}
+    for at in (-1, *(number for number, sign in enumerate(words) if sign == ":")):
+        rest = words[at + 1 :].strip()
+        on, mirrored = _ON.fullmatch(rest), _MIRROR.fullmatch(rest)
+        if (on and on[1].casefold() in tubes) or (mirrored and mirrored[1].casefold() in known):
+            return words[: max(at, 0)], rest
+    name, colon, rest = words.rpartition(":")
+    return (name, rest) if colon else ("", words)
 
 
 def on_tube(tube: str, distance: str) -> str:

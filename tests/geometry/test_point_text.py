@@ -16,7 +16,11 @@ from geometry.section import RoundTube
 
 FRAME = Frame(
     stock={"s": Stock(RoundTube(20.0, 2.0))},
-    tubes=(Tube("bar", "s", ("seat", "Head low")),),
+    tubes=(
+        Tube("bar", "s", ("seat", "Head low")),
+        Tube("bar at front", "s", ("seat", "Head low")),
+        Tube("low: left", "s", ("seat", "Head low")),
+    ),
     points={"seat": At(1, 2, 3), "Head low": At(4, 5, 6), "a: b": At(0, 0, 0)},
 )
 
@@ -36,6 +40,10 @@ FRAME = Frame(
         ("0,5, 120, 0", False, ("arm start", At(0.5, 120, 0))),
         ("on BAR at 120,5", False, ("arm start", Along("bar", distance=120.5))),
         ("foot: on bar at -1", True, ("foot", Along("bar", distance=-25.4))),
+        ("on bar at front at 12", False, ("arm start", Along("bar at front", distance=12.0))),
+        ("on low: left at 3", False, ("arm start", Along("low: left", distance=3.0))),
+        ("foot: up: on low: left at 3", False, ("foot: up", Along("low: left", distance=3.0))),
+        ("knee: mirror of a: b", False, ("knee", MirrorOf("a: b"))),
         ("1, 2, 1/2", True, ("arm start", At(25.4, 50.8, 12.7))),
         ('2-1/2", 2in, 3 mm', False, ("arm start", At(63.5, 50.8, 3))),
         ("knee: 1, 2, 3", False, ("knee", At(1, 2, 3))),
