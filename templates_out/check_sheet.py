@@ -6,9 +6,8 @@ import math
 from dataclasses import dataclass
 from typing import Any
 
-from geometry.frame import Frame
+from geometry.fitup import Fitted
 from geometry.path import Point
-from geometry.place import MirrorOf
 from geometry.places import known_places
 from geometry.tolerances import CENTRE_PLANE_MM
 from geometry.units import MM_PER_INCH, format_fixed
@@ -20,10 +19,13 @@ from templates_out.table import Table
 
 _HOW = (
     "All lengths run between centrelines: between two tubes of one size measure from the left side of the one to the left "
-    "side of the other. Heights are from z 0, the floor where the points were set out from it.",
+    "side of the other. Where a tube is coped, its point lies on the centreline of what it sits on. Heights are from z 0, the "
+    "floor where the points were set out from it. The corners of bends are not on the steel: they stand on the bend sheets.",
     "Measure before tacking, after it, and after each weld (common practice, no source). Both lengths from corner to corner "
     "must be alike, or the frame is not square.",
 )
+_SAME_MM = 0.05
+"""Nearer than a tape tells."""
 
 
 @dataclass(frozen=True)
@@ -32,7 +34,7 @@ class Across:
 
     Attributes:
         point: the one that is named.
-        image: what its mirror image is called; the same name, where that is only on the opposite hand of a tube.
+        image: what its mirror image is called; "" where that is only on the opposite hand of a tube.
         apart: mm.
         next: the point of the next pair; "" at the last.
         corner: from the point to the mirror image of the next pair's, and as far the other way, mm.
@@ -45,41 +47,67 @@ class Across:
     corner: float = 0.0
 
 
-def used_points(frame: Frame) -> dict[str, Point]:
-    """The points that tubes go through, mm, in the frame's order."""
-    used = {point for tube in frame.tubes for point in tube.path}
-    return {name: at for name, at in known_places(frame).items() if name in used}
+def end_points(fitted: Fitted) -> dict[str, Point]:
+    """The points at which tubes begin and end, as they are set out, mm, in the frame's order."""
+    frame = fitted.frame
+    ends = {point for tube in frame.tubes for point in (tube.path[0], tube.path[-1])}
+    return {name: at for name, at in known_places(frame).items() if name in ends}
 
 
-def tube_spans(frame: Frame) -> list[tuple[str, str, str, float]]:
-    """Of each tube its name, its first and last point, and how far these are apart in a straight line, mm."""
-    at = used_points(frame)
-    return [
-        (tube.name, tube.path[0], tube.path[-1], math.dist(at[tube.path[0]], at[tube.path[-1]]))
-        for tube in frame.tubes
-        if tube.path[0] in at and tube.path[-1] in at
-    ]
+def beside_their_points(fitted: Fitted) -> dict[str, set[str]]:
+    """Tubes that are built in as they came, their ends beside their points; and these points, by the tube's name."""
+    at, found = end_points(fitted), dict[str, set[str]]()
+    for one in fitted.parts:
+        tube, path = one.part.tube, one.part.path
+        for point, vertex in ((tube.path[0], path.vertices[0]), (tube.path[-1], path.vertices[-1])):
+            x, y, z = at.get(point, vertex)
+            near = min(math.dist(vertex, (x, y, z)), math.dist(vertex, (x, -y, z)))
+            if near > _SAME_MM:
+                found.setdefault(tube.name, set()).add(point)
+    return found
 
 
-def across_pairs(frame: Frame) -> list[Across]:
-    """What stands as far to the left as to the right, in the frame's order."""
-    at = used_points(frame)
-    images = {
-        place.base: name for name, place in frame.points.items() if isinstance(place, MirrorOf)
+def tube_spans(fitted: Fitted) -> list[tuple[str, str, str, float]]:
+    """Of each tube its name, its first and last point, and how far its ends are apart in a straight line, mm.
+
+    Both hands have one row where they are alike.
+    """
+    rows: list[tuple[str, str, str, float]] = []
+    for tube in fitted.frame.tubes:
+        parts = [one.part for one in fitted.parts if one.part.tube.name == tube.name]
+        each = [
+            (part.name, math.dist(part.path.vertices[0], part.path.vertices[-1])) for part in parts
+        ]
+        if each and all(abs(apart - each[0][1]) < _SAME_MM for _, apart in each):
+            each = [(tube.name, each[0][1])]
+        rows += [(name, tube.path[0], tube.path[-1], apart) for name, apart in each]
+    return rows
+
+
+def across_pairs(fitted: Fitted) -> list[Across]:
+    """The ends of tubes that stand as far to the left as to the right, in the frame's order."""
+    frame = fitted.frame
+    off = set[str]().union(*beside_their_points(fitted).values())
+    at = {name: place for name, place in end_points(fitted).items() if name not in off}
+    handed = {
+        point for tube in frame.tubes if tube.handed for point in (tube.path[0], tube.path[-1])
     }
-    handed = {point for tube in frame.tubes if tube.handed for point in tube.path}
-    named = [
-        (name, images.get(name, name))
-        for name in at
-        if abs(at[name][1]) >= CENTRE_PLANE_MM and (name in handed or images.get(name) in at)
-    ]
+    both: dict[Point, list[str]] = {}
+    for name, (x, y, z) in at.items():
+        if abs(y) >= CENTRE_PLANE_MM:
+            both.setdefault((round(x, 1), round(abs(y), 1), round(z, 1)), []).append(name)
+    pairs = []
+    for name, *others in both.values():
+        image = next((other for other in others if at[other][1] * at[name][1] < 0), "")
+        if image or handed & {name, *others}:
+            pairs.append((name, image))
     found = []
-    for number, (name, image) in enumerate(named):
+    for number, (name, image) in enumerate(pairs):
         apart = 2 * abs(at[name][1])
-        after = named[number + 1][0] if number + 1 < len(named) else ""
-        if not after:
+        if number + 1 == len(pairs):
             found.append(Across(name, image, apart))
             continue
+        after = pairs[number + 1][0]
         x, y, z = at[after]
         # To the next pair's other side, whichever side each is named on.
         other = (x, -y if y * at[name][1] > 0 else y, z)
@@ -87,26 +115,26 @@ def across_pairs(frame: Frame) -> list[Across]:
     return found
 
 
-def check_numbers(frame: Frame) -> dict[str, list[Any]]:
+def check_numbers(fitted: Fitted) -> dict[str, list[Any]]:
     """The same for machines, full precision."""
     return {
-        "points": [{"point": name, "at": list(at)} for name, at in used_points(frame).items()],
+        "points": [{"point": name, "at": list(at)} for name, at in end_points(fitted).items()],
         "spans": [
             {"tube": name, "from": first, "to": last, "apart": apart}
-            for name, first, last, apart in tube_spans(frame)
+            for name, first, last, apart in tube_spans(fitted)
         ],
         "across": [
-            {"point": one.point, "image": one.image, "apart": one.apart, "next": one.next or None,
+            {"point": one.point, "image": one.image or None, "apart": one.apart, "next": one.next or None,
              "corner": one.corner if one.next else None}
-            for one in across_pairs(frame)
+            for one in across_pairs(fitted)
         ],
     }  # fmt: skip
 
 
 def check_contents(result: FrameResult, paper: Paper) -> list[Content]:
     """The sheets; none for a frame without a point that is known."""
-    frame, inches = result.fitted.frame, result.units == "in"
-    points = used_points(frame)
+    fitted, inches = result.fitted, result.units == "in"
+    points = end_points(fitted)
     if not points:
         return []
 
@@ -115,8 +143,12 @@ def check_contents(result: FrameResult, paper: Paper) -> list[Content]:
 
     unit = result.units
     flow = Flow(paper.window)
-    flow.heading("Where the points are")
+    flow.heading("Where tubes begin and end")
     flow.words(_HOW)
+    flow.words(
+        f"{name} is built in as it came from the bender: its ends stand beside their points, which are left out below."
+        for name in beside_their_points(fitted)
+    )
     flow.table(
         Table(
             ("point", "forward, x", "to the left, y", "up, z"),
@@ -132,13 +164,13 @@ def check_contents(result: FrameResult, paper: Paper) -> list[Content]:
             ("tube", "from", "to", "apart"),
             ("", "", "", unit),
             tuple(
-                (name, first, last, shown(apart)) for name, first, last, apart in tube_spans(frame)
+                (name, first, last, shown(apart)) for name, first, last, apart in tube_spans(fitted)
             ),
             (50.0, 52.0, 52.0, 24.0),
             (0, 1, 2),
         )
     )
-    pairs = across_pairs(frame)
+    pairs = across_pairs(fitted)
     if pairs:
         flow.heading(
             "Across, left to right; and from corner to corner, both ways alike", 10 * LINE_MM
@@ -149,7 +181,7 @@ def check_contents(result: FrameResult, paper: Paper) -> list[Content]:
                 ("", "", "", unit, unit),
                 tuple(
                     (
-                        one.point, one.image if one.image != one.point else "on the other hand", one.next,
+                        one.point, one.image or "on the other hand", one.next,
                         shown(one.apart), shown(one.corner) if one.next else "",
                     )
                     for one in pairs

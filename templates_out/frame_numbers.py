@@ -36,7 +36,7 @@ def frame_numbers(result: FrameResult, files: Iterable[str] = ()) -> bytes:
             for landing in result.landings.values()
             for mark in landing.marks
         ],
-        **check_numbers(result.fitted.frame),
+        **check_numbers(result.fitted),
         "files": sorted(files),
     }
     return numbers_bytes(result.findings, cuts, [_tube_numbers(one, result) for one in parts], more)

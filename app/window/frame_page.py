@@ -11,6 +11,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.document.marks import made_for
 from app.window.alone import take_alone
 from app.window.background import Background, Following
 from app.window.came_back import ask_what_came_back
@@ -63,7 +64,6 @@ class FramePage(QWidget):
         self.findings: tuple[Finding, ...] = ()
         self.part = ""
         self._said = ""
-        self._marked: dict[str, Frame] = {}
         self._before: Frame | None = None
         self.seeing, self.background = Following(self), Background(self)
         self._later = QTimer(self)
@@ -206,14 +206,13 @@ class FramePage(QWidget):
         self.column.choose("Tubes", "")
         self.part = ""
         self.result = self._before = None
-        self.findings, self._marked = (), {}
+        self.findings = ()
         self.seeing.drop()
         self.views.fit_next()
 
     def _refresh(self) -> None:
         """The lists at once, the rest when it is solved."""
         frame = self.frame
-        self._note_marks()
         if self.edits.dragging:
             # The view follows the pointer; the lists and forms follow when the point is let go.
             self._see(frame)
@@ -239,13 +238,9 @@ class FramePage(QWidget):
             self._later.start()
 
     def _look_over(self) -> None:
-        frame, before, marked = self.frame, self._before, dict(self._marked)
+        frame, before, history = self.frame, self._before, self.document.history
+        marked = {part: made_for(history, part) for part in frame.progress}
         self.background.ask(lambda: looked_over(frame, before, marked))
-
-    def _note_marks(self) -> None:
-        """Of each part that is marked as made from now on, this is the frame that it was made for."""
-        progress = self.frame.progress
-        self._marked = {part: self._marked.get(part, self.frame) for part in progress}
 
     def _show_lists(self) -> None:
         self.column.show_frame(

@@ -11,12 +11,20 @@ import numpy as np
 import pytest
 
 from app.cli import main
-from app.document.frame_file import open_frame
+from app.document.frame_file import open_frame, save_frame
+from geometry.as_bent import AsBent
 from geometry.edits import put_tube
+from geometry.fitup import solve
 from geometry.frame import Frame, Stock, Tube
+from geometry.near_path import nearest_along
 from geometry.place import Along, At, MirrorOf
 from geometry.section import RoundTube
-from templates_out.check_sheet import across_pairs, tube_spans, used_points
+from templates_out.check_sheet import (
+    across_pairs,
+    beside_their_points,
+    end_points,
+    tube_spans,
+)
 from tests.readback import pages
 
 SAMPLES = Path(__file__).parents[2] / "sample_projects"
@@ -39,16 +47,29 @@ FRAME = Frame(
     ),
 )
 
+FITTED = solve(FRAME)
+NAMES = ("paddock-stand", "single-cylinder", "cargo-trike")
 
-def test_the_points_are_those_that_tubes_go_through():
-    assert used_points(FRAME) == {
+
+def test_the_points_are_those_at_which_tubes_begin_and_end():
+    assert end_points(FITTED) == {
         "front left": (400, 200, 100), "front right": (400, -200, 100), "rear left": (-300, -150, 250),
         "nose": (600, 0, 50), "half": (50, 25, 175),
     }  # fmt: skip
 
 
+@pytest.mark.parametrize("name", NAMES)
+def test_every_point_is_on_the_centreline_of_some_steel(name):
+    """A tape cannot be held to the corner of a bend."""
+    fitted = solve(open_frame(SAMPLES / name / f"{name}.frame"))
+    for at in end_points(fitted).values():
+        mirrored = (at[0], -at[1], at[2])
+        away = [nearest_along(one.part.path, p)[1] for one in fitted.parts for p in (at, mirrored)]
+        assert min(away) < 0.01
+
+
 def test_spans_are_straight_lines():
-    assert tube_spans(FRAME) == [
+    assert tube_spans(FITTED) == [
         ("bar", "front left", "front right", 400),
         ("side", "front left", "rear left", pytest.approx(math.sqrt(700**2 + 350**2 + 150**2))),
         ("nose tube", "nose", "half", pytest.approx(math.sqrt(550**2 + 25**2 + 125**2))),
@@ -56,19 +77,61 @@ def test_spans_are_straight_lines():
 
 
 def test_across_and_from_corner_to_corner():
-    first, second = across_pairs(FRAME)
+    first, second = across_pairs(FITTED)
     assert (first.point, first.image, first.apart) == ("front left", "front right", 400)
     # "half" lies on one hand of a handed tube, and "nose" in the middle: neither has a mirror image of its own.
-    assert (second.point, second.image, second.apart) == ("rear left", "rear left", 300)
+    assert (second.point, second.image, second.apart) == ("rear left", "", 300)
     assert (first.next, second.next) == ("rear left", "")
     assert first.corner == pytest.approx(math.sqrt(700**2 + 350**2 + 150**2))
 
 
-@pytest.mark.parametrize("name", ["paddock-stand", "single-cylinder", "cargo-trike"])
+def test_pairs_are_found_by_where_they_are():
+    """Mirror images of mirror images, two of one place, both sides by coordinates: each pair stands there once."""
+    points = {
+        "a": At(100, 80, 0), "b": MirrorOf("a"), "c": MirrorOf("b"), "d": MirrorOf("a"),
+        "e": At(500, -60, 40), "f": At(500, 60, 40), "g": At(700, 60, 40), "h": At(0, 0, 300), "i": At(0, 0, 400),
+    }  # fmt: skip
+    tubes = (
+        Tube("one", "s", ("a", "b")), Tube("two", "s", ("c", "e")), Tube("three", "s", ("d", "f")),
+        Tube("four", "s", ("g", "h")), Tube("five", "s", ("h", "i")),
+    )  # fmt: skip
+    found = across_pairs(solve(Frame("f", FRAME.stock, points, tubes)))
+    assert [(one.point, one.image, one.apart) for one in found] == [
+        ("a", "b", 160),
+        ("e", "f", 120),
+    ]
+    assert found[0].corner == pytest.approx(math.dist((100, 80, 0), (500, -60, 40)))
+
+
+def test_a_tube_built_in_as_it_came_is_measured_as_it_is(tmp_path, capsys):
+    points = {
+        "a": At(0, 200, 0),
+        "k": At(300, 200, 0),
+        "b": At(300, 200, 300),
+        "m": Along("arm", distance=100.0),
+        "n": MirrorOf("m"),
+    }
+    came = AsBent("left", angles=(80.0,), use=True, hold="start")
+    arm = Tube("arm", "s", ("a", "k", "b"), (60.0,), handed=True, as_bent=(came,))
+    frame = Frame("f", FRAME.stock, points, (arm, Tube("x", "s", ("m", "n"))))
+    fitted = solve(frame)
+    left = fitted.parts[0].part.path.vertices
+    spans = {name: apart for name, _, _, apart in tube_spans(fitted)}
+    assert spans["arm left"] == pytest.approx(math.dist(left[0], left[-1]))
+    assert spans["arm right"] == pytest.approx(math.sqrt(300**2 + 300**2))
+    assert spans["arm left"] != pytest.approx(spans["arm right"], abs=5.0)
+    assert beside_their_points(fitted) == {"arm": {"b"}}
+    assert "b" not in {one.point for one in across_pairs(fitted)}
+    save_frame(tmp_path / "f.frame", frame)
+    main(["book", str(tmp_path / "f.frame"), "--out", str(tmp_path / "book")])
+    words = " ".join(one["text"] for one in pages((tmp_path / "book" / "book.pdf").read_bytes()))
+    assert "arm is built in as it came from the bender" in " ".join(words.split())
+
+
+@pytest.mark.parametrize("name", NAMES)
 def test_both_diagonals_are_alike(name):
-    frame = open_frame(SAMPLES / name / f"{name}.frame")
-    at = used_points(frame)
-    pairs = across_pairs(frame)
+    fitted = solve(open_frame(SAMPLES / name / f"{name}.frame"))
+    at, pairs = end_points(fitted), across_pairs(fitted)
     assert pairs
     mirror = np.array((1.0, -1.0, 1.0))
     for one in pairs:
@@ -83,23 +146,25 @@ def test_both_diagonals_are_alike(name):
 
 @pytest.mark.parametrize(("name", "unit"), [("single-cylinder", 1.0), ("cargo-trike", 25.4)])
 def test_they_stand_in_the_book_and_in_its_numbers(name, unit, tmp_path, capsys):
-    frame = open_frame(SAMPLES / name / f"{name}.frame")
+    fitted = solve(open_frame(SAMPLES / name / f"{name}.frame"))
     main(["book", str(SAMPLES / name / f"{name}.frame"), "--out", str(tmp_path)])
     sheets = pages((tmp_path / "book.pdf").read_bytes())
     words = " ".join(sheet["text"] for sheet in sheets if "Check dimensions" in sheet["text"])
     places = 1 if unit == 1.0 else 3
-    for point, at in used_points(frame).items():
+    for point, at in end_points(fitted).items():
         row = r"\s+".join(
             [re.escape(point), *(re.escape(f"{v / unit + 0.0:.{places}f}") for v in at)]
         )
         assert re.search(row, words), point
-    for tube, first, last, apart in tube_spans(frame):
+    for tube, first, last, apart in tube_spans(fitted):
         row = r"\s+".join(map(re.escape, (tube, first, last, f"{apart / unit:.{places}f}")))
         assert re.search(row, words), tube
     numbers = json.loads((tmp_path / "numbers.json").read_text("utf-8"))
-    assert {one["point"]: tuple(one["at"]) for one in numbers["points"]} == used_points(frame)
-    assert [one["apart"] for one in numbers["spans"]] == [span[3] for span in tube_spans(frame)]
-    assert [one["apart"] for one in numbers["across"]] == [one.apart for one in across_pairs(frame)]
+    assert {one["point"]: tuple(one["at"]) for one in numbers["points"]} == end_points(fitted)
+    assert [one["apart"] for one in numbers["spans"]] == [span[3] for span in tube_spans(fitted)]
+    assert [one["apart"] for one in numbers["across"]] == [
+        one.apart for one in across_pairs(fitted)
+    ]
 
 
 def test_what_is_left_on_for_the_bender_is_said_where_places_are_measured(tmp_path, capsys):
@@ -119,4 +184,4 @@ def test_what_is_left_on_for_the_bender_is_said_where_places_are_measured(tmp_pa
 def test_a_frame_of_one_tube_has_no_pairs():
     points = {"nose": At(600, 0, 50), "spare": At(1, 2, 3)}
     frame = put_tube(Frame("f", FRAME.stock, points, ()), Tube("nose tube", "s", ("nose", "spare")))
-    assert across_pairs(frame) == []
+    assert across_pairs(solve(frame)) == []
