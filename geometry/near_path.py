@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from geometry.arrays import Floats
@@ -36,6 +38,12 @@ def nearest_along(path: Path, at: Point, shown: str = _AXES) -> tuple[float, flo
             best = walked + along, away
         walked += segment.length
     return best
+
+
+def step_along(distance: float, whole: float, step: float) -> float:
+    """A distance along a tube in whole steps, none of them beyond its end; all in mm."""
+    steps = min(round(distance / step), math.floor(whole / step + _END_ON))
+    return round(max(steps, 0) * step, 6)
 
 
 def _on_straight(segment: Straight, place: Floats, axes: list[int]) -> tuple[float, float]:

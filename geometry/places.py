@@ -83,7 +83,7 @@ class Places:
                 x, y, z = self.twin.point(base)
                 return (x, 0.0 - y, z)
             case Along(tube, share, distance):
-                path = self._as_built(self._frame.tube(tube))
+                path = self.built(self._frame.tube(tube))
                 length = path.developed_length
                 if share is not None:
                     return point_along(path, share * length)
@@ -96,7 +96,7 @@ class Places:
                     raise BadFrame(text)
                 return point_along(path, distance if distance >= 0 else length + distance)
 
-    def _as_built(self, tube: Tube) -> Path:
+    def built(self, tube: Tube) -> Path:
         """The centreline as it is entered, or the real one where that is built in."""
         path = self.path(tube)
         hand = entered_hand(path) if tube.handed else ""

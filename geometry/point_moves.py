@@ -12,7 +12,7 @@ from geometry.arrays import Floats
 from geometry.edits import followers
 from geometry.errors import BadFrame, BadText, check_range
 from geometry.frame import Frame
-from geometry.near_path import nearest_along
+from geometry.near_path import nearest_along, step_along
 from geometry.path import Path, Point
 from geometry.place import Along, At, MirrorOf, OffsetFrom, Place, Swung
 from geometry.places import Places
@@ -20,6 +20,7 @@ from geometry.tolerances import MAX_COORDINATE_MM
 
 _SAME_MM = 1e-9
 _MOST_SCALE = 1000.0
+_STEP_MM = 0.1
 AXES = {"x": 0, "y": 1, "z": 2}
 
 
@@ -134,7 +135,7 @@ def drag_point(frame: Frame, name: str, at: Point, shown: str = "xyz") -> Frame:
         return drag_point(frame, place.base, (x, 0.0 - y, z), shown)
     places = Places(frame)
     if isinstance(place, Along):
-        path = places.path(frame.tube(place.tube))
+        path = places.built(frame.tube(place.tube))
         distance, _ = nearest_along(path, at, shown)
         return replace(frame, points={**frame.points, name: _slid(place, path, distance)})
     here = places.point(name) if place is not None else at
@@ -151,14 +152,15 @@ def dragged_with(frame: Frame, name: str) -> tuple[frozenset[str], frozenset[str
 
 
 def _slid(place: Along, path: Path, distance: float) -> Along:
-    """A point on a tube, elsewhere on it; to 0.1 mm or a thousandth of it."""
+    """A point on a tube, elsewhere on it; to 0.1 mm or a thousandth of it, and never beyond its ends."""
     whole = path.developed_length
     if place.share is not None:
         return Along(place.tube, share=min(max(round(distance / whole, 3), 0.0), 1.0))
-    from_finish = round(distance - whole, 1)
+    from_finish = -step_along(whole - distance, whole, _STEP_MM)
     # Nought from the finish would be nought from the start.
     behind = place.distance is not None and place.distance < 0 and from_finish < 0
-    return Along(place.tube, distance=from_finish if behind else round(distance, 1))
+    along = step_along(distance, whole, _STEP_MM)
+    return Along(place.tube, distance=from_finish if behind else along)
 
 
 class _Followed:

@@ -277,7 +277,7 @@ def _bore_stops(
         for piece in near:
             entries = piece.grown(end.end.root_gap).entries(starts, end.axis, least)
             first = np.minimum(first, entries)
-    return np.where(np.isfinite(first), first + extra, outside)
+    return np.where(first <= most, first + extra, outside)
 
 
 def _near(other: Part, starts: Floats, end: PartEnd, least: float, most: float) -> list[Piece]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from PySide6.QtCore import Qt, QTimer
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
     QCheckBox,
     QDialog,
@@ -34,7 +35,7 @@ from app.window.shown_words import length_shown
 from app.window.words import numerals, sentence, tr
 from geometry.as_bent import HOLDS, AsBent, Measured, finish_height
 from geometry.bend_plan import BendResult
-from geometry.errors import BadFrame, CopewrightError
+from geometry.errors import BadFrame, BadPath, CopewrightError
 from geometry.frame import Frame, Tube, made_names
 from geometry.names import part_name
 from geometry.units import format_mm, parse_angle, parse_length
@@ -119,8 +120,23 @@ def rows_of(bend: BendResult) -> list[Row]:
     return rows
 
 
+def _of_these_bends(measured: AsBent | None, bends: int) -> AsBent | None:
+    """What was measured, if it was of a tube of so many bends."""
+    if measured is None:
+        return None
+    try:
+        measured.check_bends(bends)
+    except BadPath:
+        return None
+    return measured
+
+
 class CameBackDialog(QDialog):
-    """What one part measures; ``measured`` is what is to be kept, None to forget all.
+    """What one part measures.
+
+    Attributes:
+        measured: what is to be kept, once it is judged; None before.
+        forgotten: all that was measured is to be forgotten.
 
     Args:
         frame: as it is.
@@ -143,8 +159,10 @@ class CameBackDialog(QDialog):
         if bend is None:
             text = tr("{part} cannot be made as it is drawn; the findings say why")
             raise BadFrame(text.format(part=self.part))
-        self._before = measured_of(tube, hand)
+        self._before = _of_these_bends(measured_of(tube, hand), len(bend.rows))
+        self._known = measured_of(tube, hand) is not None
         self.measured: AsBent | None = None
+        self.forgotten = False
         self.rows = rows_of(bend)
         self._shown: list[str] = []
         self.setWindowTitle(tr("What came back: {part}").format(part=self.part))
@@ -166,10 +184,10 @@ class CameBackDialog(QDialog):
         self.use.clicked.connect(lambda _: self._changed())
         self.work.finished.connect(self._tell)
         self.work.failed.connect(self._fail)
-        self.keep.clicked.connect(self.accept)
+        self.keep.clicked.connect(self._keep)
         self.forget.clicked.connect(self._forget)
         self.buttons.rejected.connect(self.reject)
-        self.finished.connect(lambda _: self.work.wait())
+        self.finished.connect(self._close_down)
         self._changed()
 
     def _fill(self) -> None:
@@ -210,7 +228,7 @@ class CameBackDialog(QDialog):
         self.buttons.addButton(self.keep, roles.AcceptRole)
         self.buttons.addButton(self.forget, roles.DestructiveRole)
         self.buttons.addButton(self.leave, roles.RejectRole)
-        self.forget.setEnabled(self._before is not None)
+        self.forget.setEnabled(self._known)
         for button in self.findChildren(QPushButton):
             # Enter in a cell is for the cell.
             button.setAutoDefault(False)
@@ -266,7 +284,10 @@ class CameBackDialog(QDialog):
             measured: Measured = tuple(found)
             values[field] = measured if any(one is not None for one in found) else ()
         values |= {"hold": self.hold.currentData(), "use": self.use.isChecked()}
-        return replace(self._before or AsBent(self._hand), **values)  # type: ignore[arg-type]
+        said = replace(self._before or AsBent(self._hand), **values)  # type: ignore[arg-type]
+        # Without these two nothing was measured between the bar's ends.
+        between = said.apart is not None or said.height is not None
+        return said if between else replace(said, beyond=(0.0, 0.0))
 
     def _changed(self) -> None:
         """What is typed is looked at when the fingers rest; until then it cannot be kept."""
@@ -288,8 +309,8 @@ class CameBackDialog(QDialog):
 
     def _judged(self, said: AsBent) -> tuple[AsBent, CameBack]:
         """Off the window's thread."""
-        known = self._before
-        if known is None or (known.apart, known.height) != (said.apart, said.height):
+        known = (self._before.apart, self._before.height) if self._before else (None, None)
+        if known != (said.apart, said.height) and (said.apart, said.height) != (None, None):
             said = between_bar_ends(self._frame, self.part, said)
         return said, judged(self._frame, self._tube, self._hand, said)
 
@@ -304,9 +325,24 @@ class CameBackDialog(QDialog):
             raise error
         self.answer.setText(sentence(error))
 
+    def _keep(self) -> None:
+        """Only what was judged: what is still being typed in a cell is looked at first."""
+        self.table.setFocus()
+        if self.measured is not None:
+            self.accept()
+
     def _forget(self) -> None:
-        self.measured = None
+        self.forgotten = True
         self.accept()
+
+    def _close_down(self) -> None:
+        self._later.stop()
+        self.work.wait()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """The box makes its first button the one that Enter presses."""
+        super().showEvent(event)
+        self.keep.setDefault(False)
 
 
 def ask_what_came_back(
@@ -329,10 +365,14 @@ def ask_what_came_back(
     tube = next(one for one in frame.tubes if part in made_names(one))
     hand = part.removeprefix(tube.name).strip() if tube.handed else ""
     dialog = CameBackDialog(frame, tube, hand, parent, inches=inches)
-    if dialog.exec() != QDialog.DialogCode.Accepted:
+    accepted = dialog.exec() == QDialog.DialogCode.Accepted
+    measured, forgotten = dialog.measured, dialog.forgotten
+    dialog.deleteLater()
+    if not accepted or (measured is None and not forgotten):
         return None
-    measured = dialog.measured
-    words = tr("What came back: {part}") if measured else tr("As drawn of {name}")
+    if forgotten:
+        measured = None
+    words = tr("As drawn of {name}") if forgotten else tr("What came back: {part}")
     return (
         words.format(part=part, name=part),
         lambda f: with_measured(f, f.tube(tube.name), hand, measured),

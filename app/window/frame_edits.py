@@ -140,7 +140,8 @@ class FrameEdits:
             shown: the axes that the person sees.
             done: it is let go there.
         """
-        if math.dist(at, places[name]) >= _STILL_MM:
+        here = places.get(name)
+        if here is None or math.dist(at, here) >= _STILL_MM:
             merge = self._dragged == name
             words = tr("Move point {name}").format(name=name)
             moved = self.do(words, lambda f: drag_point(f, name, at, shown), merge=merge)

@@ -42,7 +42,7 @@ class LongWork(QWidget):
         row.setContentsMargins(0, 0, 0, 0)
         row.addWidget(self.bar, 1)
         row.addWidget(self.stop)
-        self._stopped = threading.Event()
+        self._stopped, self._to_end = threading.Event(), False
         self.background = Background(self)
         for told, tell in (
             (self.background.finished, self.finished),
@@ -60,17 +60,21 @@ class LongWork(QWidget):
         """Something runs."""
         return self.background.busy
 
-    def ask(self, work: Callable[[Progress], object], stopped: str = "") -> None:
+    def ask(
+        self, work: Callable[[Progress], object], stopped: str = "", *, to_end: bool = False
+    ) -> None:
         """Do it; while something runs nothing else is begun.
 
         Args:
             work: is given what to tell its progress to, and what raises ``Stopped`` when it is to stop.
             stopped: what is said then; else that nothing was written.
+            to_end: it is not stopped when the window is closed.
         """
         if self.busy:
             return
         # Each has its own: one that was stopped stays so, whatever is begun after it.
         stop = self._stopped = threading.Event()
+        self._to_end = to_end
         said = stopped or tr("stopped; nothing was written")
         self.bar.setRange(0, 0)
         self.show()
@@ -89,6 +93,7 @@ class LongWork(QWidget):
         self.bar.setToolTip(what)
 
     def wait(self) -> None:
-        """Stop it, and wait until it has."""
-        self._stopped.set()
+        """Wait until it has ended; what takes long is stopped, unless it is to end."""
+        if not self._to_end:
+            self._stopped.set()
         self.background.wait()

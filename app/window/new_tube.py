@@ -25,7 +25,7 @@ from geometry.edits import free_name, put_point, put_stock
 from geometry.errors import BadText, CopewrightError
 from geometry.frame import Frame, Stock, Tube, made_names
 from geometry.names import parse_name
-from geometry.near_path import nearest_along
+from geometry.near_path import nearest_along, step_along
 from geometry.path import Point
 from geometry.places import Places, entered_hand, mirrored, point_along
 from geometry.point_text import on_tube, read_point
@@ -229,18 +229,19 @@ class NewTube(QWidget):
             return ""
         shown = "xyz".replace(along, "")
         unit = " mm" if self._frame.units == "in" else ""
+        places = Places(self._frame)
         try:
-            path = Places(self._frame).path(tube)
+            if tube.handed and along != "y" and not part.endswith(entered_hand(places.path(tube))):
+                # The opposite hand is no part of the tube as it is entered; from the side one lies behind the other.
+                path = mirrored(places.twin.built(tube))
+                place = point_along(path, nearest_along(path, at, shown)[0])
+                return typed((round(value, 1) for value in place), unit)
+            path = places.built(tube)
         except CopewrightError:
             return ""
-        if tube.handed and along != "y" and not part.endswith(entered_hand(path)):
-            # The opposite hand is no part of the tube as it is entered; from the side one lies behind the other.
-            path = mirrored(path)
-            place = point_along(path, nearest_along(path, at, shown)[0])
-            return typed((round(value, 1) for value in place), unit)
         step = _STEP_INCH_MM if self._frame.units == "in" else _STEP_MM
-        distance = round(nearest_along(path, at, shown)[0] / step) * step
-        return on_tube(tube.name, typed([min(distance, path.developed_length)], unit))
+        distance = step_along(nearest_along(path, at, shown)[0], path.developed_length, step)
+        return on_tube(tube.name, typed([distance], unit))
 
     def _last_place(self) -> Point | None:
         typed = [combo.currentText() for combo in self.points if combo.currentText().strip()]

@@ -295,7 +295,7 @@ class PaperPage(QWidget):
     def save_to(self, path: Path) -> None:
         """Write the sheets that are chosen as a PDF."""
         if self.made is not None:
-            self.work.ask(pdf_saving(self.made, self.view.wanted, path))
+            self.work.ask(pdf_saving(self.made, self.view.wanted, path), to_end=True)
 
     def _in_folder(self, save: Callable[[Path], None]) -> None:
         held, whose = ("book.pdf", "numbers.json", "dxf"), self.made.said if self.made else ""
@@ -350,9 +350,10 @@ class PaperPage(QWidget):
             return send(order, sheets, title, printer, progress)
 
         self.state.setText(tr("Printing …"))
-        self.work.ask(work, tr("stopped; what the printer was sent before may still come"))
+        stopped = tr("stopped; what the printer was sent before may still come")
+        self.work.ask(work, stopped, to_end=True)
 
     def close_down(self) -> None:
-        """Let running work end; what takes long is stopped."""
+        """Let running work end; a book that is being written is stopped."""
         for work in (self.making, self.work):
             work.wait()

@@ -13,7 +13,7 @@ from app.window.words import tr
 from geometry.edits import followers
 from geometry.errors import BadText, CopewrightError
 from geometry.frame import Frame, made_names
-from geometry.near_path import nearest_along
+from geometry.near_path import nearest_along, step_along
 from geometry.path import Point
 from geometry.place import Along, At, MirrorOf, OffsetFrom, Place, Swung
 from geometry.places import Places, known_places
@@ -179,7 +179,10 @@ class PointForm(NamedForm):
             if near is not None:
                 tube, distance, whole = near
                 self.tube.setCurrentText(tube)
-                values = {self.along: round(distance, 1), self.share: 100 * distance / whole}
+                values = {
+                    self.along: step_along(distance, whole, 0.1),
+                    self.share: 100 * distance / whole,
+                }
         if kind == "at":
             values = dict(zip(self.axes, self._at, strict=True))
         elif kind in ("from", "swung") and self.base.currentText():
@@ -200,7 +203,7 @@ class PointForm(NamedForm):
             if through & set(made_names(tube)):
                 continue
             try:
-                path = places.path(tube)
+                path = places.built(tube)
             except CopewrightError:
                 continue
             distance, away = nearest_along(path, self._at)

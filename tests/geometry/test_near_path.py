@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import minimize_scalar
 
-from geometry.near_path import nearest_along
+from geometry.near_path import nearest_along, step_along
 from geometry.path import Path
 from geometry.places import point_along
 from tests.cases import examples
@@ -43,6 +43,15 @@ def test_nothing_on_the_path_is_nearer(path, at, shown):
         if min(away(low), away(high)) < told + 20
     )
     assert told <= best + 1e-4
+
+
+@pytest.mark.parametrize(("distance", "whole", "step", "found"), [
+    (99.97, 100.06, 0.1, 100.0), (100.06, 100.06, 0.1, 100.0), (50.04, 100.0, 0.1, 50.0), (-3.0, 100.0, 1.0, 0.0),
+    (100.0, 100.0, 0.1, 100.0), (60.0, 60.5, 25.4 / 16, 60.325), (0.3, 0.2, 1.0, 0.0),
+])  # fmt: skip
+def test_steps_along_a_tube_end_before_it_does(distance, whole, step, found):
+    assert step_along(distance, whole, step) == pytest.approx(found)
+    assert step_along(distance, whole, step) <= whole
 
 
 def test_seen_from_its_end_it_is_the_middle():

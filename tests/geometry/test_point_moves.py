@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.spatial.transform import Rotation
 
+from geometry.as_bent import AsBent
 from geometry.edits import put_point
 from geometry.errors import CopewrightError
 from geometry.frame import Frame, Stock, Tube
@@ -145,6 +146,31 @@ def test_a_point_on_a_tube_that_is_dragged_slides_along_it(place, kept):
     # Past its finish it stays on it, however it is counted.
     frame = drag_point(put_point(FRAME, "g", place), "g", tuple(end + 50 * way))
     np.testing.assert_allclose(where(frame)["g"], end, atol=0.3)
+
+
+@pytest.mark.parametrize("whole", [100.04, 100.06, 100.0, 99.95])
+@pytest.mark.parametrize("distance", [40.0, -40.0])
+def test_a_point_that_slides_never_leaves_its_tube(whole, distance):
+    points = {"a": At(0, 0, 0), "b": At(whole, 0, 0), "p": Along("bar", distance=distance)}
+    frame = Frame("f", FRAME.stock, points, (Tube("bar", "t", ("a", "b")),))
+    for x in (-50.0, 0.0, whole, whole + 50.0):
+        moved = drag_point(frame, "p", (x, 0.0, 0.0))
+        at = where(moved)["p"]
+        assert at[0] == pytest.approx(min(max(x, 0.0), whole), abs=0.11)
+
+
+def test_a_point_on_a_tube_that_came_back_otherwise_slides_along_the_real_one():
+    points = {
+        "a": At(0, 200, 0),
+        "k": At(300, 200, 0),
+        "b": At(300, 200, 300),
+        "p": Along("arm", distance=480.0),
+    }
+    came = AsBent("", angles=(80.0,), use=True, hold="start")
+    tube = Tube("arm", "t", ("a", "k", "b"), (60.0,), as_bent=(came,))
+    frame = Frame("f", FRAME.stock, points, (tube,))
+    still = drag_point(frame, "p", tuple(where(frame)["p"]))
+    assert still.points["p"].distance == pytest.approx(480.0, abs=0.11)
 
 
 def test_what_is_seen_alone_counts_for_a_point_that_slides():

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import shutil
+import threading
 from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QLineEdit
 
 from app.cli import main
 from app.document.frame_file import open_frame
@@ -41,10 +44,14 @@ def answered(qtbot, one, word):
     qtbot.waitUntil(lambda: word in one.answer.text(), timeout=20_000)
 
 
-def test_it_is_kept_as_the_command_keeps_it(qtbot, open_window, tmp_path, monkeypatch, capsys):
+@pytest.mark.parametrize("apart", [True, False])
+def test_it_is_kept_as_the_command_keeps_it(
+    qtbot, open_window, tmp_path, monkeypatch, capsys, apart
+):
     by_command = tmp_path / "command.frame"
     shutil.copy(SAMPLE, by_command)
-    figures = ["--angles", "69 - 73.1", "--rotations", "- 11.5 -", "--apart", "1001", "--use"]
+    figures = ["--angles", "69 - 73.1", "--rotations", "- 11.5 -", "--use"]
+    figures += ["--apart", "1001"] * apart
     main(["as-bent", str(by_command), "--tube", "main rail left", *figures])
     capsys.readouterr()
     window = open_window("Frame", SAMPLE)
@@ -58,7 +65,7 @@ def test_it_is_kept_as_the_command_keeps_it(qtbot, open_window, tmp_path, monkey
             ("bend 1, angle", "69"),
             ("bend 3, angle", "73,1°"),
             ("turn, bend 1 to 2", "11.5"),
-            ("ends apart", "1001"),
+            ("ends apart", "1001" if apart else ""),
         ):
             typed(one, words, text)
         one.use.click()
@@ -175,3 +182,88 @@ def test_enter_in_a_cell_does_not_close_it(qtbot, dialog):
     qtbot.wait(50)
     assert one.isVisible()
     assert one.table.item(1, 1).text() == "68"
+
+
+def edited(one, number, text):
+    """A cell whose editor is still open."""
+    one.table.setFocus()
+    one.table.setCurrentCell(number, 1)
+    one.table.edit(one.table.currentIndex())
+    editor = one.table.viewport().findChild(QLineEdit)
+    QTest.keyClicks(editor, text)
+    return editor
+
+
+@pytest.mark.parametrize("policy", [Qt.FocusPolicy.StrongFocus, Qt.FocusPolicy.TabFocus])
+def test_what_is_still_being_typed_is_looked_at_before_it_is_kept(qtbot, dialog, policy):
+    """Where a click does not take the keys away from the cell, as on some systems."""
+    one = dialog(open_frame(SAMPLE))
+    one.keep.setFocusPolicy(policy)
+    typed(one, "bend 1, angle", "69")
+    qtbot.waitUntil(one.keep.isEnabled, timeout=20_000)
+    edited(one, row(one, "bend 2, angle"), "81")
+    qtbot.mouseClick(one.keep, Qt.MouseButton.LeftButton)
+    assert one.isVisible()
+    assert not one.keep.isEnabled()
+    qtbot.waitUntil(one.keep.isEnabled, timeout=20_000)
+    qtbot.mouseClick(one.keep, Qt.MouseButton.LeftButton)
+    assert one.result() == 1
+    assert one.measured.angles == (69.0, 81.0, None)
+    assert not one.forgotten
+
+
+def test_an_answer_that_comes_late_is_not_the_one_kept(qtbot, dialog, monkeypatch):
+    one = dialog(open_frame(SAMPLE))
+    go, judge = threading.Event(), one._judged
+    monkeypatch.setattr(one, "_judged", lambda said: (go.wait(10), judge(said))[1])
+    typed(one, "bend 1, angle", "69")
+    qtbot.waitUntil(lambda: one.work.busy, timeout=20_000)
+    typed(one, "bend 1, angle", "70")
+    go.set()
+    qtbot.waitUntil(one.keep.isEnabled, timeout=20_000)
+    assert one.measured.angles[0] == 70.0
+
+
+def test_enter_beside_the_cells_keeps_nothing(qtbot, dialog):
+    one = dialog(open_frame(SAMPLE))
+    typed(one, "bend 1, angle", "69")
+    qtbot.waitUntil(one.keep.isEnabled, timeout=20_000)
+    one.table.setFocus()
+    qtbot.keyClick(one.table, Qt.Key.Key_Return)
+    qtbot.keyClick(one, Qt.Key.Key_Return)
+    assert one.isVisible()
+
+
+def test_measurements_of_other_bends_are_told_from_these(qtbot, dialog):
+    """The tube was given another bend after it was measured."""
+    frame = open_frame(SAMPLE)
+    tube = frame.tube("main rail")
+    came = AsBent("left", angles=(69.0, None))
+    frame = came_back.with_measured(frame, tube, "left", came)
+    one = dialog(frame)
+    assert all(one.table.item(number, 1).text() == "" for number in range(len(one.rows)))
+    answered(qtbot, one, "Nothing is measured yet")
+    assert one.forget.isEnabled()
+
+
+def test_what_is_cleared_is_not_measured(qtbot, dialog):
+    frame = open_frame(SAMPLE)
+    came = AsBent("left", apart=1001.0, beyond=(7.8, 20.0), use=True)
+    one = dialog(came_back.with_measured(frame, frame.tube("main rail"), "left", came))
+    typed(one, "ends apart", "")
+    answered(qtbot, one, "Nothing is measured yet")
+    assert not one.keep.isEnabled()
+
+
+def test_where_the_ends_stood_stays_known(qtbot, dialog):
+    """The drawing has changed since the tape was held to the bar."""
+    frame = open_frame(SAMPLE)
+    came = AsBent("left", apart=1001.0, beyond=(3.0, 4.0))
+    one = dialog(came_back.with_measured(frame, frame.tube("main rail"), "left", came))
+    typed(one, "bend 1, angle", "69")
+    qtbot.waitUntil(one.keep.isEnabled, timeout=20_000)
+    assert one.measured.beyond == (3.0, 4.0)
+    typed(one, "ends apart", "1002")
+    qtbot.waitUntil(one.keep.isEnabled, timeout=20_000)
+    start, finish = came_back.bend_as_drawn(frame, "main rail left").job.bar_ends
+    assert one.measured.beyond == (round(start, 3), round(finish, 3))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 from pathlib import Path
 
 import numpy as np
@@ -11,9 +12,11 @@ from PySide6.QtGui import QMouseEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from geometry.edits import put_point, rename_tube
-from geometry.place import Along, MirrorOf
+from geometry.edits import put_point, put_tube, rename_tube
+from geometry.frame import Tube
+from geometry.place import Along, At, MirrorOf
 from geometry.places import Places
+from geometry.point_text import read_point
 from tests.app.window.conftest import solved
 
 STAND = Path(__file__).parents[3] / "sample_projects/paddock-stand/paddock-stand.frame"
@@ -86,6 +89,35 @@ def test_a_click_on_a_tube_is_a_place_on_that_tube(qtbot, page):
     solved(qtbot, page)
     one = next(one for one in page.result.fitted.parts if one.part.name == "tube")
     assert one.cuts[0].onto == ("prop left",)
+
+
+def test_in_inches_a_click_is_in_sixteenths_and_reads_back(qtbot, page):
+    page.window().inches.setChecked(True)
+    view = look(page, "Side")
+    new = begin(page)
+    click(view, spot_on(view, "prop right"))
+    text = new.points[0].currentText()
+    assert text.endswith(" mm")
+    new.points[1].setEditText("-12, 2, 1")
+    frame, tube = new.typed()
+    distance = frame.points[tube.path[0]].distance
+    assert distance / (25.4 / 16) == pytest.approx(round(distance / (25.4 / 16)), abs=1e-4)
+    assert 0 < distance < Places(frame).path(frame.tube("prop")).developed_length
+
+
+def test_a_click_at_the_very_finish_is_on_the_tube(page):
+    new = begin(page)
+    numbers = random.Random(3)
+    for _ in range(40):
+        end = tuple(numbers.uniform(100, 900) for _ in range(3))
+        frame = put_tube(
+            put_point(put_point(page.frame, "a", At(0, 0, 0)), "b", At(*end)),
+            Tube("rod", "main", ("a", "b")),
+        )
+        new.follow(frame)
+        text = new._on_part(end, "y", "rod")
+        _, place = read_point(text, frame, "p")
+        assert Places(put_point(frame, "p", place)).point("p") == pytest.approx(end, abs=1.0)
 
 
 def test_with_alt_it_is_a_place_beside_every_tube(page):

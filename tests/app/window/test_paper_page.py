@@ -247,6 +247,12 @@ def test_a_print_can_be_stopped(qtbot, paper, monkeypatch):
     assert all(one.isEnabled() for one in (paper.print, paper.save, paper.dxf, paper.book))
 
 
+def test_a_pdf_being_saved_is_there_when_the_window_is_closed(paper, tmp_path):
+    paper.save_to(tmp_path / "own.pdf")
+    paper.close_down()
+    assert (tmp_path / "own.pdf").read_bytes().startswith(b"%PDF")
+
+
 def test_what_was_worked_on_last_is_what_is_printed(qtbot, open_window):
     window = open_window("Joint")
     window.go_to("Paper")
