@@ -113,7 +113,7 @@ def _place_findings(cut: EndCut, main: FittedPart) -> Iterator[Finding]:
         yield Finding(
             "far-from-point", "warning", where,
             f"It is cut onto {main.part.name}, {format_mm(away)} mm short of its point: that tube stands in its way.",
-            'Name what it is to sit on with "onto", or move that tube, or its point, so that they agree.',
+            'Tick what it is to sit on ("onto" in the file), or move that tube, or its point, so that they agree.',
         )  # fmt: skip
     step = _greatest_step(cut)
     if step > _STEP_MM and cut.missing <= _MISSING:
@@ -121,7 +121,7 @@ def _place_findings(cut: EndCut, main: FittedPart) -> Iterator[Finding]:
             "cut-steps", "warning", where,
             f"Its cut jumps by {format_mm(step)} mm where it goes from one thing to the next: "
             f"{' and '.join(cut.onto)}.",
-            'Look whether it is to sit on all of them; name those it is to sit on with "onto".',
+            'Look whether it is to sit on all of them; tick those that it is to ("onto" in the file).',
         )  # fmt: skip
     points = cut.points() - end.end.extra * end.axis
     for far in main.cuts:

@@ -32,6 +32,7 @@ def bend_contents(
     paper: Paper,
     paper_mm: float = DEFAULT_PAPER_MM,
     issue: Issue | None = None,
+    note: str = "",
 ) -> list[Content]:
     """The sheets of a bent tube before they are numbered.
 
@@ -40,18 +41,21 @@ def bend_contents(
         paper: the sheet.
         paper_mm: thickness of the paper that the wraps are printed on.
         issue: which drawing it is.
+        note: that is read before anything else on its bench sheet.
     """
     marks = marking_parts(result, paper_mm)
     return [
         *drawing_contents(result, paper, issue or Issue()),
-        *_bench_contents(result, paper),
+        *_bench_contents(result, paper, note),
         *(sheet_parts(marks, paper) if marks else []),
     ]
 
 
-def _bench_contents(result: BendResult, paper: Paper) -> list[Content]:
+def _bench_contents(result: BendResult, paper: Paper, note: str) -> list[Content]:
     """What to set, where to mark, in which order, and what to stop at."""
     flow = Flow(paper.window)
+    if note:
+        flow.words((note,))
     if result.rows:
         headings = ("Bend table, mm", "Marks along the bar, mm")
         for heading, words in zip(headings, bend_tables(result), strict=True):

@@ -229,9 +229,9 @@ def settings_words(result: BendResult) -> str:
         if trials:
             tried = ", ".join(f"{format_mm(t.set_deg)} gave {format_mm(t.got_deg)}" for t in trials)
             spread = fit_trials(trials).spread_deg
-            parts.append(
-                f"{where}settings from its trial bends ({tried}; at most {spread:.1f}° off their line)."
-            )
+            # Two always lie on one line.
+            off = f"; at most {spread:.1f}° off their line" if len(trials) > 2 else ""
+            parts.append(f"{where}settings from its trial bends ({tried}{off}).")
         else:
             parts.append(
                 f"{where}settings estimated from theory for {job.material.name} (yield {job.material.yield_stress:.0f} MPa); "

@@ -25,6 +25,7 @@ from templates_out.dxf import dxf_bytes
 from templates_out.file_names import FileNames
 from templates_out.frame_numbers import frame_numbers
 from templates_out.frame_result import FrameResult
+from templates_out.frame_words import came_back_note
 from templates_out.frame_wraps import end_file, end_parts, landing_part, wrapped_ends
 from templates_out.full_size import SUBJECT, full_size_files
 from templates_out.paper import Paper
@@ -103,7 +104,9 @@ def book_sheets(
                 content
                 for name, bend in result.bends.items()
                 if wanted(name, "bend")
-                for content in bend_contents(bend, paper, paper_mm, result.issue(name))
+                for content in bend_contents(
+                    bend, paper, paper_mm, result.issue(name), came_back_note(result, name)
+                )
             ],
         ),
     ]

@@ -6,6 +6,8 @@ import math
 from dataclasses import dataclass
 from typing import Any
 
+import numpy as np
+
 from geometry.fitup import Fitted
 from geometry.path import Point
 from geometry.places import known_places
@@ -18,9 +20,10 @@ from templates_out.sheet import Content
 from templates_out.table import Table
 
 _HOW = (
-    "All lengths run between centrelines: between two tubes of one size measure from the left side of the one to the left "
-    "side of the other. Where a tube is coped, its point lies on the centreline of what it sits on. Heights are from z 0, the "
-    "floor where the points were set out from it. The corners of bends are not on the steel: they stand on the bend sheets.",
+    "All lengths run between centrelines. Between two tubes of one size measure from the left side of the one to the left "
+    "side of the other; of two sizes from left side to left side and from right side to right side: the length is half-way "
+    "between the two. Where a tube is coped, its point lies on the centreline of what it sits on. Heights are from z 0, the "
+    "floor where the points were set out from it.",
     "Measure before tacking, after it, and after each weld (common practice, no source). Both lengths from corner to corner "
     "must be alike, or the frame is not square.",
 )
@@ -45,6 +48,20 @@ class Across:
     apart: float
     next: str = ""
     corner: float = 0.0
+
+
+def bend_points(fitted: Fitted) -> dict[str, Point]:
+    """Where bends begin and end on the centreline, mm, as "hoop, bend 1 begins"; of a handed tube for each hand.
+
+    The corner itself, where the straights would cross, is not on the steel.
+    """
+    found = {}
+    for one in fitted.parts:
+        for number, arc in enumerate(one.part.path.arcs, 1):
+            begins, ends = arc.points(np.array([0.0, arc.angle_rad])).tolist()
+            for words, (x, y, z) in (("begins", begins), ("ends", ends)):
+                found[f"{one.part.name}, bend {number} {words}"] = (x, y, z)
+    return found
 
 
 def end_points(fitted: Fitted) -> dict[str, Point]:
@@ -89,6 +106,7 @@ def across_pairs(fitted: Fitted) -> list[Across]:
     frame = fitted.frame
     off = set[str]().union(*beside_their_points(fitted).values())
     at = {name: place for name, place in end_points(fitted).items() if name not in off}
+    at |= bend_points(fitted)
     handed = {
         point for tube in frame.tubes if tube.handed for point in (tube.path[0], tube.path[-1])
     }
@@ -118,7 +136,10 @@ def across_pairs(fitted: Fitted) -> list[Across]:
 def check_numbers(fitted: Fitted) -> dict[str, list[Any]]:
     """The same for machines, full precision."""
     return {
-        "points": [{"point": name, "at": list(at)} for name, at in end_points(fitted).items()],
+        "points": [
+            {"point": name, "at": list(at)}
+            for name, at in (end_points(fitted) | bend_points(fitted)).items()
+        ],
         "spans": [
             {"tube": name, "from": first, "to": last, "apart": apart}
             for name, first, last, apart in tube_spans(fitted)
@@ -134,7 +155,7 @@ def check_numbers(fitted: Fitted) -> dict[str, list[Any]]:
 def check_contents(result: FrameResult, paper: Paper) -> list[Content]:
     """The sheets; none for a frame without a point that is known."""
     fitted, inches = result.fitted, result.units == "in"
-    points = end_points(fitted)
+    points = end_points(fitted) | bend_points(fitted)
     if not points:
         return []
 
@@ -143,7 +164,7 @@ def check_contents(result: FrameResult, paper: Paper) -> list[Content]:
 
     unit = result.units
     flow = Flow(paper.window)
-    flow.heading("Where tubes begin and end")
+    flow.heading("Where tubes begin and end, and their bends")
     flow.words(_HOW)
     flow.words(
         f"{name} is built in as it came from the bender: its ends stand beside their points, which are left out below."

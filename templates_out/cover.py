@@ -8,6 +8,7 @@ from geometry.units import format_mm
 from templates_out.flow import LINE_MM, Flow
 from templates_out.frame_result import FrameResult
 from templates_out.frame_views import frame_picture
+from templates_out.frame_words import length_words
 from templates_out.paper import Paper
 from templates_out.schedule import (
     LANDING_WORDS,
@@ -23,7 +24,8 @@ from templates_out.sheet import Content
 NOTHING = "There is nothing to make: the frame has no tubes yet."
 _HOW = (
     "1. Print all sheets at 100 % and measure both bars on each: 100 mm, or do not use it.",
-    "2. Cut each tube a little longer than its length in the schedule; an end said to be square is sawn at it. Scribe a straight line along a straight tube: its "
+    "2. Cut each straight tube a little longer than its length in the schedule; an end said to be square is sawn at it. The bar "
+    "of a tube that is bent is sawn as its bend sheet says: it is longer. Scribe a straight line along a straight tube: its "
     "datum, for both its ends. On a bent tube it is the outside of the nearest bend.",
     "3. Tape each wrap round its tube, left edge on the datum, print outwards, as far from the other end as it says; mark, "
     "cut. Filed: dress until it seats all through its wall; the line is its outside edge. Square-cut: straight through the "
@@ -133,6 +135,13 @@ def schedule_contents(result: FrameResult, paper: Paper) -> list[Content]:
     flow = Flow(paper.window)
     flow.heading("Tubes, in the order of fit-up; lengths from long point to long point")
     flow.table(schedule_table(result))
+    flow.words(
+        f"{name}: saw its bar {length_words(bend.supplied_length, result.units)} long (bend sheet); {length_words(one.cut_length, result.units)} "
+        "of it are left when its ends are cut."
+        for name, bend in result.bends.items()
+        for one in result.fitted.parts
+        if one.part.name == name and bend.rows and bend.supplied_length > one.cut_length + 0.05
+    )
     flow.heading("Steel", 10 * LINE_MM)
     flow.table(stock_table(result))
     flow.words(("Without what the saw takes and what is left of the bars.",))

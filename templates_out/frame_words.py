@@ -9,6 +9,7 @@ from geometry.frame import Units
 from geometry.parts import PartEnd
 from geometry.section import RoundTube, Section
 from geometry.units import MM_PER_INCH, format_mm
+from templates_out.frame_result import FrameResult
 from templates_out.wrap import WrapWords
 
 _WAYS = (("forward", "rearward"), ("left", "right"), ("up", "down"))
@@ -34,6 +35,18 @@ def section_words(section: Section, units: Units = "mm") -> str:
     each = 1.0 if units == "mm" else MM_PER_INCH
     text = " x ".join(format_mm(size / each, 3) for size in sizes)
     return f"{text}{' box' * box}"
+
+
+def came_back_note(result: FrameResult, part: str) -> str:
+    """What is said on the drawing's sheets of a part that is built in as it came; "" of any other."""
+    bend = result.bends.get(part)
+    one = next((one for one in result.fitted.parts if one.part.name == part), None)
+    if bend is None or one is None or one.part.path == bend.job.path:
+        return ""
+    return (
+        f"As drawn: this is what the shop was asked for. {part} came back otherwise and is built in as it came: its wraps, "
+        "where tubes land on it, its length in the schedule and the check dimensions are those of the real tube."
+    )
 
 
 def length_words(value_mm: float, units: Units) -> str:

@@ -2,20 +2,58 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from app.window.session import Session
 from app.window.words import tr
+from geometry.bend_plan import BendResult
 from geometry.errors import BadFrame
 from geometry.exchange import joint_of
 from geometry.frame import END_NAMES
 from geometry.path import Path
 from geometry.places import Places
+from geometry.section import RoundTube
+from geometry.springback import Trial
 from templates_out.frame_result import FrameResult
+
+
+@dataclass(frozen=True)
+class BentTube:
+    """A bent tube of a frame, as the page of one bend takes it.
+
+    Attributes:
+        tube: its section.
+        path: its centreline.
+        material: of what it is made.
+        trims: what its bar has beyond the path, at the start and at the finish, mm.
+        trials: those of the tool that bends it all.
+        reference: from that tool's mark to where the bend starts, mm.
+    """
+
+    tube: RoundTube
+    path: Path
+    material: str
+    trims: tuple[float, float]
+    trials: tuple[Trial, ...] = ()
+    reference: float = 0.0
+
 
 _NAMES = {"start": tr("{part} start"), "finish": tr("{part} finish")}
 _NOT_CUT = {
     "start": tr("the start of {part} cannot be cut yet"),
     "finish": tr("the finish of {part} cannot be cut yet"),
 }
+
+
+def _tool_of(
+    bend: BendResult | None, section: RoundTube, material: str
+) -> tuple[tuple[Trial, ...], float]:
+    """The trial bends and the reference of the tool that makes all of a tube's bends; none where there are several."""
+    tools = {found[0]: found[1] for found in bend.tools if found} if bend else {}
+    if bend is None or len(tools) != 1 or None in bend.tools:
+        return (), 0.0
+    (tool,) = tools.values()
+    return tool.trials_for(section, material), tool.reference
 
 
 def take_alone(session: Session, result: FrameResult | None, part: str, what: str) -> None:
@@ -48,7 +86,9 @@ def take_alone(session: Session, result: FrameResult | None, part: str, what: st
         # As it is entered and drawn: neither its other hand's, nor what came from the bender.
         tube, places = one.part.tube, Places(frame)
         path = Path(tuple(places.point(point) for point in tube.path), tube.radii)
-        bent = (one.part.section, path, one.part.stock.material, trims)
+        material, section = one.part.stock.material, one.part.section
+        assert isinstance(section, RoundTube)  # noqa: S101 - a box is not bent
+        bent = BentTube(section, path, material, trims, *_tool_of(bend, section, material))
         session.alone_asked.emit("Bend", one.part.tube.name, bent)
         return
     cut = one.cuts[END_NAMES.index(what)]

@@ -8,6 +8,7 @@ from typing import cast
 from PySide6.QtWidgets import QFormLayout, QVBoxLayout
 
 from app.document.settings import PaperChoices
+from app.window.alone import BentTube
 from app.window.into_frame import Way
 from app.window.live_page import LivePage, PageWords, Part
 from app.window.number_field import NumberField
@@ -209,16 +210,17 @@ class BendPage(LivePage):
             return ways
         return [Way(tr("in place of {name}").format(name=known), lambda f: put(f, known)), *ways]
 
-    def take(self, name: str, one: tuple[RoundTube, Centreline, str, tuple[float, float]]) -> None:
-        """Show a bent tube of a frame: its section, its centreline, its steel, and what its bar has beyond the path."""
-        tube, path, material, trims = one
+    def take(self, name: str, one: BentTube) -> None:
+        """Show a bent tube of a frame."""
+        tube, path = one.tube, one.path
         self.name.setText(name)
         self.fields["od"].set_value(tube.od)
         self.fields["wall"].set_value(tube.wall)
         self.fields["radius"].set_value(path.radii[0])
-        for key, trim in zip(("trim_start", "trim_finish"), trims, strict=True):
+        for key, trim in zip(("trim_start", "trim_finish"), one.trims, strict=True):
             self.fields[key].set_value(max(trim, 0.0))
-        self.choices["material"].setCurrentText(material)
+        self.fields["reference"].set_value(one.reference)
+        self.choices["material"].setCurrentText(one.material)
         rows = []
         for number, vertex in enumerate(path.vertices):
             inner = 0 < number < len(path.vertices) - 1
@@ -227,7 +229,7 @@ class BendPage(LivePage):
             rows.append([*map(plain_number, vertex), radius])
         self.points.recall(rows)
         # Those of the tube that was here before are not this one's.
-        self.trials.recall([])
+        self.trials.recall([[plain_number(t.set_deg), plain_number(t.got_deg)] for t in one.trials])
         self.changed()
 
     def ask(self) -> None:

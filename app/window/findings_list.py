@@ -36,11 +36,23 @@ class FindingsList(QListWidget):
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setToolTip(tr("A click goes to the tube that it speaks of"))
         self._rows: list[Finding] | None = None
+        self._clicked = False
+        self._held: tuple[str, ...] | None = None
         self.itemClicked.connect(self._chosen)
         self.itemActivated.connect(self._chosen)
 
     def show_findings(self, findings: Sequence[Finding], first: Sequence[str] = ()) -> None:
         """Show these, in their order; those that speak of the parts of the chosen tube before the others."""
+        if self._clicked:
+            self._held, self._clicked = tuple(first), False
+        if (
+            self._rows is not None
+            and self._held == tuple(first)
+            and set(self._rows) == set(findings)
+        ):
+            # What was clicked on stays under the pointer.
+            return
+        self._held = None
         rows = sorted(findings, key=lambda one: not one.speaks_of(first))
         if rows == self._rows:
             return
@@ -85,6 +97,7 @@ class FindingsList(QListWidget):
     def _chosen(self, item: QListWidgetItem) -> None:
         finding = item.data(_WHAT)
         if finding is not None:
+            self._clicked = True
             self.jumped.emit(finding)
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 from PySide6.QtCore import QStandardPaths
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
+from app.window.document import FrameDocument
 from app.window.words import tr
 
 
@@ -15,6 +16,11 @@ def own_documents() -> str:
     """Where the platform keeps what a person has made."""
     place = QStandardPaths.StandardLocation.DocumentsLocation
     return QStandardPaths.writableLocation(place)
+
+
+def beside(document: FrameDocument) -> str:
+    """The folder of a frame's file; else that of what a person has made."""
+    return str(document.path.parent) if document.path else own_documents()
 
 
 def ask_folder(

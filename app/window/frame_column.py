@@ -33,6 +33,7 @@ class FrameColumn(QWidget):
         chosen: the list in view and the name chosen in it, "" for none: the frame itself.
         taken_out: the list and the name that is to be taken out.
         add_wanted: the list that one is to be added to.
+        turned: another list is in view.
         rows_copied: the chosen rows of the list in view are wanted on the clipboard.
         rows_pasted: the table on the clipboard is wanted in the frame.
         findings_wanted: the findings are to be shown.
@@ -43,6 +44,7 @@ class FrameColumn(QWidget):
     chosen = Signal(str, str)
     taken_out = Signal(str, str)
     add_wanted = Signal(str)
+    turned = Signal()
     copied = Signal(str)
     rows_copied = Signal()
     rows_pasted = Signal()
@@ -99,7 +101,7 @@ class FrameColumn(QWidget):
             one.copied.connect(self.rows_copied)
             one.pasted.connect(self.rows_pasted)
         self.tubes.moved.connect(self.moved)
-        self.tabs.currentChanged.connect(lambda _: self._told(self.kind, self.current))
+        self.tabs.currentChanged.connect(lambda _: self._turn())
         self.findings.clicked.connect(self.findings_wanted)
         self.whole.clicked.connect(self._choose_whole)
         self.add.clicked.connect(lambda: self.add_wanted.emit(self.kind))
@@ -177,6 +179,11 @@ class FrameColumn(QWidget):
     def _choose_whole(self) -> None:
         self.list_in_view.choose("")
         self._told(self.kind, "")
+
+    def _turn(self) -> None:
+        """Another list is in view; nothing is chosen by that."""
+        self._follow()
+        self.turned.emit()
 
     def _told(self, kind: str, name: str) -> None:
         self._follow()

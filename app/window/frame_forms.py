@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from PySide6.QtWidgets import QScrollArea, QStackedWidget, QWidget
+from PySide6.QtWidgets import QLineEdit, QScrollArea, QStackedWidget, QWidget
 
 from app.window.frame_edits import FrameEdits
 from app.window.frame_form import FrameForm
@@ -78,6 +78,8 @@ class FrameForms(QStackedWidget):
         scroll = self.currentWidget()
         if field is not None and isinstance(scroll, QScrollArea):
             field.setFocus()
+            if isinstance(field, QLineEdit):
+                field.selectAll()
             scroll.ensureWidgetVisible(field)
 
     def bring(self, form: QWidget) -> None:

@@ -16,6 +16,7 @@ from app.window.alone import take_alone
 from app.window.background import Background, Following
 from app.window.came_back import ask_what_came_back
 from app.window.findings_list import place_of, place_within
+from app.window.folders import beside
 from app.window.frame_column import FrameColumn
 from app.window.frame_edits import FrameEdits
 from app.window.frame_forms import FrameForms
@@ -71,6 +72,7 @@ class FramePage(QWidget):
         self._later.setInterval(_REST_MS)
         self.column = FrameColumn()
         self.views = FrameViews()
+        self.views.start_folder = lambda: beside(self.document)
         self.details = TubeDetails()
         self.forms = FrameForms(INTRO)
         self.walk: Walk | None = None
@@ -108,6 +110,7 @@ class FramePage(QWidget):
             work.failed.connect(self._show_error)
         self._later.timeout.connect(self._look_over)
         self.column.chosen.connect(self._chosen)
+        self.column.turned.connect(self._turned)
         self.column.add_wanted.connect(self._add)
         self.column.findings_wanted.connect(self.details.show_findings_tab)
         self.column.rows_copied.connect(self.copy_rows)
@@ -161,6 +164,13 @@ class FramePage(QWidget):
             self.forms.new.pick(name)
         elif name:
             self.choose(kind, name)
+
+    def _turned(self) -> None:
+        """Another list is in view; while a tube is added, what was chosen in it before is none of its points."""
+        if self.adding:
+            self.column.list_in_view.choose("")
+        else:
+            self._show_chosen()
 
     def _show_chosen(self) -> None:
         """The form, the views and the details follow the list that is in view."""
@@ -276,7 +286,7 @@ class FramePage(QWidget):
         if tube:
             self._pick_part(tube, part)
             place = place_within(finding, part or tube)
-            self.forms.bring_into_view(self.forms.tube.field_of(place))
+            self.forms.bring_into_view(self.forms.tube.field_of(place, finding.code, part))
             self.details.show_end(place)
         elif point:
             self.choose("Points", point)

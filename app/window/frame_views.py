@@ -22,7 +22,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.window.axes_mark import AxesMark
-from app.window.folders import own_suffix
+from app.window.folders import own_documents, own_suffix
 from app.window.frame_view import FrameView
 from app.window.number_field import NumberField
 from app.window.shown_words import STEP_WORDS
@@ -91,6 +91,7 @@ class FrameViews(QWidget):
         super().__init__(parent)
         self._seen: Seen | None = None
         self._point = ""
+        self.start_folder: Callable[[], str] = own_documents
         self._unfitted: set[str] = set()
         self._stale: set[str] = set()
         self.space = SpaceView(tr("the frame in space"))
@@ -285,7 +286,8 @@ class FrameViews(QWidget):
 
     def _keep_asked(self) -> None:
         kinds = tr("Pictures") + " (*.png)"
-        name, _ = QFileDialog.getSaveFileName(self, tr("Save this picture"), "", kinds)
+        title = tr("Save this picture")
+        name, _ = QFileDialog.getSaveFileName(self, title, self.start_folder(), kinds)
         path = own_suffix(self, Path(name), ".png") if name else None
         if path is not None:
             self.keep_picture(path)

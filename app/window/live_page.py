@@ -210,6 +210,8 @@ class LivePage(QWidget):
 
     def changed(self) -> None:
         """Something was typed or chosen: solve it, and remember it for next time."""
+        if self.isVisible():
+            self.session.subject = self.key
         self._solve()
         self.session.keep_fields(self.key, self.remembered())
 

@@ -209,7 +209,8 @@ class MainWindow(QMainWindow):
             self.say(self.session.problem)
         self._stack.setCurrentWidget(self.page(name))
         self.menus.follow(name)
-        if name in ("Joint", "Bend", "Frame"):
+        # With a frame open, looking at another page does not make that what is worked on; changing it does.
+        if name == "Frame" or (name in ("Joint", "Bend") and not self.session.has_tubes):
             self.session.subject = name
         self.session.change(page=name)
 

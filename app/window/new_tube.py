@@ -193,7 +193,11 @@ class NewTube(QWidget):
 
     def pick(self, text: str) -> None:
         """A point was clicked on: it goes where one is still missing, or comes after the last; nothing is written over."""
+        filled = [combo.currentText() for combo in self.points if combo.currentText().strip()]
         empty = next((combo for combo in self.points if not combo.currentText().strip()), None)
+        if filled[-1:] == [text]:
+            # Clicked twice.
+            return
         if empty is None:
             self._add_row()
             empty = self.points[-1]
@@ -286,6 +290,12 @@ class NewTube(QWidget):
             text = tr("there is a tube {name} already; give the new one another name")
             raise BadText(text.format(name=repr(name)))
         frame, path = self._with_points(self._typed())
+        for one, other in pairwise(path):
+            if one == other:
+                text = tr(
+                    "{point} stands twice, one after the other; a tube goes on to another point"
+                )
+                raise BadText(text.format(point=one))
         frame, stock = _with_stock(frame, self.stock.currentText())
         section = frame.stock[stock].section
         if len(path) > 2 and isinstance(section, BoxSection):

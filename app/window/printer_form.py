@@ -212,6 +212,8 @@ class PrinterForm(QWidget):
         except CopewrightError as error:
             self.said.emit(f"{error}.")
             return
+        if self.printer.findText(choice.printer) < 0:
+            self.printer.addItem(choice.printer)
         doubted = doubt(measured)
         words = (
             tr("Kept: {correction}; {doubt}.")

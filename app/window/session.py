@@ -110,6 +110,11 @@ class Session(QObject):
         """A frame was asked for."""
         return self._document is not None
 
+    @property
+    def has_tubes(self) -> bool:
+        """A frame is worked on that has something in it."""
+        return self._document is not None and bool(self._document.frame.tubes)
+
     def put_papers(self, page: str, papers: Papers) -> None:
         """A page has these papers now."""
         self.papers[page] = papers

@@ -10,7 +10,7 @@ from app.document.table_text import decode
 from app.document.tables import points_text, read_tables, stock_text, tubes_text
 from app.jobs.writing import write_files
 from app.window.document import FrameDocument
-from app.window.folders import own_suffix
+from app.window.folders import beside, own_suffix
 from app.window.words import counted, decimal_comma, sentence, tr
 from geometry.errors import CopewrightError
 from geometry.frame import Frame
@@ -91,13 +91,14 @@ def export_tables(frame: Frame, path: Path) -> str:
 
 def ask_import(window: QWidget, document: FrameDocument) -> str:
     """Ask for a file, and take its tables; returns what to tell."""
-    name, _ = QFileDialog.getOpenFileName(window, tr("Import points and tubes"), "", _TABLES)
+    title = tr("Import points and tubes")
+    name, _ = QFileDialog.getOpenFileName(window, title, beside(document), _TABLES)
     return import_tables(document, Path(name)) if name else ""
 
 
 def ask_export(window: QWidget, document: FrameDocument) -> str:
     """Ask for a place, and write the tables there; returns what to tell."""
-    stem = FileNames().of(document.frame.name)
-    name, _ = QFileDialog.getSaveFileName(window, tr("Save the tables"), f"{stem}.csv", _CSV)
+    start = str(Path(beside(document)) / f"{FileNames().of(document.frame.name)}.csv")
+    name, _ = QFileDialog.getSaveFileName(window, tr("Save the tables"), start, _CSV)
     path = own_suffix(window, Path(name), ".csv") if name else None
     return export_tables(document.frame, path) if path is not None else ""

@@ -168,8 +168,18 @@ class TubeForm(NamedForm):
             self.alone["bend"].setVisible(bool(tube.radii))
             self._show_made(frame, tube)
 
-    def field_of(self, place: str) -> QWidget | None:
-        """Where a place of the tube is changed: "start", "finish", or "bend 2"; None for any other."""
+    def field_of(self, place: str, code: str = "", part: str = "") -> QWidget | None:
+        """Where what a finding speaks of is changed; None where that is no single field.
+
+        Args:
+            place: of the tube: "start", "finish", or "bend 2".
+            code: of the finding.
+            part: that it is about.
+        """
+        if code == "nothing-left-on":
+            return min(self.trims, key=lambda field: field.value).edit
+        if code == "made-otherwise":
+            return self.made.get(part)
         if place in END_NAMES:
             return self.ends[END_NAMES.index(place)].cut
         kind, _, number = place.partition(" ")

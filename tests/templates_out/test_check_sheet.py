@@ -21,6 +21,7 @@ from geometry.place import Along, At, MirrorOf
 from geometry.section import RoundTube
 from templates_out.check_sheet import (
     across_pairs,
+    bend_points,
     beside_their_points,
     end_points,
     tube_spans,
@@ -62,10 +63,21 @@ def test_the_points_are_those_at_which_tubes_begin_and_end():
 def test_every_point_is_on_the_centreline_of_some_steel(name):
     """A tape cannot be held to the corner of a bend."""
     fitted = solve(open_frame(SAMPLES / name / f"{name}.frame"))
-    for at in end_points(fitted).values():
+    points = end_points(fitted) | bend_points(fitted)
+    for at in points.values():
         mirrored = (at[0], -at[1], at[2])
         away = [nearest_along(one.part.path, p)[1] for one in fitted.parts for p in (at, mirrored)]
         assert min(away) < 0.01
+
+
+def test_bends_begin_and_end_where_the_straights_touch_them():
+    points = {"a": At(0, 0, 0), "k": At(300, 0, 0), "b": At(300, 0, 400)}
+    frame = Frame("f", FRAME.stock, points, (Tube("hook", "s", ("a", "k", "b"), (100.0,)),))
+    found = bend_points(solve(frame))
+    # A right angle: the radius before and after the corner.
+    assert found == {
+        "hook, bend 1 begins": pytest.approx((200, 0, 0)), "hook, bend 1 ends": pytest.approx((300, 0, 100)),
+    }  # fmt: skip
 
 
 def test_spans_are_straight_lines():
@@ -126,12 +138,17 @@ def test_a_tube_built_in_as_it_came_is_measured_as_it_is(tmp_path, capsys):
     main(["book", str(tmp_path / "f.frame"), "--out", str(tmp_path / "book")])
     words = " ".join(one["text"] for one in pages((tmp_path / "book" / "book.pdf").read_bytes()))
     assert "arm is built in as it came from the bender" in " ".join(words.split())
+    # The shop's drawing stays, and says that the steel is otherwise.
+    sheets = [one["text"] for one in pages((tmp_path / "book" / "book.pdf").read_bytes())]
+    noted = [" ".join(text.split()) for text in sheets if "came back otherwise" in text]
+    assert len(noted) == 1
+    assert "arm left came back otherwise and is built in as it came" in noted[0]
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_both_diagonals_are_alike(name):
     fitted = solve(open_frame(SAMPLES / name / f"{name}.frame"))
-    at, pairs = end_points(fitted), across_pairs(fitted)
+    at, pairs = end_points(fitted) | bend_points(fitted), across_pairs(fitted)
     assert pairs
     mirror = np.array((1.0, -1.0, 1.0))
     for one in pairs:
@@ -151,7 +168,8 @@ def test_they_stand_in_the_book_and_in_its_numbers(name, unit, tmp_path, capsys)
     sheets = pages((tmp_path / "book.pdf").read_bytes())
     words = " ".join(sheet["text"] for sheet in sheets if "Check dimensions" in sheet["text"])
     places = 1 if unit == 1.0 else 3
-    for point, at in end_points(fitted).items():
+    points = end_points(fitted) | bend_points(fitted)
+    for point, at in points.items():
         row = r"\s+".join(
             [re.escape(point), *(re.escape(f"{v / unit + 0.0:.{places}f}") for v in at)]
         )
@@ -160,7 +178,7 @@ def test_they_stand_in_the_book_and_in_its_numbers(name, unit, tmp_path, capsys)
         row = r"\s+".join(map(re.escape, (tube, first, last, f"{apart / unit:.{places}f}")))
         assert re.search(row, words), tube
     numbers = json.loads((tmp_path / "numbers.json").read_text("utf-8"))
-    assert {one["point"]: tuple(one["at"]) for one in numbers["points"]} == end_points(fitted)
+    assert {one["point"]: tuple(one["at"]) for one in numbers["points"]} == points
     assert [one["apart"] for one in numbers["spans"]] == [span[3] for span in tube_spans(fitted)]
     assert [one["apart"] for one in numbers["across"]] == [
         one.apart for one in across_pairs(fitted)
