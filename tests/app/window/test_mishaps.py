@@ -14,18 +14,20 @@ import pytest
 from PySide6.QtCore import QEvent, QPointF, Qt
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QFileDialog
 
 from app.document.recovery import unsaved_frames
 from app.document.samples import sample_frame
 from app.window.axes_mark import seen_axes
 from app.window.findings_list import FindingsList
 from app.window.paper_page import BOOK
+from geometry.bend_tool import BendTool, TrialBend
 from geometry.edits import move_tube, put_point, put_tube
 from geometry.findings import Finding
 from geometry.fitup import solve
 from geometry.frame import End
 from geometry.place import At
+from geometry.springback import Trial
 from templates_out.bend_view import FROM_ABOVE, FROM_FRONT, FROM_RIGHT
 from tests.app.window.conftest import solved, type_in
 
@@ -421,3 +423,116 @@ def test_a_name_that_looks_like_a_tag_is_shown_as_it_is(page):
     page.forms.tube.say("<b>prop</b> is no good")
     assert page.forms.tube.problem.textFormat() == Qt.TextFormat.PlainText
     assert page.column.state.textFormat() == Qt.TextFormat.PlainText
+
+
+def test_a_glance_at_the_points_adds_none_to_a_new_tube(page):
+    page.choose("Points", "arm front")
+    page.choose("Tubes", "")
+    page.column.add.click()
+    page.column.tabs.setCurrentIndex(1)
+    page.column.tabs.setCurrentIndex(0)
+    page.column.tabs.setCurrentIndex(1)
+    form = page.forms.new
+    assert [combo.currentText() for combo in form.points] == ["", ""]
+    # The one that was chosen before can be clicked on now.
+    row = page.column.points.names.index("arm front")
+    rect = page.column.points.visualItemRect(page.column.points.item(row))
+    page.column.points.scrollToItem(page.column.points.item(row))
+    rect = page.column.points.visualItemRect(page.column.points.item(row))
+    QTest.mouseClick(page.column.points.viewport(), Qt.MouseButton.LeftButton, pos=rect.center())
+    assert form.points[0].currentText() == "arm front"
+    # Clicked twice it is there once; typed twice it is no tube.
+    form.pick("arm front")
+    assert form.points[1].currentText() == ""
+    form.points[1].setEditText("arm front")
+    assert not form.done.isEnabled()
+    assert "stands twice" in form.told.text()
+
+
+def test_a_finding_that_was_clicked_on_stays_under_the_pointer(qtbot):
+    some = [Finding("x", "warning", name, "It is so.", "Mend it.") for name in ("a", "b", "c", "d")]
+    findings = FindingsList()
+    qtbot.addWidget(findings)
+    findings.resize(300, 400)
+    findings.show()
+    findings.show_findings(some, ["a"])
+
+    def order():
+        return [findings.item(row).data(Qt.ItemDataRole.UserRole).where for row in range(4)]
+
+    # What is chosen by a click in the list is not put first in it.
+    findings.jumped.connect(lambda one: findings.show_findings(some, [one.where]))
+    rect = findings.visualItemRect(findings.item(2))
+    QTest.mouseClick(findings.viewport(), Qt.MouseButton.LeftButton, pos=rect.center())
+    assert order() == ["a", "b", "c", "d"]
+    findings.show_findings(some, ["c"])
+    assert order() == ["a", "b", "c", "d"]
+    # Chosen elsewhere, it is.
+    findings.show_findings(some, ["d"])
+    assert order() == ["d", "a", "b", "c"]
+    # Others are sorted as ever.
+    findings.show_findings(some[:3], ["c"])
+    assert findings.item(0).data(Qt.ItemDataRole.UserRole).where == "c"
+
+
+def test_findings_without_a_place_lead_to_their_field_too(qtbot, window, page):
+    page.edits.mark("arm left", "cut")
+    page.jump(Finding("made-otherwise", "warning", "arm left", "It is so.", "Mend it."))
+    assert QApplication.focusWidget() is page.forms.tube.made["arm left"]
+    window.actions_of_frame.ask_to_lose = lambda: "lose"
+    window.actions_of_frame.open_sample("single-cylinder")
+    solved(qtbot, page)
+    page.jump(Finding("nothing-left-on", "warning", "main rail left", "It is so.", "Mend it."))
+    field = QApplication.focusWidget()
+    assert field in [one.edit for one in page.forms.tube.trims]
+    # What is typed takes the place of what stood there.
+    assert field.selectedText() == field.text()
+
+
+def test_a_bent_tube_takes_its_tool_along(qtbot, window, page):
+    window.actions_of_frame.ask_to_lose = lambda: "lose"
+    window.actions_of_frame.open_sample("single-cylinder")
+    trials = (
+        TrialBend(Trial(45.0, 43.4)),
+        TrialBend(Trial(90.0, 87.0)),
+        TrialBend(Trial(60.0, 58.0)),
+    )
+    page.edits.add_tool("press", BendTool(28.0, 98.0, reference=12.0, trials=trials))
+    solved(qtbot, page)
+    page.choose("Tubes", "main rail")
+    settings = page.result.bends["main rail left"].settings
+    page.forms.tube.alone["bend"].click()
+    bend = window.bend
+    qtbot.waitUntil(lambda: bend.result is not None and bend.result.job.name == "main rail")
+    assert bend.fields["reference"].value == 12.0
+    assert [one.set_angle_deg for one in bend.result.settings] == pytest.approx(
+        [one.set_angle_deg for one in settings]
+    )
+
+
+def test_looking_at_another_page_is_not_working_on_it(qtbot, window, page):
+    for name in ("Joint", "Bend"):
+        window.go_to(name)
+        qtbot.waitUntil(lambda name=name: window.page(name).result is not None)
+        window.go_to("Paper")
+        assert window.paper.subject.currentData() == BOOK
+    window.go_to("Joint")
+    type_in(qtbot, window.joint.fields["angle"], "61")
+    window.go_to("Paper")
+    assert window.paper.subject.currentData() == "Joint"
+
+
+def test_pictures_and_tables_begin_beside_the_frame(window, page, tmp_path, monkeypatch):
+    asked = []
+
+    def save(_parent, _title, start, _kinds):
+        asked.append(start)
+        return "", ""
+
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", staticmethod(save))
+    page.document.save(tmp_path / "own.frame")
+    page.views.keep.trigger()
+    window.export_tables()
+    assert [str(Path(one) if Path(one).is_dir() else Path(one).parent) for one in asked] == [
+        str(tmp_path), str(tmp_path),
+    ]  # fmt: skip

@@ -58,6 +58,9 @@ def test_a_printer_is_measured_kept_and_proved(qtbot, page, settings, tmp_path, 
     # What was said is still there, and the count stands beside it.
     assert "Kept" in page.state.text()
     assert page.count.text() == "1 sheet, to print at 100 %"
+    # It can be chosen again after another.
+    names = [page.form.printer.itemText(n) for n in range(page.form.printer.count())]
+    assert names.count("hall laser") == 1
     # Proved: the bars on the corrected sheet are longer, so the fields expect the nominal again.
     assert page.form.across.value == 180.0
     page.save_to(tmp_path / "window" / "test-sheet.pdf")
