@@ -16,6 +16,7 @@ POINT_EXAMPLES = (
     "a place on a tube is on rail at 120"
 )
 _ON = re.compile(r"on\s+(.+)\s+at\s+(.+)", re.IGNORECASE)
+_FIGURES = re.compile(r"[-+\d.,;\s]*\d[-+\d.,;\s]*")
 _MIRROR = re.compile(r"mirror\s+of\s+(.+)", re.IGNORECASE)
 
 
@@ -44,6 +45,13 @@ def read_point(
         return known[words.casefold()], None
     name, rest = _parted(words, frame, known)
     place = _place(rest.strip(), frame, known, inches=inches)
+    if place is None and _FIGURES.fullmatch(rest.strip()):
+        count = len(re.findall(r"\d+(?:\.\d+)?", rest))
+        message = (
+            f"{rest.strip()!r} has {count} number{'s' * (count != 1)}; x, y and z are three, as 0, -190, 45; where a comma "
+            "is decimal write 0; -190,5; 45"
+        )
+        raise BadText(message)
     if place is None:
         shown = ", ".join(repr(one) for one in list(frame.points)[:6]) or "none yet"
         message = f"{words!r} is no point: there are {shown}; type {POINT_EXAMPLES}"

@@ -207,7 +207,7 @@ def check_contents(result: FrameResult, paper: Paper) -> list[Content]:
                     )
                     for one in pairs
                 ),
-                (46.0, 44.0, 44.0, 20.0, 26.0),
+                (45.0, 43.0, 44.0, 20.0, 26.0),
                 (0, 1, 2),
             )
         )  # fmt: skip

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QStandardPaths
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
-from app.window.document import FrameDocument
 from app.window.words import tr
+
+if TYPE_CHECKING:
+    from app.window.document import FrameDocument
 
 
 def own_documents() -> str:

@@ -175,7 +175,8 @@ class FramePage(QWidget):
     def _show_chosen(self) -> None:
         """The form, the views and the details follow the list that is in view."""
         kind, name, inches = self.column.kind, self.column.current, self.session.inches
-        self.views.choose(name if kind == "Tubes" else "", name if kind == "Points" else "")
+        points = self.column.points.selected if kind == "Points" else []
+        self.views.choose(name if kind == "Tubes" else "", *points)
         if kind == "Tubes" and name and self.part not in made_names(self.frame.tube(name)):
             self.part = made_names(self.frame.tube(name))[0]
         self._show_details()

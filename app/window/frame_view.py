@@ -66,7 +66,8 @@ class FrameView(DrawingView):
         self._made: Mapping[str, int] = {}
         self._places: Mapping[str, Point] = {}
         self._sketched: list[Floats] = []
-        self._tube = self._point = ""
+        self._tube = ""
+        self._chosen: frozenset[str] = frozenset()
         self._dragged: str | None = None
         self._pressed: QPointF | None = None
         self._moved = False
@@ -129,9 +130,9 @@ class FrameView(DrawingView):
         self._sketched = [view.flat(np.array(line)) for line in lines]
         self.update()
 
-    def choose(self, tube: str = "", point: str = "") -> None:
-        """Show a tube, or a point, in the accent."""
-        self._tube, self._point = tube, point
+    def choose(self, tube: str = "", *points: str) -> None:
+        """Show a tube, or points, in the accent."""
+        self._tube, self._chosen = tube, frozenset(points)
         self._show_chosen()
 
     def show_names(self, on: bool) -> None:
@@ -294,10 +295,10 @@ class FrameView(DrawingView):
         painter.setPen(self.palette().text().color())
         for name, (x, y) in self.scene.points.items():
             pixel = self.pixel(QPointF(x, y))
-            size = _DOT_PX * (1.6 if name == self._point else 1.0)
+            size = _DOT_PX * (1.6 if name in self._chosen else 1.0)
             box = QRectF(pixel.x() - size, pixel.y() - size, 2 * size, 2 * size)
             painter.setBrush(
-                self.palette().highlight() if name == self._point else self.palette().base()
+                self.palette().highlight() if name in self._chosen else self.palette().base()
             )
             painter.drawRect(box)
         if self.named:

@@ -90,7 +90,7 @@ class FrameViews(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._seen: Seen | None = None
-        self._point = ""
+        self._points: tuple[str, ...] = ()
         self.start_folder: Callable[[], str] = own_documents
         self._unfitted: set[str] = set()
         self._stale: set[str] = set()
@@ -222,17 +222,17 @@ class FrameViews(QWidget):
         if self.title in FLAT:
             self.flat[self.title].sketch(places, lines)
 
-    def choose(self, tube: str = "", point: str = "") -> None:
-        """Show a tube, or a point, in the accent."""
+    def choose(self, tube: str = "", *points: str) -> None:
+        """Show a tube, or points, in the accent."""
         self.space.choose(tube)
-        self._point = point
-        self._mark_point()
+        self._points = points
+        self._mark_points()
         for view in self.flat.values():
-            view.choose(tube, point)
+            view.choose(tube, *points)
 
-    def _mark_point(self) -> None:
-        at = self._seen.places.get(self._point) if self._seen else None
-        self.space.mark(self._point, at)
+    def _mark_points(self) -> None:
+        places = self._seen.places if self._seen else {}
+        self.space.mark({name: places[name] for name in self._points if name in places})
 
     def set_inches(self, inches: bool) -> None:
         """Say and read lengths in inches."""
@@ -272,7 +272,7 @@ class FrameViews(QWidget):
         tones = {name: STEPS.index(step) + 1 for name, step in progress.items()}
         if title == IN_SPACE:
             self.space.set_frame(fitted.parts, words, tones)
-            self._mark_point()
+            self._mark_points()
         else:
             view = self.flat[title]
             drawn = seen.scene if seen.title == title else None

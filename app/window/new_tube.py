@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from itertools import pairwise
 
 from PySide6.QtCore import Qt, Signal
@@ -19,7 +20,7 @@ from PySide6.QtWidgets import (
 
 from app.window.background import Background
 from app.window.page_frame import StillCombo, words_label
-from app.window.shown_words import typed
+from app.window.shown_words import place_shown, typed
 from app.window.words import tr
 from geometry.edits import free_name, put_point, put_stock
 from geometry.errors import BadText, CopewrightError
@@ -321,8 +322,13 @@ class NewTube(QWidget):
     def _proposed(self, found: tuple[str, Frame, tuple[Proposal, Proposal]]) -> None:
         name, frame, ways = found
         start, finish = (one.words for one in ways)
-        words = tr("Proposed, and you can change it: start: {start}; finish: {finish}.")
-        self.told.setText(words.format(start=start, finish=finish))
+        words = [tr("Proposed, and you can change it: start: {start}; finish: {finish}.")]
+        places, path, inches = Places(frame), frame.tube(name).path, frame.units == "in"
+        with contextlib.suppress(CopewrightError):
+            # How what was typed was read.
+            ends = (place_shown(places.point(one), inches=inches) for one in (path[0], path[-1]))
+            words.insert(0, tr("From {first} to {last}.").format(first=next(ends), last=next(ends)))
+        self.told.setText("\n".join(words).format(start=start, finish=finish))
         self._ready = name, frame
         if self._then:
             self.finish()

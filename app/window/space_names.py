@@ -51,15 +51,33 @@ class Named:
     near: float
 
 
-def write_mark(painter: QPainter, point: Named, view: QWidget, ink: QColor, paper: QColor) -> None:
-    """A point over the picture, wherever the steel is, with its name above."""
-    box = QRectF(point.x - _MARK_PX, point.y - _MARK_PX, 2 * _MARK_PX, 2 * _MARK_PX)
+def write_marks(
+    painter: QPainter,
+    view: QWidget,
+    names: Sequence[str],
+    placed: Floats,
+    ink: QColor,
+    paper: QColor,
+) -> None:
+    """Points over the picture, wherever the steel is, their names above where there is room.
+
+    Args:
+        painter: of the view.
+        view: in pixels.
+        names: of the points.
+        placed: pixels across and down, and how near, (n, 3).
+        ink: of the letters.
+        paper: below them.
+    """
+    points = [Named(name, *at) for name, at in zip(names, placed.tolist(), strict=True)]
     painter.setFont(view.font())
     painter.setPen(ink)
     painter.setBrush(view.palette().highlight())
-    painter.drawRect(box)
-    above = replace(point, y=point.y - 4 * _MARK_PX)
-    write_names(painter, [above], view.width(), view.height(), ink, paper)
+    for point in points:
+        box = QRectF(point.x - _MARK_PX, point.y - _MARK_PX, 2 * _MARK_PX, 2 * _MARK_PX)
+        painter.drawRect(box)
+    above = [replace(point, y=point.y - 4 * _MARK_PX) for point in points]
+    write_names(painter, above, view.width(), view.height(), ink, paper)
 
 
 def write_names(

@@ -26,7 +26,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.window.focus_frame import paint_focus
 from app.window.space_camera import Camera
-from app.window.space_names import Named, places_along, write_mark, write_names
+from app.window.space_names import Named, places_along, write_marks, write_names
 from app.window.turn_keys import turn_by_key
 from app.window.words import tr
 from geometry.arrays import Floats
@@ -75,7 +75,7 @@ class SpaceView(QWidget):
         self._tones: Mapping[str, int] = {}
         self._meshes: dict[str, SolidMesh] | None = {}
         self._tube = ""
-        self._mark: tuple[str, Point] | None = None
+        self._marked: Mapping[str, Point] = {}
         self._section: float | None = None
         self._named = self._lined = False
         self._fitted = self._fit_next = True
@@ -116,9 +116,9 @@ class SpaceView(QWidget):
             self._tube = tube
             self._again()
 
-    def mark(self, name: str, at: Point | None) -> None:
-        """Show where a point is, by its name; None for none."""
-        self._mark = (name, at) if at is not None else None
+    def mark(self, points: Mapping[str, Point]) -> None:
+        """Show where points are, by their names."""
+        self._marked = points
         self.update()
 
     def perspective(self, on: bool) -> None:
@@ -313,9 +313,9 @@ class SpaceView(QWidget):
             painter.drawImage(self.rect(), self._image)
             if self._named:
                 self._write(painter, self.width(), self.height())
-            if self._mark is not None:
-                placed = self.placed(np.array([self._mark[1]]))[0].tolist()
-                write_mark(painter, Named(self._mark[0], *placed), self, *self._colours())
+            if self._marked:
+                placed = self.placed(np.array(list(self._marked.values())))
+                write_marks(painter, self, list(self._marked), placed, *self._colours())
             paint_focus(painter, self)
         finally:
             painter.end()

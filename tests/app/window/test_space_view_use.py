@@ -221,7 +221,7 @@ def test_names_stand_beside_their_parts_and_not_on_one_another(view):
     assert len(list(view._named_places(WIDE, HIGH))) < 6
 
 
-def test_names_dodge_each_other_and_keep_inside():
+def test_names_dodge_each_other_and_keep_inside(qapp):
     image = QImage(200, 120, QImage.Format.Format_RGB32)
     image.fill(Qt.GlobalColor.white)
     painter = QPainter(image)
@@ -405,7 +405,7 @@ def test_a_chosen_point_is_marked_in_space_too(qtbot, open_window):
     qtbot.waitUntil(lambda: page.result is not None and page.result.fitted.frame == page.frame)
     space = page.views.space
     page.choose("Points", "prop head")
-    assert space._mark == ("prop head", page._places()["prop head"])
+    assert space._marked == {"prop head": page._places()["prop head"]}
     if space.problem:
         pytest.skip("nothing can be drawn here")
     x, y, _ = space.placed(np.array([page._places()["prop head"]]))[0]
@@ -413,4 +413,9 @@ def test_a_chosen_point_is_marked_in_space_too(qtbot, open_window):
     accent = space.palette().highlight().color()
     assert picture.pixelColor(round(x), round(y)) == accent
     page.choose("Tubes", "prop")
-    assert space._mark is None
+    assert not space._marked
+    page.choose("Points", "")
+    for row in range(3):
+        page.column.points.item(row).setSelected(True)
+    assert list(space._marked) == page.column.points.selected
+    assert page.views.flat["Side"]._chosen == set(page.column.points.selected)
