@@ -14,7 +14,7 @@ from geometry.fitup import FittedPart
 from geometry.parts import Part, PartEnd
 from geometry.path import Arc as BendArc
 from geometry.section import RoundTube
-from geometry.skin import height_at, skin_rings
+from geometry.skin import height_at
 from geometry.vectors import cross, length
 from templates_out.bend_picture import SCALES
 from templates_out.bend_view import END_ON, FROM_ABOVE, FROM_FRONT, FROM_RIGHT, View, xy
@@ -40,6 +40,8 @@ _THIN = Pen("OUTLINE", NARROW_MM)
 _GAP_MM = 8.0
 _CELL_MM = 0.7
 _RING = 48
+_OUTSIDE = 1.0 + 1e-9
+"""Rounding may have put a place a hair inside the outline."""
 _EDGE_MM = 0.05
 """An end's edge is drawn so near to where it is."""
 _TITLES = {
@@ -112,22 +114,35 @@ def _outline(one: FittedPart, view: View) -> list[Item]:
     section = one.part.section
     if isinstance(section, RoundTube):
         return _round_outline(one, view, section.radius)
-    rings = skin_rings(one, 48, 1e9)
+    return [*_corner_lines(one, view), *_edges(one, view, _THIN)]
+
+
+def _corner_lines(one: FittedPart, view: View) -> list[Item]:
+    """The middles of a box section's corners, from cut to cut."""
+    start, finish = one.part.ends
     outline = one.part.outline
-    corners = np.unique(
-        [round(float(place) / outline.girth * 48) % 48 for place in outline.corners[::2]]
-    )
-    lines: list[Item] = [
-        Line(xy(view.flat(rings[:1, corner])[0]), xy(view.flat(rings[-1:, corner])[0]), _THIN)
-        for corner in corners.tolist()
-    ]
-    for ring in (rings[0], rings[-1]):
-        flat = view.flat(ring[corners])
-        lines += [
-            Line(xy(start), xy(end), _THIN)
-            for start, end in zip(flat, np.roll(flat, -1, axis=0), strict=True)
+    places = np.array(outline.corners).reshape(-1, 2).mean(axis=1)
+    feet = start.spread(outline.at(places)) - start.point
+    lines: list[Item] = []
+    for foot in feet:
+        stops = [
+            end.point + foot + _stop(one, which, foot) * end.axis
+            for which, end in enumerate((start, finish))
         ]
+        flat = view.flat(np.array(stops))
+        lines.append(Line(xy(flat[0]), xy(flat[1]), _THIN))
     return lines
+
+
+def _edges(one: FittedPart, view: View, pen: Pen) -> list[Item]:
+    """Both ends' edges, as they are cut."""
+    return [
+        Polyline(
+            np.array(LineString(view.flat(edge_in_space(cut, end))).simplify(_EDGE_MM, preserve_topology=False).coords),
+            True, pen,
+        )
+        for cut, end in zip(one.cuts, one.part.ends, strict=True)
+    ]  # fmt: skip
 
 
 def _round_outline(one: FittedPart, view: View, radius: float) -> list[Item]:
@@ -148,18 +163,13 @@ def _round_outline(one: FittedPart, view: View, radius: float) -> list[Item]:
         for side in (aside / size, -aside / size):
             start, end = segment.start + radius * side, segment.end + radius * side
             if number == 0:
-                start = start + _stop(one, 0, side) * part.ends[0].axis
+                start = start + _stop(one, 0, radius * side) * part.ends[0].axis
             if number == last:
-                end = end + _stop(one, 1, side) * part.ends[1].axis
+                end = end + _stop(one, 1, radius * side) * part.ends[1].axis
             flat = view.flat(np.array([start, end]))
             items.append(Line(xy(flat[0]), xy(flat[1]), OUTLINE))
         number += 1
-    for cut, at in zip(one.cuts, part.ends, strict=True):
-        seen = LineString(view.flat(edge_in_space(cut, at))).simplify(
-            _EDGE_MM, preserve_topology=False
-        )
-        items.append(Polyline(np.array(seen.coords), True, OUTLINE))
-    return merged_lines(items)
+    return merged_lines([*items, *_edges(one, view, OUTLINE)])
 
 
 def _pen(item: Item) -> Pen | None:
@@ -167,13 +177,12 @@ def _pen(item: Item) -> Pen | None:
 
 
 def _stop(one: FittedPart, which: int, side: Floats) -> float:
-    """How far beyond the end's point the line along a round part stops that lies to a side (3,), mm."""
+    """How far beyond the end's point the line along a part stops that lies to a side of its middle (3,), mm."""
     end, cut = one.part.ends[which], one.cuts[which]
     if cut is None:
         return 0.0
     flat = np.array([[side @ end.datum, side @ end.third]])
-    place = one.part.outline.place(flat * one.part.reach)
-    return cut.shift + float(height_at(cut, place)[0])
+    return cut.shift + float(height_at(cut, one.part.outline.place(flat * _OUTSIDE))[0])
 
 
 def edge_in_space(cut: EndCut | None, end: PartEnd) -> Floats:
