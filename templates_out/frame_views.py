@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from shapely import LineString
@@ -114,7 +114,7 @@ def _outline(one: FittedPart, view: View) -> list[Item]:
     section = one.part.section
     if isinstance(section, RoundTube):
         return _round_outline(one, view, section.radius)
-    return [*_corner_lines(one, view), *_edges(one, view, _THIN)]
+    return [*_corner_lines(one, view), *_edges(one, view)]
 
 
 def _corner_lines(one: FittedPart, view: View) -> list[Item]:
@@ -134,12 +134,12 @@ def _corner_lines(one: FittedPart, view: View) -> list[Item]:
     return lines
 
 
-def _edges(one: FittedPart, view: View, pen: Pen) -> list[Item]:
+def _edges(one: FittedPart, view: View) -> list[Item]:
     """Both ends' edges, as they are cut."""
     return [
         Polyline(
             np.array(LineString(view.flat(edge_in_space(cut, end))).simplify(_EDGE_MM, preserve_topology=False).coords),
-            True, pen,
+            True, _THIN,
         )
         for cut, end in zip(one.cuts, one.part.ends, strict=True)
     ]  # fmt: skip
@@ -152,12 +152,16 @@ def _round_outline(one: FittedPart, view: View, radius: float) -> list[Item]:
     number, last = 0, len(part.path.directions) - 1
     for segment in part.path.segments:
         if isinstance(segment, BendArc):
-            items += [i for i in bend_in_view(segment, view, radius) if _pen(i) == OUTLINE]
+            items += [
+                replace(item, pen=_THIN)
+                for item in bend_in_view(segment, view, radius)
+                if isinstance(item, Line | Polyline | Arc) and item.pen == OUTLINE
+            ]
             continue
         aside = cross(sight, part.path.directions[number])
         size = length(aside)
         if size < END_ON:
-            items.append(Arc(xy(view.flat(segment.start[None])[0]), radius, 0, 360, OUTLINE))
+            items.append(Arc(xy(view.flat(segment.start[None])[0]), radius, 0, 360, _THIN))
             number += 1
             continue
         for side in (aside / size, -aside / size):
@@ -167,13 +171,9 @@ def _round_outline(one: FittedPart, view: View, radius: float) -> list[Item]:
             if number == last:
                 end = end + _stop(one, 1, radius * side) * part.ends[1].axis
             flat = view.flat(np.array([start, end]))
-            items.append(Line(xy(flat[0]), xy(flat[1]), OUTLINE))
+            items.append(Line(xy(flat[0]), xy(flat[1]), _THIN))
         number += 1
-    return merged_lines([*items, *_edges(one, view, OUTLINE)])
-
-
-def _pen(item: Item) -> Pen | None:
-    return getattr(item, "pen", None)
+    return merged_lines([*items, *_edges(one, view)])
 
 
 def _stop(one: FittedPart, which: int, side: Floats) -> float:
