@@ -6,7 +6,7 @@ import os
 import subprocess
 import sys
 
-HEAVY = {"numpy", "shapely", "scipy", "reportlab", "ezdxf", "vtkmodules", "msgspec"}
+HEAVY = {"numpy", "shapely", "scipy", "reportlab", "ezdxf", "vtkmodules"}
 OURS = {"app.window.document", "app.window.frame_page", "geometry.frame", "templates_out.drawing"}
 
 
