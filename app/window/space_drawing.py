@@ -32,6 +32,7 @@ from vtkmodules.vtkRenderingCore import (
     vtkRenderWindow,
 )
 
+from app.window.space_section import SectionLines
 from app.window.words import tr
 from geometry.arrays import Floats, Ints
 from geometry.solid_mesh import SolidMesh, joined
@@ -105,6 +106,8 @@ class SpaceDrawing:
         self._plane, self._planes = vtkPlane(), vtkPlaneCollection()
         self._plane.SetNormal(0.0, -1.0, 0.0)
         self._section: float | None = None
+        self._cut_lines = SectionLines(self._renderer, self._plane)
+        self._cut: tuple[float | None, list[vtkPolyData]] = (None, [])
         self._chosen: frozenset[str] = frozenset()
         self._scale = 1.0
         self._surfaces: dict[str, _Surface] = {}
@@ -144,13 +147,20 @@ class SpaceDrawing:
 
     def section(self, y: float | None) -> None:
         """Show only what lies at y or to the right of it, mm; everything for None."""
-        if y == self._section:
+        now = (y, [surface.data for surface in self._surfaces.values()])
+        if now == self._cut:
             return
-        self._section = y
-        self._planes.RemoveAllItems()
-        if y is not None:
-            self._plane.SetOrigin(0.0, y, 0.0)
-            self._planes.AddItem(self._plane)
+        if y != self._section:
+            self._section = y
+            self._planes.RemoveAllItems()
+            if y is not None:
+                self._plane.SetOrigin(0.0, y, 0.0)
+                self._planes.AddItem(self._plane)
+        self._cut = now
+        if y is None:
+            self._cut_lines.hide()
+        else:
+            self._cut_lines.show(now[1])
 
     def paint(
         self,
@@ -180,8 +190,10 @@ class SpaceDrawing:
             colour = _between(paper, ink, shares[tone])
             colour = paper if flat else accent if name in self._chosen else colour
             surface.paint(colour, cut, flat=flat, cut_open=self._section is not None)
+        line = ink if flat else _between(paper, ink, _LINE)
         for lines in self._lines:
-            lines.paint(ink if flat else _between(paper, ink, _LINE))
+            lines.paint(line)
+        self._cut_lines.paint(line, scale)
         self._scale = scale
 
     def draw(self, camera: Camera, width: int, height: int, *, smooth: bool) -> Bytes:
@@ -254,6 +266,7 @@ class _Surface:
 
     def __init__(self, planes: vtkPlaneCollection) -> None:
         self._mesh: SolidMesh | None = None
+        self.data = vtkPolyData()
         self.actor, self._mapper = vtkActor(), vtkPolyDataMapper()
         self.actor.SetMapper(self._mapper)
         self._mapper.SetClippingPlanes(planes)
@@ -277,6 +290,7 @@ class _Surface:
         corners = np.concatenate((mesh.triangles[:skin].ravel(), count + np.arange(len(faces))))
         normals = np.concatenate((mesh.normals, np.repeat(mesh.faces, 3, axis=0)))
         data, cells = vtkPolyData(), vtkCellArray()
+        self.data = data
         data.SetPoints(_points(np.concatenate((mesh.points, mesh.points[faces]))))
         cells.SetData(_ids(np.arange(0, len(corners) + 1, 3)), _ids(corners))
         data.SetPolys(cells)
