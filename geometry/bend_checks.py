@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Literal
 import numpy as np
 
 from geometry.arrays import Floats
-from geometry.bend_tool import LEAST_RATIO, BendTool, tools_near
+from geometry.bend_tool import LEAST_RATIO, BendTool
 from geometry.findings import Finding
 from geometry.path import Path
 from geometry.trial_checks import trial_findings
@@ -151,15 +151,15 @@ def _tools(result: BendResult) -> Iterator[Finding]:
         where = f"{job.name}, bend {number}"
         if found is None:
             if job.tools:
-                near = tools_near(dict(job.tools), job.tube)
+                near = result.radii_left(number - 1)
                 there = (
-                    f"for {format_mm(job.tube.od)} mm tube there are {', '.join(format_mm(r) for r in near)} mm"
+                    f"for {format_mm(job.tube.od)} mm tube there are {', '.join(format_mm(r, 1) for r in near)} mm"
                     if near
                     else f"there is none for {format_mm(job.tube.od)} mm tube"
                 )
                 nearest = min(near, key=lambda radius: abs(radius - row.clr)) if near else None
                 cure = (
-                    f"Use a radius of {format_mm(nearest)} mm, or enter the tool."
+                    f"Use a radius of {format_mm(nearest, 1)} mm, or enter the tool."
                     if nearest
                     else "Enter the tool, or send the tube to a shop."
                 )

@@ -17,7 +17,14 @@ from geometry.findings import Finding
 from geometry.material import Material
 from geometry.path import Path
 from geometry.section import RoundTube
-from geometry.springback import BendSetting, Trial, TrialFit, fit_trials, theory_setting
+from geometry.springback import (
+    BendSetting,
+    Trial,
+    TrialFit,
+    fit_trials,
+    theory_setting,
+    thick_ratio,
+)
 from geometry.tolerances import MAX_COORDINATE_MM, MAX_SIZE_MM
 
 TUBE_NAME = "tube"
@@ -165,6 +172,24 @@ class BendResult:
         """The radius that a bend's tool leaves, mm: the neutral fibre keeps its length; None without a tool."""
         found, setting, row = self.tools[number], self.settings[number], self.rows[number]
         return found[1].radius * setting.set_angle_deg / row.angle_deg if found else None
+
+    def radii_left(self, number: int) -> tuple[float, ...]:
+        """The radii at which the tools that take the tube leave a bend of this one's angle, in order, mm."""
+        job, row = self.job, self.rows[number]
+        found = set()
+        for _, tool in job.tools:
+            if tool.takes(job.tube):
+                trials = tool.trials_for(job.tube, job.material.name)
+                if trials:
+                    kept = (
+                        row.angle_deg
+                        / fit_trials(trials).setting(row.angle_deg, row.clr).set_angle_deg
+                    )
+                else:
+                    kept = thick_ratio(job.tube, job.material, tool.radius)
+                if kept > 0:
+                    found.add(tool.radius / kept)
+        return tuple(sorted(found))
 
 
 def solve_bend(job: BendJob) -> BendResult:

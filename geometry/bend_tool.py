@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -132,8 +132,3 @@ def tool_for(
         return None
     _, name = min(fitting)
     return name, tools[name]
-
-
-def tools_near(tools: Mapping[str, BendTool], tube: RoundTube) -> Sequence[float]:
-    """The radii of the tools that take a tube, in order, mm."""
-    return sorted({tool.radius for tool in tools.values() if tool.takes(tube)})

@@ -24,6 +24,9 @@ ROTATION_WORDS = (
     "scribe a line along the straight bar and bend 1 with it on the outside of the bend; the outside of the "
     "next bend lies so many mm round from that of the bend before."
 )
+SEAM_WORDS = (
+    "Keep the tube's weld seam beside the bends, neither outside nor inside (common practice)."
+)
 BEND_CAUTION = (
     "Bend a trial piece first. Check the radius, flattening and wall of the real bend before use; "
     "keep hands clear of the bender."
@@ -160,8 +163,12 @@ def fact_lines(result: BendResult) -> tuple[str, ...]:
         order_words(result),
         "Marks are measured along the straight bar from its start end, trim included; from the finish "
         f"end, take them from {format_mm(result.supplied_length)}. {_reference_words(result)}",
+        f"Mark the straight bar where bend 1 starts, {format_mm(result.marks[0].start, 1)}, and where bend {len(result.rows)} ends, "
+        f"{format_mm(result.marks[-1].end, 1)}, too: the wraps of the cut ends are set from there."
+        * job.long_points,
         *inch_lines(result),
         source,
+        SEAM_WORDS,
         ROTATION_WORDS,
         f"Points where the straights' centrelines cross, x y z: {points}.",
         BEND_CAUTION,
@@ -301,7 +308,7 @@ def delivery_lines(result: BendResult, chosen: ToleranceClass) -> tuple[str, ...
         "The table reads in the direction of feed, from start to finish. Rotation is right-handed about it: plus turns "
         "the next bend's plane clockwise, looking from start to finish. A machine that turns the tube itself turns it "
         "the other way. Where a program's signs differ, the points decide. The tolerance of a bend's angle holds for the rotation before it too.",
-        "Keep the tube's weld seam beside the bends, neither outside nor inside (common practice).",
+        SEAM_WORDS,
         *inch_lines(result),
     )
 

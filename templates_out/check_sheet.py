@@ -23,7 +23,7 @@ _HOW = (
     "All lengths run between centrelines. Between two tubes of one size measure from the left side of the one to the left "
     "side of the other; of two sizes from left side to left side and from right side to right side: the length is half-way "
     "between the two. Where a tube is coped, its point lies on the centreline of what it sits on. Heights are from z 0, the "
-    "floor where the points were set out from it.",
+    "floor where the points were set out from it, to the middle of a tube: a tape on its top reads half its height more.",
     "Measure before tacking, after it, and after each weld (common practice, no source). Both lengths from corner to corner "
     "must be alike, or the frame is not square.",
 )

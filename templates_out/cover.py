@@ -34,6 +34,15 @@ _HOW = (
     "and squareness by the sheet of check dimensions, tack, check "
     "again, then weld in short runs, from side to side.",
 )
+_WORDS = (
+    "Start, finish: a tube begins at the first of its points on the sheet of check dimensions and ends at the other; bends are "
+    "counted from the start. Long point, short point: where a cut end stands out farthest, and least. Foot: a wrap's lower "
+    "edge. Datum: the line that both wraps of a tube are laid to.",
+    "Cope 60°: cut to sit on the side of another tube, at that angle between the two centrelines; offset: how far the two pass "
+    "each other. Mitre: a corner of two ends. Plane 40°: cut flat, at that angle between the tube's centreline and the plane, "
+    "such as the floor; square would be 90°. Bevel: the slope ground on an edge so that the weld goes through the wall; how "
+    "steep is for who welds it. P0, P1, …: a bent tube's points, where its straights' centrelines cross.",
+)
 _CARE = (
     "Wear eye and hearing protection to cut, gloves and a mask to weld, and let air in. What carries a person can kill: have "
     "design, steel and welds looked at by a qualified engineer or welder, and keep to local rules."
@@ -145,6 +154,8 @@ def schedule_contents(result: FrameResult, paper: Paper) -> list[Content]:
     flow.heading("Steel", 10 * LINE_MM)
     flow.table(stock_table(result))
     flow.words(("Without what the saw takes and what is left of the bars.",))
+    flow.heading("Words", 6 * LINE_MM)
+    flow.words(_WORDS)
     flow.heading("How far each part is made: tick as you go", 10 * LINE_MM)
     flow.table(progress_table(result))
     return [Content(paper, page, "Tube schedule", (result.name,)) for page in flow.pages]

@@ -146,7 +146,10 @@ def _placing(one: FittedPart, cut: EndCut, away: float, units: Units) -> str:
     if away < 0:
         return ""
     if one.part.path.radii:
-        return f"this foot to the bend's start: {length_words(away, units)}"
+        bend = (
+            "bend 1's start" if cut.at.name == "start" else f"bend {len(one.part.path.radii)}'s end"
+        )
+        return f"this foot to {bend}: {length_words(away, units)}"
     if other is not None and is_level(other):
         return f"this foot to the square {far}: {length_words(away, units)}"
     return f"this foot to the {far} wrap's foot: {length_words(away, units)}"
@@ -160,8 +163,8 @@ def _wrap_facts(tile: Tile) -> tuple[str, ...]:
     )
     return (
         "Each wrap says its tube and end, what it sits on, its fit, where its datum faces. Left edge on the datum, one scribed "
-        "line for both ends, print outwards. Thin line under the curve: bevel there after cutting, for the weld. Dashed ticks: a box section's "
-        "corners.",
+        "line for both ends, print outwards. Thin line under the curve: bevel there after cutting, for the weld. Dashed ticks: quarters of a "
+        "round tube, corners of a box.",
         f"{tile.place}; {turned}{joining(tile)}",
     )
 

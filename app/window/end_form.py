@@ -81,6 +81,7 @@ class EndForm(QWidget):
                 value,
                 -1e6,
                 1e6,
+                kind="number",
                 tip=tr("direction square to the plane"),
             )
             for axis, value in zip("xyz", (0.0, 0.0, 1.0), strict=True)

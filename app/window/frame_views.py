@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
+import numpy as np
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import (
@@ -31,7 +33,7 @@ from app.window.words import tr
 from geometry.fitup import Fitted, solve
 from geometry.frame import STEPS, Frame
 from geometry.path import Point, Straight
-from geometry.places import known_places
+from geometry.places import known_places, point_along
 from geometry.point_moves import dragged_with
 from geometry.solid_mesh import solid_mesh
 from geometry.tolerances import MAX_COORDINATE_MM
@@ -48,6 +50,7 @@ _NAMES = {
 }  # fmt: skip
 _MOST_WORDS = 60
 _PICTURE_TIMES = 3
+_NEAR_PX, _SHARES = 8.0, 400
 
 
 @dataclass(frozen=True, eq=False)
@@ -91,6 +94,7 @@ class FrameViews(QWidget):
         super().__init__(parent)
         self._seen: Seen | None = None
         self._points: tuple[str, ...] = ()
+        self._asking = False
         self.start_folder: Callable[[], str] = own_documents
         self._unfitted: set[str] = set()
         self._stale: set[str] = set()
@@ -149,7 +153,7 @@ class FrameViews(QWidget):
         rows.addLayout(tools)
 
     def _connect(self) -> None:
-        self.space.part_picked.connect(self.part_picked)
+        self.space.part_picked.connect(self._space_picked)
         for view in self.flat.values():
             view.part_picked.connect(self.part_picked)
             view.point_picked.connect(self.point_picked)
@@ -232,7 +236,8 @@ class FrameViews(QWidget):
 
     def _mark_points(self) -> None:
         places = self._seen.places if self._seen else {}
-        self.space.mark({name: places[name] for name in self._points if name in places})
+        names = places if self._asking else self._points
+        self.space.mark({name: places[name] for name in names if name in places})
 
     def set_inches(self, inches: bool) -> None:
         """Say and read lengths in inches."""
@@ -242,8 +247,40 @@ class FrameViews(QWidget):
 
     def ask_for_places(self, on: bool) -> None:
         """A click beside everything is a place that is wanted."""
+        self._asking = on
         for view in self.flat.values():
             view.asking = on
+        self._mark_points()
+
+    def _nearest(self, places: Sequence[Point], within: float = math.inf) -> int | None:
+        """Which place is nearest to the pixel clicked on in space, no farther off than so many; None for none."""
+        if not places:
+            return None
+        off = self.space.placed(np.array(places))[:, :2] - self.space.clicked.toTuple()
+        away = np.hypot(off[:, 0], off[:, 1])
+        found = int(np.argmin(away))
+        return found if away[found] <= within else None
+
+    def _space_picked(self, tube: str, part: str) -> None:
+        """A click in space; where a place is asked for, a point, or the place on a tube that lies under it."""
+        if not self._asking or self._seen is None:
+            self.part_picked.emit(tube, part)
+            return
+        near = self._nearest(list(self._seen.places.values()), _NEAR_PX)
+        if near is not None:
+            self.point_picked.emit(list(self._seen.places)[near])
+            return
+        one = next((one for one in self._seen.fitted.parts if one.part.name == part), None)
+        if one is None:
+            self.said.emit(tr("In space click on a tube or a point; in the other views anywhere."))
+            return
+        whole = one.part.path.developed_length
+        along = [
+            point_along(one.part.path, whole * share / _SHARES) for share in range(_SHARES + 1)
+        ]
+        found = self._nearest(along)
+        assert found is not None  # noqa: S101 - there are some
+        self.place_picked.emit(along[found], "", part)
 
     def sketch_tube(self, frame: Frame, path: Sequence[str]) -> None:
         """A tube to come, as a line through its points."""

@@ -43,7 +43,7 @@ PAGES = {
 _SHOWN = {
     "Start": tr("Start", "the page"), "Joint": tr("Joint"), "Bend": tr("Bend"), "Frame": tr("Frame"), "Paper": tr("Paper"),
 }  # fmt: skip
-_BESIDE_PX = 24
+_BESIDE_PX = 12
 _PAGE = Qt.ItemDataRole.UserRole
 CAUTION = tr(
     "A welded frame can kill. Templates are aids: fit and inspect before you weld. Local rules and a qualified welder "
@@ -91,7 +91,11 @@ class MainWindow(QMainWindow):
             item = QListWidgetItem(shown, self.names)
             item.setData(_PAGE, page)
         self.names.setSpacing(4)
+        # Room for a count of findings: what is beside the list is not to jump.
+        frame = self.names.item(list(PAGES).index("Frame"))
+        frame.setText(tr("Frame ({n})").format(n=9))
         self.names.setFixedWidth(self.names.sizeHintForColumn(0) + _BESIDE_PX)
+        frame.setText(_SHOWN["Frame"])
         self.names.currentItemChanged.connect(lambda item: self.show_page(item.data(_PAGE)))
         whole = QWidget()
         row = QHBoxLayout()
@@ -224,7 +228,6 @@ class MainWindow(QMainWindow):
         grave = sum(finding.level != "note" for finding in findings)
         words = tr("Frame ({n})").format(n=grave) if grave else tr("Frame")
         self.names.item(list(PAGES).index("Frame")).setText(words)
-        # It grows, and never shrinks: what is beside it is not to jump.
         wide = self.names.sizeHintForColumn(0) + _BESIDE_PX
         self.names.setFixedWidth(max(wide, self.names.width()))
 

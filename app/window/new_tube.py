@@ -297,6 +297,9 @@ class NewTube(QWidget):
                     "{point} stands twice, one after the other; a tube goes on to another point"
                 )
                 raise BadText(text.format(point=one))
+        places = Places(frame)
+        for one in path:
+            places.point(one)
         frame, stock = _with_stock(frame, self.stock.currentText())
         section = frame.stock[stock].section
         if len(path) > 2 and isinstance(section, BoxSection):

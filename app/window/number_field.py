@@ -19,7 +19,7 @@ from geometry.units import (
     shown_inches,
 )
 
-Kind = Literal["length", "wall", "angle", "count", "percent"]
+Kind = Literal["length", "wall", "angle", "count", "percent", "number"]
 
 
 class NumberField(QWidget):
@@ -117,7 +117,7 @@ class NumberField(QWidget):
 
     def set_inches(self, inches: bool) -> None:
         """Show and read plain numbers as inches; the value stays, and so do words that are wrong."""
-        if self._kind in ("angle", "count", "percent") or inches == self._inches:
+        if self._kind in ("angle", "count", "percent", "number") or inches == self._inches:
             return
         self._inches = inches
         if self.good:
@@ -147,7 +147,7 @@ class NumberField(QWidget):
         self.message.setVisible(False)
 
     def _show_unit(self) -> None:
-        units = {"angle": "°", "count": "", "percent": "%"}
+        units = {"angle": "°", "count": "", "percent": "%", "number": ""}
         self._unit.setText(units.get(self._kind, "in" if self._inches else "mm"))
 
     def _value_words(self) -> str:
@@ -165,6 +165,11 @@ class NumberField(QWidget):
                 message = tr("{field} '{typed}' is no percentage; write it like 50")
                 raise BadText(message.format(field=self.label, typed=text))
             return float(match[1].replace(",", "."))
+        if self._kind == "number":
+            if not re.fullmatch(r"\s*[-+]?\d{1,7}(?:[.,]\d{1,9})?\s*", text):
+                message = tr("{field} '{typed}' is not a number; write it like 0.5")
+                raise BadText(message.format(field=self.label, typed=text))
+            return float(text.replace(",", "."))
         if self._kind == "count":
             if not re.fullmatch(r"\s*\d{1,5}\s*", text):
                 message = tr("{field} '{typed}' is not a whole number; write it like 2")
@@ -175,7 +180,8 @@ class NumberField(QWidget):
 
     def _in_range(self, value: float) -> None:
         """Checked in mm, said in the field's own unit."""
-        unit = {"angle": "°", "count": "pieces", "percent": "%"}.get(self._kind, "mm")
+        units = {"angle": "°", "count": "pieces", "percent": "%", "number": ""}
+        unit = units.get(self._kind, "mm")
         try:
             check_range(self.label, value, self._low, self._high, unit=unit, above=self._above)
         except OutOfRange:

@@ -191,6 +191,9 @@ class PaperPage(QWidget):
 
     def _document_changed(self) -> None:
         before = self.subject.currentData()
+        if not self.work.busy:
+            # What was saved is not this frame any more.
+            self.state.setText("")
         self._fill_subjects()
         if self.subject.currentData() != before or before in (BOOK, FULL_SIZE):
             self._make()

@@ -41,7 +41,6 @@ _REST_MS = 150
 _DEG_FOR_PX = 0.4
 _CLICK_PX = 4.0
 _VIEWS = {"side": (-90.0, 0.0), "above": (-90.0, 90.0), "front": (0.0, 0.0), "free": (-50.0, 20.0)}
-"""Turn and tilt."""
 _KEYS = {
     Qt.Key.Key_1: "side", Qt.Key.Key_2: "above", Qt.Key.Key_3: "front", Qt.Key.Key_0: "free"
 }  # fmt: skip
@@ -51,7 +50,7 @@ class SpaceView(QWidget):
     """A frame in space. Needs no graphics card.
 
     Signals:
-        part_picked: the tube and the part clicked on; both "" for a click beside everything.
+        part_picked: the tube and the part clicked on (at ``clicked``); both "" for a click beside everything.
         failed: one sentence, when it turns out that nothing can be drawn here.
     """
 
@@ -88,7 +87,7 @@ class SpaceView(QWidget):
         self._rest.setInterval(_REST_MS)
         self._rest.timeout.connect(self._rested)
         self._pressed: QPointF | None = None
-        self._grip = QPointF()
+        self._grip = self.clicked = QPointF()
         self._moved = False
 
     def set_frame(
@@ -104,7 +103,8 @@ class SpaceView(QWidget):
             labels: what is written beside a part, by its name; else that.
             tones: how far a part is made, by its name, from 0 (nothing) to 4 (welded); else 0.
         """
-        self._fit_next = self._fit_next or not self._parts
+        # What is new is to be seen, unless somebody looks at something closely.
+        self._fit_next |= self._fitted and any(one.part.name not in self._parts for one in parts)
         self._parts = {one.part.name: one for one in parts}
         self._labels, self._tones = labels or {}, tones or {}
         self._meshes = None
@@ -144,7 +144,7 @@ class SpaceView(QWidget):
         self._again()
 
     def fit(self) -> None:
-        """Show all of the frame, as it is turned."""
+        """Show all of it, as it is turned."""
         self._fitted = self._fit_next = True
         self._again()
 
@@ -346,9 +346,9 @@ class SpaceView(QWidget):
 
     def changeEvent(self, event: QEvent) -> None:
         """Draw again when the system goes dark or light."""
+        super().changeEvent(event)
         if event.type() == QEvent.Type.PaletteChange:
             self._again()
-        super().changeEvent(event)
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Zoom about the pointer."""
@@ -370,8 +370,8 @@ class SpaceView(QWidget):
         if not self._moved:
             return
         by, self._grip = event.position() - self._grip, event.position()
-        held = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
-        if held or not event.buttons() & Qt.MouseButton.LeftButton:
+        turned = event.buttons() & Qt.MouseButton.LeftButton
+        if not turned or event.modifiers() & Qt.KeyboardModifier.ShiftModifier:
             self._prepare()
             self.camera, self._fitted = self.camera.moved(by.x(), by.y()), False
             self._again()
@@ -383,9 +383,9 @@ class SpaceView(QWidget):
         clicked = self._pressed is not None and not self._moved
         self._pressed = None
         if clicked and event.button() == Qt.MouseButton.LeftButton and not self.problem:
-            name = self.part_at(event.position())
-            tube = self._parts[name].part.tube.name if name else ""
-            self.part_picked.emit(tube, name)
+            self.clicked = event.position()
+            name = self.part_at(self.clicked)
+            self.part_picked.emit(self._parts[name].part.tube.name if name else "", name)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Arrows turn, plus and minus zoom, F fits; 1, 2, 3 and 0 for side, above, front and free."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QLabel, QStackedWidget, QTabWidget, QVBoxLayout, QWidget
@@ -24,7 +24,7 @@ from geometry.units import format_mm
 from templates_out.bend_words import bend_tables, fact_lines
 from templates_out.drawing import Drawing
 from templates_out.frame_result import FrameResult
-from templates_out.frame_words import cut_facts, end_title, length_words
+from templates_out.frame_words import came_back_note, cut_facts, end_title, length_words
 from templates_out.frame_wraps import part_wraps
 from templates_out.table import Table
 
@@ -192,10 +192,11 @@ class TubeDetails(QWidget):
     def _show_bends(self, table: Table | None, *, inches: bool = False) -> None:
         """A bent tube's table above its facts; a straight one has facts alone."""
         self.bends.setVisible(table is not None)
-        bends = tr("Bends, in") if inches else tr("Bends, mm")
-        self.tabs.setTabText(len(END_NAMES), tr("Facts") if table is None else bends)
+        self.tabs.setTabText(len(END_NAMES), tr("Facts") if table is None else tr("Bends"))
         if table is not None:
-            self.bends.show_table(table)
+            # Above the numbers of the bends: the unit of all lengths.
+            unit = tr("inches") if inches else tr("mm")
+            self.bends.show_table(replace(table, units=(unit, *table.units[1:])))
 
     def _fail(self, error: Exception) -> None:
         self._clear()
@@ -224,7 +225,9 @@ def shown_of(result: FrameResult, one: FittedPart, paper_mm: float) -> Shown:
             why[end] = _SQUARE[end].format(part=one.part.name)
     bend, inches = result.bends.get(one.part.name), result.units == "in"
     table = bend_tables(bend, inches=inches)[0] if bend else None
+    note = came_back_note(result, one.part.name)
     lines = [
+        *([note] if note else []),
         tr("{part}: {length} from long point to long point, {mass} kg").format(
             part=one.part.name,
             length=numerals(length_words(one.cut_length, result.units)),

@@ -78,8 +78,14 @@ def test_marks_are_by_each_bends_own_tool():
 def test_no_tool_fits():
     finding = found(job(Path(FLAT.vertices, (130.0, 100.0))))["no-tool"]
     assert finding.where == "tube, bend 1"
-    assert "84, 98 mm" in finding.what
-    assert "radius of 98 mm" in finding.do
+    # The radii that the tools leave, not their own: what is told is then no finding again.
+    assert "84.8, 102 mm" in finding.what
+    assert "radius of 102 mm" in finding.do
+    for radius in (84.8, 102.0):
+        codes = found(job(Path(FLAT.vertices, (radius, 100.0))))
+        assert not {"no-tool", "radius-off"} & {
+            c for c, one in codes.items() if one.where == "tube, bend 1"
+        }
     assert "no-tool" not in found(job(Path(FLAT.vertices, (130.0, 100.0)), tools=()))
 
 

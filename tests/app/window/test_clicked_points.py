@@ -15,7 +15,7 @@ from PySide6.QtWidgets import QApplication
 from geometry.edits import put_point, put_tube, rename_tube
 from geometry.frame import Tube
 from geometry.place import Along, At, MirrorOf
-from geometry.places import Places
+from geometry.places import Places, point_along
 from geometry.point_text import read_point
 from tests.app.window.conftest import solved
 
@@ -226,3 +226,39 @@ def test_a_point_on_a_tube_slides_and_the_caption_says_where_it_is(page):
     # Renamed, the tube still has it.
     page.document.do("Rename", lambda f: rename_tube(f, "prop", "leg"))
     assert page.frame.points["clip"] == Along("leg", distance=moved.distance)
+
+
+def test_in_space_a_click_on_a_tube_is_a_place_on_it_too(qtbot, page):
+    space = page.views.space
+    page.views.tabs.setCurrentIndex(0)
+    qtbot.waitUntil(lambda: space._drawing is not None or space.problem)
+    if space.problem:
+        pytest.skip("nothing can be drawn here")
+    new = begin(page)
+    # All points are shown while one is asked for, and each can be clicked on.
+    assert set(space._marked) == set(page.frame.points)
+    at = space.placed(np.array([page._places()["handle left"]]))[0]
+    QTest.mouseClick(space, Qt.MouseButton.LeftButton, NONE, QPoint(int(at[0]), int(at[1])))
+    assert new.points[0].currentText() == "handle left"
+    path = Places(page.frame).path(page.frame.tube("roller bar"))
+    wanted = point_along(path, 100.0)
+    at = space.placed(np.array([wanted]))[0]
+    QTest.mouseClick(space, Qt.MouseButton.LeftButton, NONE, QPoint(int(at[0]), int(at[1])))
+    text = new.points[1].currentText()
+    assert text.startswith("on roller bar at ")
+    assert float(text.rpartition(" ")[2]) == pytest.approx(100.0, abs=4.0)
+    QTest.mouseClick(space, Qt.MouseButton.LeftButton, NONE, QPoint(3, 3))
+    assert "In space click on a tube or a point" in page.column.state.text()
+    assert len(new.points) == 2
+    new.give_up()
+    assert not space._marked
+    with qtbot.waitSignal(page.views.part_picked):
+        QTest.mouseClick(space, Qt.MouseButton.LeftButton, NONE, QPoint(int(at[0]), int(at[1])))
+
+
+def test_a_place_beyond_its_tube_is_said_in_the_form(page):
+    new = begin(page)
+    new.points[0].setEditText("on prop at 5000")
+    new.points[1].setEditText("0, 0, 0")
+    assert not new.done.isEnabled()
+    assert "allowed is up to its length" in new.told.text()

@@ -536,3 +536,34 @@ def test_pictures_and_tables_begin_beside_the_frame(window, page, tmp_path, monk
     assert [str(Path(one) if Path(one).is_dir() else Path(one).parent) for one in asked] == [
         str(tmp_path), str(tmp_path),
     ]  # fmt: skip
+
+
+def test_the_page_stays_where_it_is_when_findings_come(qtbot, window, page):
+    before = page.mapTo(window, page.rect().topLeft())
+    page.edits.do(
+        "Onto",
+        lambda f: put_tube(f, replace(f.tube("prop"), ends=(End(onto=("handle",)), End("square")))),
+    )
+    solved(qtbot, page)
+    assert any(one.level == "error" for one in page.findings)
+    assert page.mapTo(window, page.rect().topLeft()) == before
+
+
+def test_what_was_said_of_another_frame_is_gone(qtbot, window, page):
+    window.go_to("Paper")
+    window.paper.state.setText("Saved the book in x")
+    page.document.do("Add", lambda f: put_point(f, "spare", At(0.0, 0.0, 0.0)))
+    assert window.paper.state.text() == ""
+
+
+def test_a_direction_has_no_unit(qtbot, page):
+    form = page.forms.tube.ends[0]
+    assert all(field.words.endswith(("0", "1")) for field in form.normal)
+    for field, text, value in zip(
+        form.normal, ("0,5", "-1", "2.25"), (0.5, -1.0, 2.25), strict=True
+    ):
+        field.set_inches(True)
+        type_in(qtbot, field, text)
+        assert field.value == value
+    type_in(qtbot, form.normal[0], "1 mm")
+    assert "is not a number" in form.normal[0].message.text()
