@@ -158,6 +158,7 @@ def fact_lines(result: BendResult) -> tuple[str, ...]:
     else:
         length = _trimmed_words(result)
     lines = (
+        BEND_CAUTION,
         length,
         f"Check when bent: {apart_words(result)}. Mass {result.mass:.2f} kg each.",
         order_words(result),
@@ -171,7 +172,8 @@ def fact_lines(result: BendResult) -> tuple[str, ...]:
         SEAM_WORDS,
         ROTATION_WORDS,
         f"Points where the straights' centrelines cross, x y z: {points}.",
-        BEND_CAUTION,
+        "Set: the angle that the bender is set to, so that the tube springs back to the bend's own. Tool radius for it: of a "
+        "former that would leave exactly this radius. Wall outside, inside; stretch: what the bend does to the wall.",
     )
     return tuple(line for line in lines if line)
 
@@ -193,8 +195,11 @@ def _reference_words(result: BendResult) -> str:
     """What the tool's mark allows for."""
     if any(found is not None for found in result.tools):
         each = {found[0]: found[1].reference for found in result.tools if found}
-        said = ", ".join(f"{name} {format_mm(reference)} mm" for name, reference in each.items())
-        return f"The tool's mark allows for its reference to where the bend starts: {said}."
+        said = " and ".join(f"{format_mm(by)} mm on {name}" for name, by in each.items())
+        return (
+            f"The tool's mark is where the bar is held to the bender's own mark, which stands {said} before the bend starts. "
+            "With another bender make trial bends first, and this sheet anew with it."
+        )
     return (
         f"The tool's mark allows for {format_mm(result.job.tool_reference)} mm from the tool's reference to where the "
         "bend starts."

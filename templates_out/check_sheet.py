@@ -24,8 +24,8 @@ _HOW = (
     "side of the other; of two sizes from left side to left side and from right side to right side: the length is half-way "
     "between the two. Where a tube is coped, its point lies on the centreline of what it sits on. Heights are from z 0, the "
     "floor where the points were set out from it, to the middle of a tube: a tape on its top reads half its height more.",
-    "Measure before tacking, after it, and after each weld (common practice, no source). Both lengths from corner to corner "
-    "must be alike, or the frame is not square.",
+    "Measure before tacking, after it, and after each weld (common practice, no source). Both lengths from a corner to the "
+    "far corner of the other pair must be alike: else the two pairs do not stand square to each other.",
 )
 _SAME_MM = 0.05
 """Nearer than a tape tells."""
@@ -39,14 +39,14 @@ class Across:
         point: the one that is named.
         image: what its mirror image is called; "" where that is only on the opposite hand of a tube.
         apart: mm.
-        next: the point of the next pair; "" at the last.
-        corner: from the point to the mirror image of the next pair's, and as far the other way, mm.
+        other: the point of the pair that is farthest away; "" where there is none, or where it stands there already.
+        corner: from the point to the mirror image of that pair's, and as far the other way, mm.
     """
 
     point: str
     image: str
     apart: float
-    next: str = ""
+    other: str = ""
     corner: float = 0.0
 
 
@@ -119,15 +119,19 @@ def across_pairs(fitted: Fitted) -> list[Across]:
         image = next((other for other in others if at[other][1] * at[name][1] < 0), "")
         if image or handed & {name, *others}:
             pairs.append((name, image))
-    found = []
+    found, done = [], set[frozenset[str]]()
+    middles = np.array([(at[name][0], at[name][2]) for name, _ in pairs]).reshape(-1, 2)
     for number, (name, image) in enumerate(pairs):
         apart = 2 * abs(at[name][1])
-        if number + 1 == len(pairs):
+        # The pair farthest away tells most; one on the same line across tells nothing.
+        away = np.hypot(*(middles - middles[number]).T)
+        after = pairs[int(np.argmax(away))][0]
+        if away.max() < _SAME_MM or frozenset((name, after)) in done:
             found.append(Across(name, image, apart))
             continue
-        after = pairs[number + 1][0]
+        done.add(frozenset((name, after)))
         x, y, z = at[after]
-        # To the next pair's other side, whichever side each is named on.
+        # To the other pair's other side, whichever side each is named on.
         other = (x, -y if y * at[name][1] > 0 else y, z)
         found.append(Across(name, image, apart, after, math.dist(at[name], other)))
     return found
@@ -145,8 +149,8 @@ def check_numbers(fitted: Fitted) -> dict[str, list[Any]]:
             for name, first, last, apart in tube_spans(fitted)
         ],
         "across": [
-            {"point": one.point, "image": one.image or None, "apart": one.apart, "next": one.next or None,
-             "corner": one.corner if one.next else None}
+            {"point": one.point, "image": one.image or None, "apart": one.apart, "other": one.other or None,
+             "corner": one.corner if one.other else None}
             for one in across_pairs(fitted)
         ],
     }  # fmt: skip
@@ -198,12 +202,12 @@ def check_contents(result: FrameResult, paper: Paper) -> list[Content]:
         )
         flow.table(
             Table(
-                ("point", "its mirror image", "next pair", "apart", "corner to corner"),
+                ("point", "its mirror image", "other pair", "apart", "corner to corner"),
                 ("", "", "", unit, unit),
                 tuple(
                     (
-                        one.point, one.image or "on the other hand", one.next,
-                        shown(one.apart), shown(one.corner) if one.next else "",
+                        one.point, one.image or "on the opposite hand", one.other,
+                        shown(one.apart), shown(one.corner) if one.other else "",
                     )
                     for one in pairs
                 ),

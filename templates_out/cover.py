@@ -24,13 +24,16 @@ from templates_out.sheet import Content
 NOTHING = "There is nothing to make: the frame has no tubes yet."
 _HOW = (
     "1. Print all sheets at 100 % and measure both bars on each: 100 mm, or do not use it.",
-    "2. Cut each straight tube a little longer than its length in the schedule; an end said to be square is sawn at it. The bar "
+    "2. Cut each straight tube some 5 mm longer than its length in the schedule (common practice); an end said to be square is sawn at it. The bar "
     "of a tube that is bent is sawn as its bend sheet says: it is longer. Scribe a straight line along a straight tube: its "
     "datum, for both its ends. On a bent tube it is the outside of the nearest bend.",
-    "3. Tape each wrap round its tube, left edge on the datum, print outwards, as far from the other end as it says; mark, "
-    "cut. Filed: dress until it seats all through its wall; the line is its outside edge. Square-cut: straight through the "
+    "3. Bend what is bent before its ends are cut: mark the straight bar by its bend sheet, bend, and lay it on its full-size "
+    "sheet (full-size.pdf, where it was saved with the book).",
+    "4. Tape each wrap round its tube, left edge on the datum, print outwards, its foot as far from the other wrap's foot, the "
+    "square end or the bend as it says; where the first one goes is free, as long as all of its curve is on the tube. Wraps of "
+    "a left and a right part are mirror images: do not swap them. Mark, cut. Filed: dress until it seats all through its wall; the line is its outside edge. Square-cut: straight through the "
     "wall to the line, not dressed.",
-    "4. Fit the tubes in the order of their numbers, each to those before it; left and right are the rider's. Check heights "
+    "5. Mark where tubes land on each, with the strips of the landing marks, and fit the tubes in the order of their numbers, each to those before it; left and right are the rider's. Check heights "
     "and squareness by the sheet of check dimensions, tack, check "
     "again, then weld in short runs, from side to side.",
 )
@@ -39,8 +42,8 @@ _WORDS = (
     "counted from the start. Long point, short point: where a cut end stands out farthest, and least. Foot: a wrap's lower "
     "edge. Datum: the line that both wraps of a tube are laid to.",
     "Cope 60°: cut to sit on the side of another tube, at that angle between the two centrelines; offset: how far the two pass "
-    "each other. Mitre: a corner of two ends. Plane 40°: cut flat, at that angle between the tube's centreline and the plane, "
-    "such as the floor; square would be 90°. Bevel: the slope ground on an edge so that the weld goes through the wall; how "
+    "each other. Mitre: a corner of two ends. Plane 40°: sawn flat, as one straight cut, at that angle between the tube's "
+    "centreline and the plane, such as the floor; square would be 90°. Bevel: the slope ground on an edge so that the weld goes through the wall; how "
     "steep is for who welds it. P0, P1, …: a bent tube's points, where its straights' centrelines cross.",
 )
 _CARE = (

@@ -99,7 +99,14 @@ def stock_table(result: FrameResult) -> Table:
             )  # fmt: skip
     return Table(
         ("stock", "section", "material", "pieces", "longest", "in all", "bar", "mass"),
-        ("", result.units, "", "", *(("in", "ft", "ft") if inches else ("mm", "m", "m")), "kg"),
+        (
+            "",
+            result.units,
+            "",
+            "",
+            *(("in", "ft", "ft") if inches else ("mm", "m", "m")),
+            "kg, cut",
+        ),
         tuple(rows),
         (40.0, 34.0, 26.0, 14.0, 20.0, 18.0, 13.0, 15.0),
         (0, 1, 2),
@@ -141,7 +148,7 @@ LANDING_WORDS = (
     "From: along the centreline from the long point of that end to where the landing tube's centreline points; "
     "on a tube that is to be bent, along the straight bar. Clock, and round: from the part's datum line to the line "
     "that faces the landing tube, anticlockwise as you look along the part from its finish towards its start, at that very "
-    "place. The datum of a straight part is "
+    "place; what is more than half-way round is nearer the other way, as the strips show. The datum of a straight part is "
     "its scribed line, of a bent one the outside of the bend nearest to the mark, of a box section the middle of its "
     "side 1. Mark, along: from where to where the outline reaches, from the place measured to, plus towards the finish. "
     "On a bend there is no flat outline: hold the cut end there and mark round it."

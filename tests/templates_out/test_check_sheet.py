@@ -93,7 +93,7 @@ def test_across_and_from_corner_to_corner():
     assert (first.point, first.image, first.apart) == ("front left", "front right", 400)
     # "half" lies on one hand of a handed tube, and "nose" in the middle: neither has a mirror image of its own.
     assert (second.point, second.image, second.apart) == ("rear left", "", 300)
-    assert (first.next, second.next) == ("rear left", "")
+    assert (first.other, second.other) == ("rear left", "")
     assert first.corner == pytest.approx(math.sqrt(700**2 + 350**2 + 150**2))
 
 
@@ -154,8 +154,8 @@ def test_both_diagonals_are_alike(name):
     for one in pairs:
         here = np.array(at[one.point])
         assert one.apart == pytest.approx(np.linalg.norm(here - mirror * here))
-        if one.next:
-            there = np.array(at[one.next])
+        if one.other:
+            there = np.array(at[one.other])
             across = there if here[1] * there[1] < 0 else mirror * there
             assert one.corner == pytest.approx(np.linalg.norm(here - across))
             assert one.corner == pytest.approx(np.linalg.norm(mirror * here - mirror * across))
