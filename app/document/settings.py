@@ -79,6 +79,7 @@ class WindowState:
         paper: what is printed on.
         pages: what stood in each page's fields, by the page's and the field's name.
         recent: files of the frames worked on last, the last one first.
+        full_size: a book is saved with full-size sheets.
     """
 
     inches: bool = False
@@ -88,6 +89,7 @@ class WindowState:
     paper: PaperChoices = PaperChoices()
     pages: dict[str, dict[str, Kept]] = field(default_factory=dict)
     recent: tuple[str, ...] = ()
+    full_size: bool = False
 
 
 @dataclass(frozen=True)

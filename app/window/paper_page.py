@@ -124,6 +124,8 @@ class PaperPage(QWidget):
         outer.addWidget(whole)
 
     def _connect(self) -> None:
+        self.with_full_size.setChecked(self.session.state.full_size)
+        self.with_full_size.toggled.connect(lambda on: self.session.change(full_size=on))
         self.subject.currentIndexChanged.connect(lambda _: self._make())
         self.tree.changed.connect(self._make)
         self.all.clicked.connect(lambda: self.tree.tick_all(on=True))

@@ -256,6 +256,14 @@ def test_a_pdf_being_saved_is_there_when_the_window_is_closed(paper, tmp_path):
     assert (tmp_path / "own.pdf").read_bytes().startswith(b"%PDF")
 
 
+def test_full_size_sheets_are_wanted_next_time_too(open_window):
+    window = open_window("Paper")
+    assert not window.paper.with_full_size.isChecked()
+    window.paper.with_full_size.setChecked(True)
+    window.session.keep_now()
+    assert open_window("Paper").paper.with_full_size.isChecked()
+
+
 def test_what_was_worked_on_last_is_what_is_printed(qtbot, open_window):
     window = open_window("Joint")
     window.go_to("Paper")
