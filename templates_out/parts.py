@@ -88,5 +88,16 @@ def _group_sheets(parts: Sequence[Part], paper: Paper) -> list[Content]:
         drawing = Drawing(tuple(item for _, tile in there for item in tile.drawing.items))
         # What is the same for all is said once.
         facts = tuple(dict.fromkeys(line for part, tile in there for line in part.facts(tile)))
-        first.append(Content(paper, drawing, "; ".join(part.title for part, _ in there), facts))
+        first.append(
+            Content(paper, drawing, shared_title([part.title for part, _ in there]), facts)
+        )
     return first + contents
+
+
+def shared_title(titles: list[str]) -> str:
+    """The title of a sheet that several parts share: what all of them are is said once."""
+    for end in ("anding of ", ": "):
+        head = titles[0][: titles[0].find(end) + len(end)]
+        if end in titles[0] and all(title.startswith(head) for title in titles):
+            return head + "; ".join(title[len(head) :] for title in titles)
+    return "; ".join(titles)

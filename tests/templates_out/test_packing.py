@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 from shapely import LineString, MultiLineString
@@ -14,7 +15,7 @@ from templates_out.clip import extents_box, strokes_of
 from templates_out.drawing import OUTLINE, Drawing, Polyline
 from templates_out.packing import GAP_MM, pack
 from templates_out.paper import paper
-from templates_out.parts import Part, sheet_parts
+from templates_out.parts import Part, shared_title, sheet_parts
 from templates_out.wrap import WrapWords, wrap_for_paper
 from templates_out.wrap_line import joint_line
 from tests.cases import examples
@@ -96,3 +97,18 @@ def test_turned_only_where_it_saves_a_sheet():
     assert pack([wide], WINDOW.width, WINDOW.height)[0].turn_deg == 0
     long = Drawing((Polyline(np.array([[0.0, 0.0], [200.0, 60.0]]), False, OUTLINE),))
     assert pack([long], WINDOW.width, WINDOW.height)[0].turn_deg == 90
+
+
+@pytest.mark.parametrize(
+    ("titles", "title"),
+    [
+        (["Wrap: 1 bar (start end)", "Wrap: 2 leg"], "Wrap: 1 bar (start end); 2 leg"),
+        (["Landing of a on b", "Landing of c on d"], "Landing of a on b; c on d"),
+        (["Wrap: a", "Landing of c on d"], "Wrap: a; Landing of c on d"),
+        (["Landing of a: b on c", "Landing of d on c"], "Landing of a: b on c; d on c"),
+        (["Landing of a: b on c", "Landing of a: d on c"], "Landing of a: b on c; a: d on c"),
+        (["Wrap: a"], "Wrap: a"),
+    ],
+)
+def test_what_a_shared_sheet_is_of_is_said_once(titles, title):
+    assert shared_title(titles) == title
