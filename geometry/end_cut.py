@@ -52,6 +52,7 @@ class EndCut:
         short_point: least height.
         outside_gap: greatest gap along the tube that an end cut straight through leaves outside.
         missing: share of the turn that meets nothing, 0 to 1.
+        image_of: the other hand's cut, or the other end's, that it is the mirror image of.
     """
 
     at: PartEnd
@@ -67,6 +68,7 @@ class EndCut:
     short_point: float
     outside_gap: float = 0.0
     missing: float = 0.0
+    image_of: EndCut | None = None
 
     @property
     def shift(self) -> float:

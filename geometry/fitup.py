@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import contextlib
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -15,6 +16,7 @@ from geometry.end_cut import EndCut, coped_cut, flat_cut, forget_joints, plain_c
 from geometry.errors import CopewrightError
 from geometry.findings import Finding
 from geometry.frame import Frame, part_names
+from geometry.mirror_image import Mirror, mirrored_cut
 from geometry.parts import KEPT, Part, PartEnd, forget_parts, parts_of
 from geometry.pieces import BoxPiece, Piece, RoundPiece
 from geometry.section import RoundTube
@@ -79,13 +81,14 @@ def solve(frame: Frame) -> Fitted:
     """
     parts, findings = parts_of(frame)
     index = Index(parts, {tube.name: number for number, tube in enumerate(frame.tubes)})
+    mirror = Mirror(parts)
     found = list(findings)
     fitted = []
     for part in parts:
         cuts: list[EndCut | None] = []
         for end in part.ends:
             try:
-                cuts.append(_cut(end, parts, index))
+                cuts.append(_cut(end, parts, index, mirror))
             except CopewrightError as error:
                 cuts.append(None)
                 found.append(
@@ -149,15 +152,26 @@ class MeetsNothing(CopewrightError, ValueError):
     """A coped end with nothing in its way."""
 
 
-def _cut(end: PartEnd, parts: Sequence[Part], index: Index) -> EndCut:
+def _cut(end: PartEnd, parts: Sequence[Part], index: Index, mirror: Mirror) -> EndCut:
+    work: Callable[..., EndCut]
+    among: tuple[object, ...]
+    seen: tuple[object, ...]
     match end.end.cut:
         case "cope":
-            near = index.named(end) if end.end.onto else index.near(end)
-            return _coped(end, tuple(near))
+            near = tuple(index.named(end) if end.end.onto else index.near(end))
+            work, among, seen = _coped, (near,), (mirror.seen(near),)
         case "mitre":
-            return _mitre(end, _partner(end, parts))
+            partner = _partner(end, parts)
+            work, among, seen = _mitre, (partner,), (mirror.image(partner),)
         case _:
-            return _flat(end)
+            work, among, seen = _flat, (), ()
+    first = mirror.first(end)
+    if first is not None and None not in seen:
+        # What is wrong is to be said of the end itself.
+        with contextlib.suppress(CopewrightError):
+            cut = work(first, *seen)
+            return mirrored_cut(end, cut, mirror.named(cut.onto))
+    return work(end, *among)
 
 
 # The same end among the same parts is the same cut: an edit solves again only what it touches.
@@ -232,7 +246,7 @@ def _flat(end: PartEnd) -> EndCut:
 
 def forget() -> None:
     """Drop all that is kept for the next edit: the next frame is solved from nothing."""
-    for kept in (_coped, _flat, _mitre):
+    for kept in (_coped, _flat, _mitre, mirrored_cut):
         kept.cache_clear()
     forget_joints()
     forget_parts()

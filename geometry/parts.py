@@ -31,7 +31,8 @@ KEPT = 16384
 """How many parts, and how many ends, are kept for an edit that does not touch them."""
 
 _LOOK_MM = 200.0
-_MIRROR = np.array([1.0, -1.0, 1.0])
+MIRROR = np.array([1.0, -1.0, 1.0])
+"""What a place or a way (3,) is multiplied by to be seen in the centre-plane's mirror."""
 _UPRIGHT = 1 - 1e-9
 
 
@@ -282,10 +283,10 @@ def _hands(tube: Tube, stock: Stock, drawn: Drawn, twin: Drawn) -> tuple[Part, .
         return (_made(tube, "", path, stock, up, planes),)
     entered = entered_hand(path)
     other = "right" if entered == "left" else "left"
-    start, finish = (plane and (_across(plane[0]), _across(plane[1])) for plane in twin[1])
+    start, finish = (plane and (across(plane[0]), across(plane[1])) for plane in twin[1])
     hands = {
         entered: _made(tube, entered, path, stock, up, planes),
-        other: _made(tube, other, mirrored(twin[0]), stock, up * _MIRROR, (start, finish)),
+        other: _made(tube, other, mirrored(twin[0]), stock, up * MIRROR, (start, finish)),
     }
     return hands["left"], hands["right"]
 
@@ -334,7 +335,8 @@ def forget_parts() -> None:
     forget_paths()
 
 
-def _across(point: Point) -> Point:
+def across(point: Point) -> Point:
+    """A place or a way seen in the centre-plane's mirror."""
     x, y, z = point
     return (x, 0.0 - y, z)
 

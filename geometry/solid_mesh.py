@@ -12,7 +12,7 @@ from geometry.arrays import Floats, Ints
 from geometry.end_cut import EndCut
 from geometry.fitup import FittedPart
 from geometry.outline import BoxOutline, Outline
-from geometry.parts import Part, PartEnd
+from geometry.parts import MIRROR, Part, PartEnd
 from geometry.pieces import BoxPiece, Piece, RoundPiece
 from geometry.skin import height_at, skin_rings
 
@@ -115,9 +115,35 @@ def solid_mesh(one: FittedPart, others: Mapping[str, Part] | None = None) -> Sol
     Returns:
         The mesh; where a cut takes more than there is of the part, it runs through itself.
     """
+    first = _first(one)
+    if first is not None:
+        return _mirrored(solid_mesh(first, others))
     names = [name for cut in one.cuts if cut is not None for name in cut.onto]
     known = others or {}
     return _meshed(one.part, one.cuts, tuple(known[name] for name in names if name in known))
+
+
+def _first(one: FittedPart) -> FittedPart | None:
+    """The other hand's part, where this one's cuts are the images of its own."""
+    start, finish = (cut.image_of if cut is not None else None for cut in one.cuts)
+    if start is None or finish is None or start.at.part is not finish.at.part:
+        return None
+    return FittedPart(start.at.part, (start, finish)) if start.at.part is not one.part else None
+
+
+@lru_cache(maxsize=_KEPT)
+def _mirrored(mesh: SolidMesh) -> SolidMesh:
+    """The mesh as it is seen in the centre-plane's mirror."""
+    facets = mesh.facets
+    return replace(
+        mesh,
+        points=mesh.points * MIRROR,
+        triangles=mesh.triangles[:, ::-1],
+        normals=mesh.normals * MIRROR,
+        faces=mesh.faces * MIRROR,
+        edges=tuple(edge * MIRROR for edge in mesh.edges),
+        facets=replace(facets, ways=facets.ways * MIRROR, ridges=facets.ridges * MIRROR),
+    )
 
 
 @lru_cache(maxsize=_KEPT)
@@ -169,6 +195,13 @@ def _stations(part: Part) -> tuple[Floats, Floats, Floats]:
 
     They are carried along from the start, whose datum and third the first ones are.
     """
+    if len(part.path.segments) == 1:
+        start, finish = part.ends
+        return (
+            np.array((start.point, finish.point)),
+            np.array((start.datum, start.datum)),
+            np.array((start.third, start.third)),
+        )
     quarters = skin_rings(FittedPart(part, (None, None)), 4, 1e9)
     centres = quarters.mean(axis=1)
     new = np.append(True, np.linalg.norm(np.diff(centres, axis=0), axis=1) > _HAIR)
@@ -205,7 +238,7 @@ def _places(
     else:
         places = np.arange(_AROUND, dtype=np.float64) * (girth / _AROUND)
     for cut, turn in zip(cuts, turns, strict=True):
-        if cut is None:
+        if cut is None or cut.long_point - cut.short_point < _CUT_MM:
             continue
         at = _place(outline, outline.at(cut.round_mm) @ turn.T)
         order = np.argsort(at, kind="stable")
@@ -319,7 +352,7 @@ def _closed(skin: Floats, bore: Floats, away: Floats, lines: list[Floats]) -> So
     flat = away.reshape(-1, 3)
     corners = points[triangles[ends:]]
     square = _crossed(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-    square /= np.maximum(np.linalg.norm(square, axis=1), 1e-12)[:, None]
+    square /= _sizes(square)
     normals = np.concatenate((flat, -flat))
     rims = [np.vstack((ring, ring[:1])) for ring in (skin[0], bore[0], skin[-1], bore[-1])]
     return SolidMesh(points, triangles, ends // 2, normals, square, (*rims, *lines), _facets(skin))
@@ -344,14 +377,17 @@ def _joined_rings(count: int, around: int) -> tuple[Ints, int]:
 def _facets(skin: Floats) -> Facets:
     """The flats between rings (m, n, 3), each between two rings and two of the lines along the part."""
     count, around = skin.shape[:2]
-    beside = np.roll(skin, -1, axis=1)
+    beside = np.concatenate((skin[:, 1:], skin[:, :1]), axis=1)
     ways = _crossed(skin[1:] - beside[:-1], beside[1:] - skin[:-1]).reshape(-1, 3)
-    ways /= np.maximum(np.linalg.norm(ways, axis=1), 1e-12)[:, None]
-    along = np.stack((skin[:-1], skin[1:]), axis=2).reshape(-1, 2, 3)
-    across = np.stack((skin[1:-1], beside[1:-1]), axis=2).reshape(-1, 2, 3)
+    ways /= _sizes(ways)
+    flats = len(ways)
+    ridges = np.empty((2 * flats - around, 2, 3))
+    for end, (along, across) in enumerate(((skin[:-1], skin[1:-1]), (skin[1:], beside[1:-1]))):
+        ridges[:flats, end] = along.reshape(-1, 3)
+        ridges[flats:, end] = across.reshape(-1, 3)
     # Planes all of them: of straights and arcs, their ends cut along straight lines.
     levels = np.einsum("ij,ij->i", ways, skin[:-1].reshape(-1, 3))
-    return Facets(ways, levels, np.concatenate((along, across)), _beside(count - 1, around))
+    return Facets(ways, levels, ridges, _beside(count - 1, around))
 
 
 @lru_cache(maxsize=_KEPT)
@@ -374,6 +410,11 @@ def _strips(rings: Ints) -> Ints:
     return np.concatenate(
         (np.column_stack((here, there, across)), np.column_stack((here, across, beside)))
     )
+
+
+def _sizes(vectors: Floats) -> Floats:
+    """Lengths (n, 1) of vectors (n, 3), none of them 0."""
+    return np.asarray(np.sqrt(np.maximum(np.einsum("ij,ij->i", vectors, vectors), 1e-24))[:, None])
 
 
 def _crossed(a: Floats, b: Floats) -> Floats:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from PySide6.QtCore import QPoint, Qt, QTimer
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QWidget
 
 _ONE_LINE_PX = 8
@@ -32,14 +32,11 @@ def _takes_keys(one: QWidget) -> bool:
 
 def _as_read(form: QWidget, widgets: Sequence[QWidget]) -> list[QWidget]:
     """From the top down, on one line from the left."""
-
-    def middle(one: QWidget) -> QPoint:
-        return one.mapTo(form, one.rect().center())
-
+    middles = {one: one.mapTo(form, one.rect().center()) for one in widgets}
     lines: list[list[QWidget]] = []
-    for one in sorted(widgets, key=lambda one: middle(one).y()):
-        if lines and middle(one).y() - middle(lines[-1][0]).y() <= _ONE_LINE_PX:
+    for one in sorted(widgets, key=lambda one: middles[one].y()):
+        if lines and middles[one].y() - middles[lines[-1][0]].y() <= _ONE_LINE_PX:
             lines[-1].append(one)
         else:
             lines.append([one])
-    return [one for line in lines for one in sorted(line, key=lambda one: middle(one).x())]
+    return [one for line in lines for one in sorted(line, key=lambda one: middles[one].x())]
