@@ -35,7 +35,8 @@ from vtkmodules.vtkRenderingCore import (
 from app.window.space_section import SectionLines
 from app.window.words import tr
 from geometry.arrays import Floats, Ints
-from geometry.solid_mesh import SolidMesh, joined
+from geometry.facets import joined
+from geometry.solid_mesh import SolidMesh
 
 if TYPE_CHECKING:
     import numpy.typing as npt

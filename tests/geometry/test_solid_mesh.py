@@ -15,6 +15,7 @@ import manifold3d
 import trimesh
 
 from app.document.frame_file import open_frame
+from geometry.facets import joined
 from geometry.fitup import FittedPart, solve
 from geometry.frame import At, End, Frame, Stock, Tube
 from geometry.outline import outline_of
@@ -22,7 +23,7 @@ from geometry.path import Arc
 from geometry.pieces import BendPiece
 from geometry.section import BoxSection, RoundTube
 from geometry.skin import depth_in
-from geometry.solid_mesh import joined, solid_mesh
+from geometry.solid_mesh import solid_mesh
 from tests.frames import EVERYTHING
 from tests.meshes import SIDES, pieces_near, solid, turned_to
 from tests.validation.test_samples import SAMPLES
