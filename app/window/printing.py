@@ -273,6 +273,7 @@ def paint(printer: QPrinter, sheets: list[Sheet], progress: Progress = no_progre
     painter = QPainter()
     if not painter.begin(printer):
         raise CannotPrint(tr("the printer does not start; save the PDF and print it at 100 %"))
+    finished = False
     try:
         page = printer.pageLayout().fullRect(QPageLayout.Unit.Millimeter)
         for number, sheet in enumerate(sheets):
@@ -285,9 +286,9 @@ def paint(printer: QPrinter, sheets: list[Sheet], progress: Progress = no_progre
             painter.translate((page.width() - size.width) / 2, (page.height() + size.height) / 2)
             painter.scale(1.0, -1.0)
             draw(sheet.drawing, PainterCanvas(painter, QColor("black")))
-    except Exception:
-        # What the system has not sent on yet is not printed.
-        printer.abort()
-        raise
+        finished = True
     finally:
+        if not finished:
+            # What the system has not sent on yet is not printed.
+            printer.abort()
         painter.end()

@@ -53,6 +53,23 @@ def open_window(qtbot):
 
 
 @pytest.fixture
+def stand_window(qtbot, open_window):
+    """A window with the paddock stand on its page Frame."""
+    window = open_window("Frame")
+    window.actions_of_frame.open_sample("paddock-stand")
+    solved(qtbot, window.frame)
+    return window
+
+
+@pytest.fixture
+def active_stand(qtbot, stand_window):
+    """The same, and the keys go to it."""
+    stand_window.activateWindow()
+    qtbot.waitUntil(stand_window.isActiveWindow)
+    return stand_window
+
+
+@pytest.fixture
 def country():
     """Puts the program into a country; afterwards it is where it was."""
     before = QLocale()
@@ -63,6 +80,11 @@ def country():
 def solved(qtbot, page):
     """Until what the page of a frame shows is what is typed."""
     qtbot.waitUntil(lambda: page.result is not None and page.result.fitted.frame == page.frame)
+
+
+def drawn(qtbot, page):
+    """Until the details of what is chosen are drawn."""
+    qtbot.waitUntil(lambda: not page.details.drawing.busy)
 
 
 def give_up(window):

@@ -18,19 +18,12 @@ from geometry.section import RoundTube
 from templates_out.drawing import Polyline
 from templates_out.frame_result import solve_frame
 from templates_out.frame_wraps import end_parts, part_wraps
-from tests.app.window.conftest import solved, type_in
+from tests.app.window.conftest import drawn, solved, type_in
 
 
 @pytest.fixture
-def page(qtbot, open_window):
-    window = open_window("Frame")
-    window.actions_of_frame.open_sample("paddock-stand")
-    solved(qtbot, window.frame)
-    return window.frame
-
-
-def drawn(qtbot, page):
-    qtbot.waitUntil(lambda: not page.details.drawing.busy)
+def page(stand_window):
+    return stand_window.frame
 
 
 def strokes(drawing):

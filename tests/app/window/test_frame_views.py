@@ -15,15 +15,8 @@ from tests.app.window.conftest import solved, type_in
 
 
 @pytest.fixture
-def page(qtbot, open_window):
-    window = open_window("Frame")
-    window.actions_of_frame.open_sample("paddock-stand")
-    solved(qtbot, window.frame)
-    return window.frame
-
-
-def drawn(qtbot, page):
-    qtbot.waitUntil(lambda: not page.details.drawing.busy)
+def page(stand_window):
+    return stand_window.frame
 
 
 def test_progress_is_seen_in_every_view(qtbot, page):
