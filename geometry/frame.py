@@ -311,6 +311,11 @@ def made_names(tube: Tube) -> tuple[str, ...]:
     return tuple(part_name(tube.name, hand) for hand in HANDS) if tube.handed else (tube.name,)
 
 
+def hand_of(tube: Tube, part: str) -> str:
+    """Which hand of a tube a part of it is: "left", "right", or "" where it has none."""
+    return next((hand for hand in HANDS if tube.handed and part == part_name(tube.name, hand)), "")
+
+
 def _unique(what: str, names: Iterable[str]) -> None:
     seen: dict[str, str] = {}
     for name in names:

@@ -12,9 +12,9 @@ from geometry.fitup import Fitted
 from geometry.path import Point
 from geometry.places import known_places
 from geometry.tolerances import CENTRE_PLANE_MM
-from geometry.units import MM_PER_INCH, format_fixed
 from templates_out.flow import LINE_MM, Flow
 from templates_out.frame_result import FrameResult
+from templates_out.frame_words import in_table
 from templates_out.paper import Paper
 from templates_out.sheet import Content
 from templates_out.table import Table
@@ -158,15 +158,11 @@ def check_numbers(fitted: Fitted) -> dict[str, list[Any]]:
 
 def check_contents(result: FrameResult, paper: Paper) -> list[Content]:
     """The sheets; none for a frame without a point that is known."""
-    fitted, inches = result.fitted, result.units == "in"
+    fitted, unit = result.fitted, result.units
     points = end_points(fitted) | bend_points(fitted)
     if not points:
         return []
 
-    def shown(value: float) -> str:
-        return format_fixed(value / MM_PER_INCH, 3) if inches else format_fixed(value, 1)
-
-    unit = result.units
     flow = Flow(paper.window)
     flow.heading("Where tubes begin and end, and their bends")
     flow.words(_HOW)
@@ -178,7 +174,7 @@ def check_contents(result: FrameResult, paper: Paper) -> list[Content]:
         Table(
             ("point", "forward, x", "to the left, y", "up, z"),
             ("", unit, unit, unit),
-            tuple((name, *(shown(value) for value in at)) for name, at in points.items()),
+            tuple((name, *(in_table(value, unit) for value in at)) for name, at in points.items()),
             (86.0, 30.0, 32.0, 30.0),
             (0,),
         )
@@ -189,7 +185,8 @@ def check_contents(result: FrameResult, paper: Paper) -> list[Content]:
             ("tube", "from", "to", "apart"),
             ("", "", "", unit),
             tuple(
-                (name, first, last, shown(apart)) for name, first, last, apart in tube_spans(fitted)
+                (name, first, last, in_table(apart, unit))
+                for name, first, last, apart in tube_spans(fitted)
             ),
             (50.0, 52.0, 52.0, 24.0),
             (0, 1, 2),
@@ -207,7 +204,7 @@ def check_contents(result: FrameResult, paper: Paper) -> list[Content]:
                 tuple(
                     (
                         one.point, one.image or "on the opposite hand", one.other,
-                        shown(one.apart), shown(one.corner) if one.other else "",
+                        in_table(one.apart, unit), in_table(one.corner, unit) if one.other else "",
                     )
                     for one in pairs
                 ),

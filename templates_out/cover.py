@@ -22,20 +22,22 @@ from templates_out.schedule import (
 from templates_out.sheet import Content
 
 NOTHING = "There is nothing to make: the frame has no tubes yet."
+_BEND = (
+    "Bend what is bent before its ends are cut: saw its bar as its bend sheet says, mark the straight bar by that sheet, "
+    "bend, and lay it on its full-size sheet (full-size.pdf, where it was saved with the book). Its datum is the outside of "
+    "the nearest bend.",
+)
 _HOW = (
-    "1. Print all sheets at 100 % and measure both bars on each: 100 mm, or do not use it.",
-    "2. Cut each straight tube some 5 mm longer than its length in the schedule (common practice); an end said to be square is sawn at it. The bar "
-    "of a tube that is bent is sawn as its bend sheet says: it is longer. Scribe a straight line along a straight tube: its "
-    "datum, for both its ends. On a bent tube it is the outside of the nearest bend.",
-    "3. Bend what is bent before its ends are cut: mark the straight bar by its bend sheet, bend, and lay it on its full-size "
-    "sheet (full-size.pdf, where it was saved with the book).",
-    "4. Tape each wrap round its tube, left edge on the datum, print outwards, its foot as far from the other wrap's foot, the "
-    "square end or the bend as it says; where the first one goes is free, as long as all of its curve is on the tube. Wraps of "
-    "a left and a right part are mirror images: do not swap them. Mark, cut. Filed: dress until it seats all through its wall; the line is its outside edge. Square-cut: straight through the "
-    "wall to the line, not dressed.",
-    "5. Mark where tubes land on each, with the strips of the landing marks, and fit the tubes in the order of their numbers, each to those before it; left and right are the rider's. Check heights "
-    "and squareness by the sheet of check dimensions, tack, check "
-    "again, then weld in short runs, from side to side.",
+    "Print all sheets at 100 % and measure both bars on each: 100 mm, or do not use it.",
+    "Cut each straight tube some 5 mm longer than its length in the schedule (common practice); an end said to be square is "
+    "sawn at it. Scribe a straight line along it: its datum, for both its ends.",
+    "Tape each wrap round its tube, left edge on the datum, print outwards, its foot as far from the other wrap's foot, the "
+    "square end or the bend as it says; where the first one goes is free, as long as all of its curve is on the tube. Wraps "
+    "of a left and a right part are mirror images: do not swap them. Mark, cut. Filed: dress until it seats all through its "
+    "wall; the line is its outside edge. Square-cut: straight through the wall to the line, not dressed.",
+    "Mark where tubes land on each, with the strips of the landing marks, and fit the tubes in the order of their numbers, "
+    "each to those before it; left and right are the rider's. Check heights and squareness by the sheet of check dimensions, "
+    "tack, check again, then weld in short runs, from side to side.",
 )
 _WORDS = (
     "Start, finish: a tube begins at the first of its points on the sheet of check dimensions and ends at the other; bends are "
@@ -85,7 +87,8 @@ def cover_contents(
         flow.heading("Key, in the order of fit-up")
         flow.columns(names, 3)
         flow.heading("How to use this book")
-        flow.words([*_HOW, _CARE])
+        steps = [*_HOW[:2], *(_BEND if result.bends else ()), *_HOW[2:]]
+        flow.words([*(f"{number}. {step}" for number, step in enumerate(steps, 1)), _CARE])
         return flow
 
     # The picture has what the words leave of one sheet; its numbers stand out a little.

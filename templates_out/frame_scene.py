@@ -108,7 +108,7 @@ def _seen(part: Part, cuts: tuple[EndCut | None, EndCut | None], view: View) -> 
 
 def _between_cuts(one: FittedPart) -> Floats:
     """Places along a part's centreline (n, 3), from where its cut ends begin all round."""
-    along = _along(one.part.path)
+    along = places_along(one.part.path)
     walked = np.append(0.0, np.cumsum(np.linalg.norm(np.diff(along, axis=0), axis=1)))
     stops = [0.0 if cut is None else cut.shift + cut.short_point for cut in one.cuts]
     inside = (walked > -stops[0]) & (walked < walked[-1] + stops[1])
@@ -117,7 +117,7 @@ def _between_cuts(one: FittedPart) -> Floats:
 
 
 @lru_cache(maxsize=4096)
-def _along(path: Path) -> Floats:
+def places_along(path: Path) -> Floats:
     """Places along a centreline (n, 3), a few mm apart."""
     found = []
     for segment in path.segments:

@@ -8,7 +8,7 @@ from geometry.fitup import FittedPart
 from geometry.frame import Units
 from geometry.parts import PartEnd
 from geometry.section import RoundTube, Section
-from geometry.units import MM_PER_INCH, format_mm
+from geometry.units import MM_PER_INCH, format_fixed, format_mm
 from templates_out.frame_result import FrameResult
 from templates_out.wrap import WrapWords
 
@@ -54,6 +54,11 @@ def length_words(value_mm: float, units: Units) -> str:
     if units == "mm":
         return f"{format_mm(value_mm)} mm"
     return f"{format_mm(value_mm)} mm ({format_mm(value_mm / MM_PER_INCH, 3)} in)"
+
+
+def in_table(value_mm: float, units: Units) -> str:
+    """A length in a column that says its unit: tenths of a millimetre, or thousandths of an inch."""
+    return format_fixed(value_mm / MM_PER_INCH, 3) if units == "in" else format_fixed(value_mm, 1)
 
 
 def short_length(value_mm: float, units: Units) -> str:

@@ -13,6 +13,8 @@ from templates_out.sheet import Content
 from templates_out.tile_plan import QUARTERS
 from templates_out.tiling import Tile, lay_out
 
+_LANDING = "landing of "
+
 
 @dataclass(frozen=True, eq=False)
 class Part:
@@ -96,8 +98,9 @@ def _group_sheets(parts: Sequence[Part], paper: Paper) -> list[Content]:
 
 def shared_title(titles: list[str]) -> str:
     """The title of a sheet that several parts share: what all of them are is said once."""
-    for end in ("anding of ", ": "):
-        head = titles[0][: titles[0].find(end) + len(end)]
-        if end in titles[0] and all(title.startswith(head) for title in titles):
-            return head + "; ".join(title[len(head) :] for title in titles)
-    return "; ".join(titles)
+    first = titles[0]
+    landing = first[: len(_LANDING)] if first.casefold().startswith(_LANDING) else ""
+    head = landing or first[: first.find(": ") + 2]
+    if not all(title.startswith(head) for title in titles):
+        head = ""
+    return head + "; ".join(title.removeprefix(head) for title in titles)

@@ -12,7 +12,7 @@ from geometry.parts import Part
 from geometry.section import RoundTube
 from geometry.units import MM_PER_INCH, format_fixed, format_inch
 from templates_out.frame_result import FrameResult
-from templates_out.frame_words import length_words, section_words, short_cut
+from templates_out.frame_words import in_table, length_words, section_words, short_cut
 from templates_out.table import Table
 
 
@@ -116,10 +116,7 @@ def stock_table(result: FrameResult) -> Table:
 def landing_table(result: FrameResult) -> Table:
     """Where tubes land on each part, in order along it."""
     by_name = {one.part.name: one for one in result.fitted.parts}
-    inches = result.units == "in"
-
-    def shown(value: float) -> str:
-        return format_fixed(value / MM_PER_INCH, 3) if inches else format_fixed(value, 1)
+    unit = result.units
 
     rows = []
     for one in result.fitted.parts:
@@ -129,15 +126,15 @@ def landing_table(result: FrameResult) -> Table:
             rows.append(
                 (
                     one.part.name, f"{mark.end.part.name}, {mark.end.name}",
-                    shown(from_start), shown(from_finish),
+                    in_table(from_start, unit), in_table(from_finish, unit),
                     format_fixed(mark.clock_deg, 1) if round_tube else "",
-                    shown(mark.round_mm), f"{shown(mark.low)} to {shown(mark.high)}",
+                    in_table(mark.round_mm, unit), f"{in_table(mark.low, unit)} to {in_table(mark.high, unit)}",
                     "" if mark.flat else "on a bend",
                 )
             )  # fmt: skip
     return Table(
         ("on part", "lands", "from", "from", "clock", "round", "mark, along", ""),
-        ("", "", "start", "finish", "°", result.units, result.units, ""),
+        ("", "", "start", "finish", "°", unit, unit, ""),
         tuple(rows),
         (36.0, 42.0, 16.0, 16.0, 13.0, 13.0, 25.0, 19.0),
         (0, 1, 7),
@@ -158,14 +155,12 @@ LANDING_WORDS = (
 def left_on_words(result: FrameResult) -> list[str]:
     """What the places on a bar are, until what is left on for the bender is cut off."""
     words = []
+    landed_on = {mark.target.name for one in result.landings.values() for mark in one.marks}
     for name, bend in result.bends.items():
         ends = [
             f"{length_words(by, result.units)} at the {end}"
             for end, by in zip(END_NAMES, bend.job.left_on, strict=True)
-            if by > 0
-            and any(
-                mark.target.name == name for one in result.landings.values() for mark in one.marks
-            )
+            if by > 0 and name in landed_on
         ]
         if ends:
             words.append(

@@ -74,7 +74,7 @@ def judged(frame: Frame, tube: Tube, hand: str, measured: AsBent | None) -> Came
     own = [
         f
         for f in solve_frame(now).findings
-        if (f.code.startswith("as-bent") and f.where.split(",")[0] == part)
+        if (f.code.startswith("as-bent") and f.speaks_of([part]))
         or (f.level != "note" and (f.code, f.where) not in before)
     ]
     return CameBack(part, now, tuple(own))

@@ -36,7 +36,7 @@ from app.window.words import numerals, sentence, tr
 from geometry.as_bent import HOLDS, AsBent, Measured, finish_height
 from geometry.bend_plan import BendResult
 from geometry.errors import BadFrame, BadPath, CopewrightError
-from geometry.frame import Frame, Tube, made_names
+from geometry.frame import Frame, Tube, hand_of, made_names
 from geometry.names import part_name
 from geometry.units import format_mm, parse_angle, parse_length
 from templates_out.bend_words import bar_straights
@@ -363,7 +363,7 @@ def ask_what_came_back(
         BadFrame: where the tube cannot be bent as it is drawn.
     """
     tube = next(one for one in frame.tubes if part in made_names(one))
-    hand = part.removeprefix(tube.name).strip() if tube.handed else ""
+    hand = hand_of(tube, part)
     dialog = CameBackDialog(frame, tube, hand, parent, inches=inches)
     accepted = dialog.exec() == QDialog.DialogCode.Accepted
     measured, forgotten = dialog.measured, dialog.forgotten

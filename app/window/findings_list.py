@@ -103,8 +103,8 @@ class FindingsList(QListWidget):
 
 def place_within(finding: Finding, part: str) -> str:
     """Which place of its part a finding speaks of: "start", "finish", "bend 2", …; "" for all of it."""
-    where = finding.where.removeprefix(part)
-    return where.removeprefix(", ") if where.startswith(", ") else ""
+    own, _, place = finding.where.rpartition(", ")
+    return place if own == part else ""
 
 
 def place_of(finding: Finding, frame: Frame) -> tuple[str, str, str]:

@@ -74,7 +74,7 @@ class NamedList(QListWidget):
                 # It has another name now, and is where it was.
                 before, several = there, [there]
         self.blockSignals(True)
-        if self.names == [name for name, _ in rows]:
+        if self.names == new:
             for row, (_, words) in enumerate(rows):
                 self.item(row).setText(words)
         else:

@@ -30,15 +30,16 @@ from app.window.number_field import NumberField
 from app.window.shown_words import STEP_WORDS
 from app.window.space_view import SpaceView
 from app.window.words import tr
+from geometry.arrays import Floats
 from geometry.fitup import Fitted, solve
 from geometry.frame import STEPS, Frame
 from geometry.path import Point, Straight
-from geometry.places import known_places, point_along
+from geometry.places import known_places
 from geometry.point_moves import dragged_with
 from geometry.solid_mesh import solid_mesh
 from geometry.tolerances import MAX_COORDINATE_MM
 from templates_out.bend_view import FROM_ABOVE, FROM_FRONT, FROM_RIGHT
-from templates_out.frame_scene import Scene, scene
+from templates_out.frame_scene import Scene, places_along, scene
 
 FLAT = {"Side": FROM_RIGHT, "Above": FROM_ABOVE, "Front": FROM_FRONT}
 IN_SPACE = "In space"
@@ -50,7 +51,7 @@ _NAMES = {
 }  # fmt: skip
 _MOST_WORDS = 60
 _PICTURE_TIMES = 3
-_NEAR_PX, _SHARES = 8.0, 400
+_NEAR_PX = 8.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -252,9 +253,9 @@ class FrameViews(QWidget):
             view.asking = on
         self._mark_points()
 
-    def _nearest(self, places: Sequence[Point], within: float = math.inf) -> int | None:
+    def _nearest(self, places: Sequence[Point] | Floats, within: float = math.inf) -> int | None:
         """Which place is nearest to the pixel clicked on in space, no farther off than so many; None for none."""
-        if not places:
+        if not len(places):
             return None
         off = self.space.placed(np.array(places))[:, :2] - self.space.clicked.toTuple()
         away = np.hypot(off[:, 0], off[:, 1])
@@ -274,13 +275,10 @@ class FrameViews(QWidget):
         if one is None:
             self.said.emit(tr("In space click on a tube or a point; in the other views anywhere."))
             return
-        whole = one.part.path.developed_length
-        along = [
-            point_along(one.part.path, whole * share / _SHARES) for share in range(_SHARES + 1)
-        ]
+        along = places_along(one.part.path)
         found = self._nearest(along)
         assert found is not None  # noqa: S101 - there are some
-        self.place_picked.emit(along[found], "", part)
+        self.place_picked.emit(tuple(along[found].tolist()), "", part)
 
     def sketch_tube(self, frame: Frame, path: Sequence[str]) -> None:
         """A tube to come, as a line through its points."""

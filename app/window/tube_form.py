@@ -21,7 +21,7 @@ from app.window.number_field import NumberField
 from app.window.page_frame import StillCombo
 from app.window.shown_words import HAND_WORDS, STEP_WORDS
 from app.window.words import tr
-from geometry.frame import END_NAMES, STEPS, End, Frame, Tube, made_names
+from geometry.frame import END_NAMES, STEPS, End, Frame, Tube, hand_of, made_names
 from geometry.section import BoxSection
 from geometry.tolerances import MAX_SIZE_MM
 
@@ -204,7 +204,7 @@ class TubeForm(NamedForm):
                     lambda _, part=part, combo=combo: self.marked.emit(part, combo.currentData())
                 )
                 self.made[part] = combo
-                hand = part.removeprefix(tube.name).strip()
+                hand = hand_of(tube, part)
                 self._made_box.addRow(HAND_WORDS.get(hand, tr("tube")), combo)
         for part, combo in self.made.items():
             combo.setCurrentIndex(combo.findData(frame.progress.get(part, "")))
@@ -219,8 +219,8 @@ class TubeForm(NamedForm):
             button.deleteLater()
         self.measure = {}
         for part in parts:
-            hand = part.removeprefix(tube.name).strip()
-            words = HAND_WORDS.get(hand, "") if tube.handed else ""
+            hand = hand_of(tube, part)
+            words = HAND_WORDS.get(hand, "")
             button = QPushButton(f"{words} …" if words else tr("Measure it …"), self)
             button.setAccessibleName(tr("measure {part}").format(part=part))
             button.setToolTip(tr("Type what it measures; it is judged, and can be used as it came"))
