@@ -169,6 +169,9 @@ def _apart(drawn: EndCut, real: EndCut, moved: float) -> tuple[float, float]:
     away = want - have + moved
     beside = max(drawn.missing, real.missing)
     counts = 1.0 - (beside + _GRAZING if beside else 0.0)
+    if counts <= 0.0:
+        # It passes by altogether.
+        return np.inf, np.inf
     gap, excess = np.quantile(away, counts), -np.quantile(away, 1.0 - counts)
     return max(float(gap), 0.0), max(float(excess), 0.0)
 

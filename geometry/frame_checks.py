@@ -101,8 +101,17 @@ def _end_findings(cut: EndCut, parts: dict[str, FittedPart]) -> Iterator[Finding
         yield Finding(
             "end-misses", "warning", where,
             f"{cut.missing:.0%} of the end meets nothing: it passes beside or beyond {' and '.join(cut.onto)}.",
-            "Look whether the offset or the point is meant; what hangs over needs a plate or another tube.",
+            _onto_tube(main) if main.came is not None else
+            "Move its point onto that tube's centreline, or lengthen that tube; what is meant to hang over needs a plate "
+            "or another tube.",
         )  # fmt: skip
+
+
+def _onto_tube(main: Part) -> str:
+    """What helps an end that misses a tube because that came back otherwise."""
+    tube = main.tube.name
+    words = f'Make its point a place on {tube}, such as "on {tube} at 100", or lay {tube} otherwise'
+    return f"{words}: it is not where it is drawn."
 
 
 def _place_findings(cut: EndCut, main: FittedPart) -> Iterator[Finding]:

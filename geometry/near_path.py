@@ -12,6 +12,7 @@ from geometry.path import Arc, Path, Point, Straight
 _AXES = "xyz"
 _STEPS, _ROUNDS = 33, 6
 _END_ON = 1e-9
+_SAME_MM = 1e-6
 
 
 def nearest_along(path: Path, at: Point, shown: str = _AXES) -> tuple[float, float]:
@@ -44,6 +45,32 @@ def step_along(distance: float, whole: float, step: float) -> float:
     """A distance along a tube in whole steps, none of them beyond its end; all in mm."""
     steps = min(round(distance / step), math.floor(whole / step + _END_ON))
     return round(max(steps, 0) * step, 6)
+
+
+def at_height(path: Path, height: float) -> list[float]:
+    """Distances from a centreline's start at which it passes through a height, in order; all in mm.
+
+    What runs level at that height, or only touches it, passes through nowhere.
+    """
+    found, walked = list[float](), 0.0
+    for segment in path.segments:
+        if isinstance(segment, Straight):
+            rise = float(segment.end[2] - segment.start[2])
+            places = [(height - float(segment.start[2])) / rise * segment.length] if rise else []
+        else:
+            # Its height is a cosine of the turn, highest where the arc's outwards and forwards together point up most.
+            out, ahead = float(segment.outwards[2]), float(segment.forwards[2])
+            steep = segment.radius * math.hypot(out, ahead)
+            up = height - float(segment.centre[2])
+            aside = math.acos(up / steep) if abs(up) < steep else math.nan
+            turns = sorted((math.atan2(ahead, out) + way * aside) % math.tau for way in (-1, 1))
+            places = [turn * segment.radius for turn in turns]
+        for place in places:
+            on = -_SAME_MM <= place <= segment.length + _SAME_MM
+            if on and not (found and walked + place - found[-1] < 2 * _SAME_MM):
+                found.append(walked + min(max(place, 0.0), segment.length))
+        walked += segment.length
+    return found
 
 
 def _on_straight(segment: Straight, place: Floats, axes: list[int]) -> tuple[float, float]:

@@ -8,14 +8,17 @@ from geometry.edits import free_name
 from geometry.errors import BadText
 from geometry.frame import Frame
 from geometry.names import parse_name
+from geometry.near_path import at_height
 from geometry.place import Along, At, MirrorOf, Place
-from geometry.units import parse_length
+from geometry.places import Places
+from geometry.units import format_mm, parse_length
 
 POINT_EXAMPLES = (
     "a point's name, or x, y, z such as 0, -190, 45, or both: roller: 0, -190, 45; a mirror image is left: mirror of right; "
-    "a place on a tube is on rail at 120"
+    "a place on a tube is on rail at 120, or on rail at height 550"
 )
 _ON = re.compile(r"on\s+(.+)\s+at\s+(.+)", re.IGNORECASE)
+_HEIGHT = re.compile(r"height\s+(.+)", re.IGNORECASE)
 _FIGURES = re.compile(r"[-+\d.,;\s]*\d[-+\d.,;\s]*")
 _MIRROR = re.compile(r"mirror\s+of\s+(.+)", re.IGNORECASE)
 
@@ -28,7 +31,7 @@ def read_point(
     Args:
         text: the name of a point of the frame; or ``x, y, z``, with ``;`` between them where a comma is decimal; or
             ``mirror of other``; or ``on tube at distance``, along its centreline from its start, with a minus from its
-            finish; each alone, or as ``name: …``.
+            finish; or ``on tube at height …``, where it passes through that z now; each alone, or as ``name: …``.
         frame: whose points there are.
         hint: what a new point is called that has no name yet.
         inches: a number without a unit is inches.
@@ -94,6 +97,10 @@ def _place(text: str, frame: Frame, known: dict[str, str], *, inches: bool) -> P
         if not tube:
             message = f"there is no tube {on[1]!r} for the point to lie on"
             raise BadText(message)
+        height = _HEIGHT.fullmatch(on[2])
+        if height:
+            z = parse_length(height[1], "the height on the tube", default_unit=unit)
+            return Along(tube, distance=_at_height(frame, tube, z))
         return Along(tube, distance=parse_length(on[2], "the place on the tube", default_unit=unit))
     mirrored = _MIRROR.fullmatch(text)
     if mirrored:
@@ -110,6 +117,26 @@ def _place(text: str, frame: Frame, known: dict[str, str], *, inches: bool) -> P
         for axis, cell in zip("xyz", cells, strict=True)
     ]
     return At(*values)
+
+
+def _at_height(frame: Frame, tube: str, height: float) -> float:
+    """The distance along a tube from its start at which it is so high, mm."""
+    path = Places(frame).built(frame.tube(tube))
+    found = at_height(path, height)
+    if len(found) != 1:
+        here = " and ".join(f"{format_mm(one, 1)} mm" for one in found)
+        how = (
+            f"is at that height {len(found)} times, {here} from its start"
+            if found
+            else "does not pass through it"
+        )
+        low, high = (format_mm(f(z for _, _, z in path.vertices), 1) for f in (min, max))
+        text = (
+            f"{tube} {how}: height {format_mm(height, 1)} mm, its points lie from {low} to {high}; type the distance "
+            f"along it, as {on_tube(tube, '120')}"
+        )
+        raise BadText(text)
+    return round(found[0], 6)
 
 
 def _cells(text: str) -> list[str]:

@@ -163,12 +163,14 @@ def check_contents(result: FrameResult, paper: Paper) -> list[Content]:
     if not points:
         return []
 
+    beside = beside_their_points(fitted)
     flow = Flow(paper.window)
     flow.heading("Where tubes begin and end, and their bends")
     flow.words(_HOW)
     flow.words(
-        f"{name} is built in as it came from the bender: its ends stand beside their points, which are left out below."
-        for name in beside_their_points(fitted)
+        f"{name} is built in as it came from the bender: its ends stand beside their points. Those stand here where they were "
+        "set out, and are left out of the pairs; how far its ends are apart, and where its bends begin and end, is the tube's own."
+        for name in beside
     )
     flow.table(
         Table(

@@ -155,7 +155,16 @@ def schedule_contents(result: FrameResult, paper: Paper) -> list[Content]:
         "of it are left when its ends are cut."
         for name, bend in result.bends.items()
         for one in result.fitted.parts
-        if one.part.name == name and bend.rows and bend.supplied_length > one.cut_length + 0.05
+        if one.part.name == name
+        and bend.rows
+        and one.part.came is None
+        and bend.supplied_length > one.cut_length + 0.05
+    )
+    flow.words(
+        f"{one.part.name} is used as it came from the bender: its ends are cut for it to be "
+        f"{length_words(one.cut_length, result.units)} along its centreline, from long point to long point."
+        for one in result.fitted.parts
+        if one.part.came is not None
     )
     flow.heading("Steel", 10 * LINE_MM)
     flow.table(stock_table(result))

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from geometry.as_bent import AsBent, looks_mirrored, returned
-from geometry.as_bent_checks import as_drawn
+from geometry.as_bent import HOLDS, AsBent, Hold, looks_mirrored, returned
+from geometry.as_bent_checks import Seat, as_drawn, seats
 from geometry.bend_plan import BendResult
 from geometry.errors import BadPath, BadText
 from geometry.findings import Finding
-from geometry.fitup import solve
-from geometry.frame import Frame, Tube
+from geometry.fitup import changed_ends, solve
+from geometry.frame import END_NAMES, Frame, Tube
 from geometry.names import part_name
 from templates_out.frame_result import solve_frame
 
@@ -22,12 +22,18 @@ class CameBack:
     Attributes:
         part: the part's name.
         frame: with them in it.
-        findings: those of the part, and those that are new with them.
+        findings: those of the part, and those that there are not with the part as it is drawn.
+        unseated: how many ends that are cut to the drawing would not seat, as the part is laid.
+        better: how it would be laid best, and how many would not seat then; None where that is no better.
+        made: ends of parts that are marked as made, and are cut otherwise now.
     """
 
     part: str
     frame: Frame
     findings: tuple[Finding, ...]
+    unseated: int = 0
+    better: tuple[Hold, int] | None = None
+    made: tuple[str, ...] = ()
 
 
 def measured_of(tube: Tube, hand: str) -> AsBent | None:
@@ -70,14 +76,38 @@ def judged(frame: Frame, tube: Tube, hand: str, measured: AsBent | None) -> Came
     if measured is not None:
         _refuse_what_makes_no_tube(frame, tube, part, measured)
     now = with_measured(frame, tube, hand, measured)
-    before = {(f.code, f.where) for f in solve_frame(frame).findings}
-    own = [
+    plain = with_measured(frame, tube, hand, None)
+    before = {(f.code, f.where) for f in solve_frame(plain).findings}
+    own = tuple(
         f
         for f in solve_frame(now).findings
         if (f.code.startswith("as-bent") and f.speaks_of([part]))
         or (f.level != "note" and (f.code, f.where) not in before)
-    ]
-    return CameBack(part, now, tuple(own))
+    )
+    if measured is None:
+        return CameBack(part, now, own)
+    count, *others = (
+        (len(_unseated(frame, tube, replace(measured, hold=hold), part)), hold)
+        for hold in sorted(HOLDS, key=lambda hold: hold != measured.hold)
+    )
+    least = min(others)
+    ends = changed_ends(solve(plain), solve(now))
+    made = tuple(
+        end
+        for end in ends
+        if any(end == f"{name}, {e}" for name in frame.progress for e in END_NAMES)
+    )
+    better = (least[1], least[0]) if least[0] < count[0] else None
+    return CameBack(part, now, own, count[0], better, made)
+
+
+def _unseated(frame: Frame, tube: Tube, measured: AsBent, part: str) -> list[Seat]:
+    """Ends that are cut to the drawing and would not seat on the part as it came."""
+    without, with_it = (
+        solve(with_measured(frame, tube, measured.hand, replace(measured, use=use)))
+        for use in (False, True)
+    )
+    return [seat for seat in seats(without, with_it, part) if not seat.seats]
 
 
 def _refuse_what_makes_no_tube(frame: Frame, tube: Tube, part: str, measured: AsBent) -> None:

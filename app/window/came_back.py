@@ -31,7 +31,7 @@ from app.jobs.came_back import (
 from app.window.background import Background
 from app.window.frame_edits import Edit
 from app.window.page_frame import LEVEL_WORDS, StillCombo, scrolled, words_label
-from app.window.shown_words import length_shown
+from app.window.shown_words import USE_TIP, length_shown
 from app.window.words import numerals, sentence, tr
 from geometry.as_bent import HOLDS, AsBent, Measured, finish_height
 from geometry.bend_plan import BendResult
@@ -221,9 +221,7 @@ class CameBackDialog(QDialog):
         self.table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
         self.table.setCurrentCell(0, 1)
         self.hold.setAccessibleName(tr("how it is laid in the frame"))
-        self.use.setToolTip(
-            tr("Cut it, and what sits on it, for what it measures; its drawing stays as it was")
-        )
+        self.use.setToolTip(USE_TIP)
         roles = QDialogButtonBox.ButtonRole
         self.buttons.addButton(self.keep, roles.AcceptRole)
         self.buttons.addButton(self.forget, roles.DestructiveRole)
@@ -317,6 +315,7 @@ class CameBackDialog(QDialog):
     def _tell(self, answer: tuple[AsBent, CameBack]) -> None:
         self.measured, came = answer
         words = [f"{LEVEL_WORDS[f.level]}, {f.where}: {f.what} {f.do}" for f in came.findings]
+        words += _advice(came)
         self.answer.setText("\n\n".join(words) or tr("Nothing to stop at."))
         self.keep.setEnabled(self.measured != self._before)
 
@@ -343,6 +342,25 @@ class CameBackDialog(QDialog):
         """The box makes its first button the one that Enter presses."""
         super().showEvent(event)
         self.keep.setDefault(False)
+
+
+def _advice(came: CameBack) -> list[str]:
+    """What else there is to choose, and what it would cost."""
+    words = []
+    if came.better is not None:
+        hold, count = came.better
+        text = (
+            tr('With "{how}", all ends that are cut to the drawing seat.')
+            if count == 0
+            else tr(
+                'With "{how}", {n} that are cut to the drawing would not seat, instead of {now}.'
+            )
+        )
+        words.append(text.format(how=_HOLDS[hold], n=count, now=came.unseated))
+    if came.made:
+        text = tr("Marked as made, and would be cut otherwise: {ends}.")
+        words.append(text.format(ends="; ".join(came.made)))
+    return words
 
 
 def ask_what_came_back(

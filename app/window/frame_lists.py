@@ -8,9 +8,9 @@ from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QAbstractItemView, QListWidget, QListWidgetItem, QWidget
 
-from app.window.shown_words import STEP_WORDS, in_a_row, length_shown
+from app.window.shown_words import HAND_WORDS, STEP_WORDS, in_a_row, length_shown
 from app.window.words import counted, joined, numerals, tr
-from geometry.frame import Frame, Stock, Tube, made_names
+from geometry.frame import Frame, Stock, Tube, hand_of, made_names
 from geometry.path import Point
 from geometry.place import Along, At, MirrorOf, OffsetFrom, Place, Swung
 from geometry.section import RoundTube
@@ -161,11 +161,14 @@ def tube_rows(frame: Frame, findings: Mapping[str, int], *, inches: bool) -> lis
         called, made_of = [f"{number}  {tube.name}"], [_made_of(frame, tube, inches=inches)]
         if tube.handed:
             called[0] += ", " + tr("both hands")
-        made = [frame.progress.get(part) for part in made_names(tube)]
-        if any(made):
-            called.append(
-                joined([STEP_WORDS[step] if step else tr("nothing yet") for step in made])
-            )
+        steps = {part: frame.progress.get(part) for part in made_names(tube)}
+        if any(steps.values()):
+            made = [
+                f"{HAND_WORDS.get(hand_of(tube, part), '')} {STEP_WORDS[step]}".strip()
+                for part, step in steps.items()
+                if step
+            ]
+            called.append(joined(made))
         count = findings.get(tube.name, 0)
         if count:
             made_of.append(tr("{n} to heed").format(n=count))

@@ -19,17 +19,17 @@ from PySide6.QtWidgets import (
 )
 
 from app.window.background import Background
+from app.window.clicked_place import place_on
 from app.window.page_frame import StillCombo, words_label
-from app.window.shown_words import place_shown, typed
-from app.window.words import tr
+from app.window.shown_words import length_shown, place_shown, typed
+from app.window.words import counted, tr
 from geometry.edits import free_name, put_point, put_stock
 from geometry.errors import BadText, CopewrightError
-from geometry.frame import Frame, Stock, Tube, made_names
+from geometry.frame import Frame, Stock, Tube
 from geometry.names import parse_name
-from geometry.near_path import nearest_along, step_along
 from geometry.path import Point
-from geometry.places import Places, entered_hand, mirrored, point_along
-from geometry.point_text import on_tube, read_point
+from geometry.places import Places
+from geometry.point_text import read_point
 from geometry.proposals import Proposal, add_tube
 from geometry.section import BoxSection, RoundTube
 from geometry.units import parse_od_and_wall
@@ -44,17 +44,16 @@ _INTRO = tr(
 # What is typed is the same in every language; a comma between whole numbers is never a decimal one.
 _POINT_TIP = tr(
     "Type a point's name, or x, y, z such as {place}, or both: {both}; a mirror image is {mirror}; a place on a tube is "
-    "{on}; or click in a view (with Alt or Shift beside every tube)"
+    "{on}, or {high}; or click in a view (with Alt or Shift beside every tube)"
 ).format(
     place="0, -190, 45",
     both="roller: 0, -190, 45",
     mirror="left: mirror of right",
     on="on rail at 120",
+    high="on rail at height 550",
 )
 
 
-_STEP_MM, _STEP_INCH_MM = 1.0, 25.4 / 16
-"""A click on a tube is a whole step from its start."""
 _STEM = 60
 """So much of the tube's name is in those of its points, which may not be longer than 80."""
 
@@ -216,7 +215,7 @@ class NewTube(QWidget):
             along: the axis that the view looks along.
             part: that lies there; "" for none.
         """
-        on_it = self._on_part(at, along, part) if part else ""
+        on_it = place_on(self._frame, part, at, along) if part else ""
         if on_it:
             self.pick(on_it)
             return
@@ -226,27 +225,6 @@ class NewTube(QWidget):
             values[along] = dict(zip("xyz", before, strict=True))[along]
         unit = " mm" if self._frame.units == "in" else ""
         self.pick(typed((values[axis] for axis in "xyz"), unit))
-
-    def _on_part(self, at: Point, along: str, part: str) -> str:
-        """The place of a part's centreline that is meant, as it is typed; "" where that is not known."""
-        tube = next((one for one in self._frame.tubes if part in made_names(one)), None)
-        if tube is None:
-            return ""
-        shown = "xyz".replace(along, "")
-        unit = " mm" if self._frame.units == "in" else ""
-        places = Places(self._frame)
-        try:
-            if tube.handed and along != "y" and not part.endswith(entered_hand(places.path(tube))):
-                # The opposite hand is no part of the tube as it is entered; from the side one lies behind the other.
-                path = mirrored(places.twin.built(tube))
-                place = point_along(path, nearest_along(path, at, shown)[0])
-                return typed((round(value, 1) for value in place), unit)
-            path = places.built(tube)
-        except CopewrightError:
-            return ""
-        step = _STEP_INCH_MM if self._frame.units == "in" else _STEP_MM
-        distance = step_along(nearest_along(path, at, shown)[0], path.developed_length, step)
-        return on_tube(tube.name, typed([distance], unit))
 
     def _last_place(self) -> Point | None:
         typed = [combo.currentText() for combo in self.points if combo.currentText().strip()]
@@ -326,7 +304,13 @@ class NewTube(QWidget):
         name, frame, ways = found
         start, finish = (one.words for one in ways)
         words = [tr("Proposed, and you can change it: start: {start}; finish: {finish}.")]
-        places, path, inches = Places(frame), frame.tube(name).path, frame.units == "in"
+        tube, inches = frame.tube(name), frame.units == "in"
+        places, path = Places(frame), tube.path
+        if tube.radii:
+            count = counted(len(tube.radii), tr("{n} bend"), tr("{n} bends"))
+            radius = f"{length_shown(tube.radii[0], inches=inches)} {frame.units}"
+            text = tr("{count} between its ends, of radius {radius}, which you can change later.")
+            words.append(text.format(count=count, radius=radius))
         with contextlib.suppress(CopewrightError):
             # How what was typed was read.
             ends = (place_shown(places.point(one), inches=inches) for one in (path[0], path[-1]))

@@ -16,6 +16,8 @@ STEP_WORDS: Mapping[str, str] = {
 }
 """How far a part is made."""
 HAND_WORDS: Mapping[str, str] = {"left": tr("left"), "right": tr("right")}
+USE_TIP = tr("Cut it, and what sits on it, for what it measures; its drawing stays as it was")
+"""Of using a tube as it came from the bender."""
 _TYPED_DECIMALS = 6
 """Finer than anything that is measured, and coarser than the dust of a calculation: 0.1 + 0.2 is 0.3."""
 

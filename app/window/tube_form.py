@@ -19,7 +19,7 @@ from app.window.end_form import EndForm
 from app.window.named_form import NamedForm, leave_undo, put
 from app.window.number_field import NumberField
 from app.window.page_frame import StillCombo
-from app.window.shown_words import HAND_WORDS, STEP_WORDS
+from app.window.shown_words import HAND_WORDS, STEP_WORDS, USE_TIP
 from app.window.words import tr
 from geometry.frame import END_NAMES, STEPS, End, Frame, Tube, hand_of, made_names
 from geometry.section import BoxSection
@@ -74,9 +74,7 @@ class TubeForm(NamedForm):
         self.longer.setToolTip(tr("At the finish; where the last point was, the tube bends"))
         self.shorter = QPushButton(tr("Take the last out"), self)
         self.as_bent = QCheckBox(tr("use it as it came from the bender"), self)
-        self.as_bent.setToolTip(
-            tr("Cut it, and what sits on it, for what it measures; its drawing stays as it was")
-        )
+        self.as_bent.setToolTip(USE_TIP)
         self.alone = {
             "start": QPushButton(tr("Start"), self),
             "finish": QPushButton(tr("Finish"), self),

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy.optimize import minimize_scalar
+from scipy.optimize import brentq, minimize_scalar
 
-from geometry.near_path import nearest_along, step_along
+from geometry.near_path import at_height, nearest_along, step_along
 from geometry.path import Path
 from geometry.places import point_along
 from tests.cases import examples
@@ -59,3 +59,32 @@ def test_seen_from_its_end_it_is_the_middle():
         50.0,
         5.0,
     )
+
+
+HILL = Path(
+    ((0.0, 0.0, 0.0), (100.0, 0.0, 300.0), (300.0, 50.0, 320.0), (420.0, 50.0, -40.0)), (70.0, 90.0)
+)
+
+
+@given(st.sampled_from([*PATHS, HILL]), st.floats(-60, 420))
+@examples(80)
+def test_heights_are_where_a_search_along_the_path_finds_them(path, height):
+    """Against scipy's brentq between samples on either side."""
+
+    def above(distance):
+        return point_along(path, float(distance))[2] - height
+
+    steps = np.linspace(0, path.developed_length, 2001)
+    rises = np.array([above(one) for one in steps])
+    if np.min(np.abs(rises)) < 1e-3 or np.any(np.abs(np.diff(rises)) == 0):
+        return
+    wanted = [brentq(above, one, other, xtol=1e-9) for one, other, a, b in
+              zip(steps[:-1], steps[1:], rises[:-1], rises[1:], strict=True) if (a < 0) != (b < 0)]  # fmt: skip
+    assert at_height(path, height) == pytest.approx(wanted, abs=1e-6)
+
+
+def test_heights_at_the_ends_and_where_it_runs_level():
+    assert at_height(HILL, 0.0)[0] == 0.0
+    assert at_height(HILL, -40.0) == pytest.approx([HILL.developed_length], abs=1e-6)
+    assert at_height(PATHS[1], 0.0) == []
+    assert at_height(HILL, 500.0) == []

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 import threading
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -13,6 +14,7 @@ from PySide6.QtWidgets import QLineEdit
 
 from app.cli import main
 from app.document.frame_file import open_frame
+from app.jobs.came_back import judged
 from app.window import came_back
 from app.window.came_back import CameBackDialog
 from geometry.as_bent import AsBent
@@ -267,3 +269,46 @@ def test_where_the_ends_stood_stays_known(qtbot, dialog):
     qtbot.waitUntil(one.keep.isEnabled, timeout=20_000)
     start, finish = came_back.bend_as_drawn(frame, "main rail left").job.bar_ends
     assert one.measured.beyond == (round(start, 3), round(finish, 3))
+
+
+@pytest.mark.parametrize("hold", ["all", "finish"])
+def test_how_it_would_be_laid_better_is_said_and_true(qtbot, dialog, hold):
+    frame = replace(open_frame(SAMPLE), progress={"head cross": "cut", "stand stub": "cut"})
+    one = dialog(frame)
+    typed(one, "bend 3, angle", "73.1")
+    one.hold.setCurrentIndex(one.hold.findData(hold))
+    one.hold.activated.emit(one.hold.currentIndex())
+    one.use.click()
+    qtbot.waitUntil(one.keep.isEnabled, timeout=20_000)
+    text, measured = one.answer.text(), one.measured
+    came = judged(frame, one._tube, "left", measured)
+    counts = {
+        way: judged(frame, one._tube, "left", replace(measured, hold=way)).unseated
+        for way in ("all", "start", "finish")
+    }
+    assert came.unseated == counts[hold]
+    least = min(counts.values())
+    if counts[hold] == least:
+        assert came.better is None
+        assert "With " not in text
+    else:
+        way, count = came.better
+        assert count == counts[way] == least
+        assert came_back._HOLDS[way] in text
+    # What is made already is said before it is kept.
+    assert came.made
+    assert all(end.split(",")[0] in frame.progress for end in came.made)
+    assert f"Marked as made, and would be cut otherwise: {'; '.join(came.made)}." in text
+
+
+def test_looked_at_again_it_says_what_it_said_before_it_was_kept(qtbot, dialog):
+    frame = open_frame(SAMPLE)
+    one = dialog(frame)
+    typed(one, "bend 1, angle", "60")
+    one.use.click()
+    qtbot.waitUntil(one.keep.isEnabled, timeout=20_000)
+    said = one.answer.text()
+    assert said.count("Warning") + said.count("Error") > 0
+    kept = came_back.with_measured(frame, frame.tube("main rail"), "left", one.measured)
+    again = dialog(kept)
+    qtbot.waitUntil(lambda: again.answer.text() == said, timeout=20_000)

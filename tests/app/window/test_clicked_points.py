@@ -13,6 +13,7 @@ from PySide6.QtGui import QMouseEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from app.window.clicked_place import place_on
 from geometry.edits import put_point, put_tube, rename_tube
 from geometry.frame import Tube
 from geometry.place import Along, At, MirrorOf
@@ -107,7 +108,6 @@ def test_in_inches_a_click_is_in_sixteenths_and_reads_back(qtbot, page):
 
 
 def test_a_click_at_the_very_finish_is_on_the_tube(page):
-    new = begin(page)
     numbers = random.Random(3)
     for _ in range(40):
         end = tuple(numbers.uniform(100, 900) for _ in range(3))
@@ -115,8 +115,7 @@ def test_a_click_at_the_very_finish_is_on_the_tube(page):
             put_point(put_point(page.frame, "a", At(0, 0, 0)), "b", At(*end)),
             Tube("rod", "main", ("a", "b")),
         )
-        new.follow(frame)
-        text = new._on_part(end, "y", "rod")
+        text = place_on(frame, "rod", end, "y")
         _, place = read_point(text, frame, "p")
         length = math.dist((0, 0, 0), end)
         # The last whole millimetre that is on it.

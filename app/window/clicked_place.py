@@ -1,0 +1,45 @@
+"""What a click on a tube means for a tube that is being added, as a person would type it."""
+
+from __future__ import annotations
+
+from app.window.shown_words import typed
+from geometry.errors import CopewrightError
+from geometry.frame import Frame, hand_of, made_names
+from geometry.near_path import nearest_along, step_along
+from geometry.path import Point
+from geometry.places import Places, entered_hand, mirrored, point_along
+from geometry.point_text import on_tube
+
+_STEP_MM, _STEP_INCH_MM = 1.0, 25.4 / 16
+"""A click on a tube is a whole step from its start."""
+
+
+def place_on(frame: Frame, part: str, at: Point, along: str) -> str:
+    """The place of a part's centreline that is meant, as it is typed; "" where that is not known.
+
+    Args:
+        frame: whose part it is.
+        part: what was clicked on.
+        at: where, mm.
+        along: the axis that the view looks along; "" for none.
+    """
+    tube = next((one for one in frame.tubes if part in made_names(one)), None)
+    if tube is None:
+        return ""
+    shown = "xyz".replace(along, "")
+    inches = frame.units == "in"
+    unit = " mm" if inches else ""
+    places = Places(frame)
+    try:
+        other = tube.handed and hand_of(tube, part) != entered_hand(places.path(tube))
+        if other and along != "y":
+            # The opposite hand is no part of the tube as it is entered; from the side one lies behind the other.
+            path = mirrored(places.twin.built(tube))
+            place = point_along(path, nearest_along(path, at, shown)[0])
+            return typed((round(value, 1) for value in place), unit)
+        path = places.built(tube)
+    except CopewrightError:
+        return ""
+    step = _STEP_INCH_MM if inches else _STEP_MM
+    distance = step_along(nearest_along(path, at, shown)[0], path.developed_length, step)
+    return on_tube(tube.name, typed([distance], unit))
