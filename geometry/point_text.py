@@ -87,6 +87,11 @@ def on_tube(tube: str, distance: str) -> str:
     return f"on {tube} at {distance}"
 
 
+def mirror_of(point: str) -> str:
+    """The mirror image of a point as it is typed."""
+    return f"mirror of {point}"
+
+
 def _place(text: str, frame: Frame, known: dict[str, str], *, inches: bool) -> Place | None:
     unit = "in" if inches else "mm"
     on = _ON.fullmatch(text)

@@ -6,10 +6,11 @@ from app.window.shown_words import typed
 from geometry.errors import CopewrightError
 from geometry.frame import Frame, hand_of, made_names
 from geometry.near_path import nearest_along, step_along
-from geometry.path import Point
-from geometry.places import Places, entered_hand, mirrored, point_along
-from geometry.point_text import on_tube
+from geometry.path import Path, Point
+from geometry.places import Places, entered_hand, known_places, mirrored, point_along
+from geometry.point_text import mirror_of, on_tube
 
+_ON_MM, _SAME_PLACE_MM = 0.05, 15.0
 _STEP_MM, _STEP_INCH_MM = 1.0, 25.4 / 16
 """A click on a tube is a whole step from its start."""
 
@@ -35,7 +36,11 @@ def place_on(frame: Frame, part: str, at: Point, along: str) -> str:
         if other and along != "y":
             # The opposite hand is no part of the tube as it is entered; from the side one lies behind the other.
             path = mirrored(places.twin.built(tube))
-            place = point_along(path, nearest_along(path, at, shown)[0])
+            distance = nearest_along(path, at, shown)[0]
+            image = _image_near(frame, path, distance)
+            if image:
+                return mirror_of(image)
+            place = point_along(path, distance)
             return typed((round(value, 1) for value in place), unit)
         path = places.built(tube)
     except CopewrightError:
@@ -43,3 +48,16 @@ def place_on(frame: Frame, part: str, at: Point, along: str) -> str:
     step = _STEP_INCH_MM if inches else _STEP_MM
     distance = step_along(nearest_along(path, at, shown)[0], path.developed_length, step)
     return on_tube(tube.name, typed([distance], unit))
+
+
+def _image_near(frame: Frame, path: Path, distance: float) -> str:
+    """The point whose mirror image lies on a centreline near a distance along it; "" for none.
+
+    A tube across is to be level: what is clicked at about the same height on the other hand is the same place.
+    """
+    found = []
+    for name, (x, y, z) in known_places(frame).items():
+        along, away = nearest_along(path, (x, -y, z))
+        if away < _ON_MM and abs(along - distance) <= _SAME_PLACE_MM:
+            found.append((abs(along - distance), name))
+    return min(found)[1] if found else ""

@@ -22,25 +22,24 @@ from app.window.background import Background
 from app.window.clicked_place import place_on
 from app.window.page_frame import StillCombo, words_label
 from app.window.shown_words import length_shown, place_shown, typed
+from app.window.typed_stock import STOCK_EXAMPLE, with_stock
 from app.window.words import counted, tr
-from geometry.edits import free_name, put_point, put_stock
+from geometry.edits import free_name, put_point
 from geometry.errors import BadText, CopewrightError
-from geometry.frame import Frame, Stock, Tube
+from geometry.frame import Frame, Tube
 from geometry.names import parse_name
 from geometry.path import Point
 from geometry.places import Places
-from geometry.point_text import read_point
+from geometry.point_text import mirror_of, read_point
 from geometry.proposals import Proposal, add_tube
 from geometry.section import BoxSection, RoundTube
-from geometry.units import parse_od_and_wall
 
 _RADIUS_DIAMETERS = 3.0
 """What a new bend begins with: as tight as the rule books let one be."""
-_STOCK = "30x2"
 _INTRO = tr(
     "Name the tube, choose its stock or type a new one such as {stock}, and give its points from one end to the other: "
     "click them in a view, choose them, or type x, y, z. A click on a tube is a place on that tube."
-).format(stock=_STOCK)
+).format(stock=STOCK_EXAMPLE)
 # What is typed is the same in every language; a comma between whole numbers is never a decimal one.
 _POINT_TIP = tr(
     "Type a point's name, or x, y, z such as {place}, or both: {both}; a mirror image is {mirror}; a place on a tube is "
@@ -73,7 +72,7 @@ class NewTube(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._frame = Frame()
+        self._frame, self._name = Frame(), ""
         self.name = QLineEdit(self)
         self.name.setAccessibleName(tr("name of the new tube"))
         self.stock = StillCombo(self)
@@ -96,7 +95,7 @@ class NewTube(QWidget):
         self.proposing.finished.connect(self._proposed)
         self.proposing.failed.connect(self._say_error)
         self._lay_out()
-        self.name.textEdited.connect(lambda _: self._look())
+        self.name.textEdited.connect(self._called)
         self.stock.editTextChanged.connect(lambda _: self._look())
         self.handed.toggled.connect(lambda _: self._look())
         self.longer.clicked.connect(self._add_row)
@@ -129,7 +128,8 @@ class NewTube(QWidget):
             return
         self._begun = True
         self._frame = frame
-        self.name.setText(free_name(tr("tube"), [tube.name for tube in frame.tubes]))
+        self._name = free_name(tr("tube"), [tube.name for tube in frame.tubes])
+        self.name.setText(self._name)
         self.name.selectAll()
         self.stock.blockSignals(True)
         self.stock.clear()
@@ -215,7 +215,7 @@ class NewTube(QWidget):
             along: the axis that the view looks along.
             part: that lies there; "" for none.
         """
-        on_it = place_on(self._frame, part, at, along) if part else ""
+        on_it = place_on(self._with_start(), part, at, along) if part else ""
         if on_it:
             self.pick(on_it)
             return
@@ -225,6 +225,14 @@ class NewTube(QWidget):
             values[along] = dict(zip("xyz", before, strict=True))[along]
         unit = " mm" if self._frame.units == "in" else ""
         self.pick(typed((values[axis] for axis in "xyz"), unit))
+
+    def _with_start(self) -> Frame:
+        """The frame, and the tube's first point where one is typed."""
+        first = [text for combo in self.points if (text := combo.currentText()).strip()][:1]
+        try:
+            return self._with_points(first, alone=True)[0]
+        except CopewrightError:
+            return self._frame
 
     def _last_place(self) -> Point | None:
         typed = [combo.currentText() for combo in self.points if combo.currentText().strip()]
@@ -236,12 +244,12 @@ class NewTube(QWidget):
         except CopewrightError:
             return None
 
-    def _with_points(self, texts: list[str]) -> tuple[Frame, list[str]]:
-        """The frame with the points that are typed, and the tube's path."""
+    def _with_points(self, texts: list[str], *, alone: bool = False) -> tuple[Frame, list[str]]:
+        """The frame with the points that are typed, and the tube's path; of the first one alone, what it will be called."""
         frame, path = self._frame, []
         name = self.name.text().strip() or tr("tube")
         for number, text in enumerate(texts):
-            hint = _hint(name[:_STEM], number, last=number == len(texts) - 1)
+            hint = _hint(name[:_STEM], number, last=number == len(texts) - 1 and not alone)
             point, place = read_point(text, frame, hint, inches=frame.units == "in")
             if place is not None:
                 frame = put_point(frame, point, place)
@@ -278,7 +286,7 @@ class NewTube(QWidget):
         places = Places(frame)
         for one in path:
             places.point(one)
-        frame, stock = _with_stock(frame, self.stock.currentText())
+        frame, stock = with_stock(frame, self.stock.currentText())
         section = frame.stock[stock].section
         if len(path) > 2 and isinstance(section, BoxSection):
             text = tr("a box section is not bent; end one tube at the corner and begin another")
@@ -286,6 +294,19 @@ class NewTube(QWidget):
         size = section.od if isinstance(section, RoundTube) else 0.0
         radii = (_RADIUS_DIAMETERS * size,) * (len(path) - 2)
         return frame, Tube(name, stock, tuple(path), radii, handed=self.handed.isChecked())
+
+    def _called(self, name: str) -> None:
+        """The tube has another name, and so have its points; what is the mirror image of one stays that."""
+        before, now = (
+            mirror_of(_hint(one.strip()[:_STEM], 0, last=False)) for one in (self._name, name)
+        )
+        self._name = name
+        for combo in self.points:
+            if combo.currentText() == before:
+                combo.blockSignals(True)
+                combo.setEditText(now)
+                combo.blockSignals(False)
+        self._look()
 
     def _look(self) -> None:
         """What would come of it, or what is missing."""
@@ -369,21 +390,3 @@ def _hint(tube: str, number: int, *, last: bool) -> str:
     if last:
         return tr("{tube} finish").format(tube=tube)
     return tr("{tube} bend {number}").format(tube=tube, number=number)
-
-
-def _with_stock(frame: Frame, text: str) -> tuple[Frame, str]:
-    """The frame with the stock that a text means, and that stock's name."""
-    words = text.strip()
-    for name in frame.stock:
-        if name.casefold() == words.casefold():
-            return frame, name
-    if not words:
-        message = tr("the tube needs a stock: choose one, or type a new one such as {stock}")
-        raise BadText(message.format(stock=_STOCK))
-    try:
-        # A number without a unit is in the frame's.
-        od, wall = parse_od_and_wall(words, "the stock", default_unit=frame.units)
-    except BadText as error:
-        message = tr("there is no stock {name}; choose one, or type a new one such as {stock}")
-        raise BadText(message.format(name=repr(words), stock=_STOCK)) from error
-    return put_stock(frame, words, Stock(RoundTube(od, wall))), words

@@ -186,6 +186,30 @@ def test_before_the_click_it_says_which_place_it_would_be(page):
     assert view.caption == "prop head"
 
 
+def test_across_from_the_first_point_it_is_its_mirror_image(qtbot, page):
+    """A tube across is level, though nobody clicks twice at one height."""
+    view = look(page, "Front")
+    new = begin(page)
+    first = spot_on(view, "prop left")
+    click(view, first)
+    assert new.points[0].currentText().startswith("on prop at ")
+    middle = view.pixel(QPointF(0.0, 0.0)).x()
+    across = QPoint(round(2 * middle - first.x()), first.y() + 2)
+    click(view, across)
+    assert new.points[1].currentText() == "mirror of tube start"
+    # Whatever it is called then.
+    new.name.setText("")
+    QTest.keyClicks(new.name, "brace")
+    assert new.points[1].currentText() == "mirror of brace start"
+    frame, tube = new.typed()
+    left, right = (Places(frame).point(name) for name in tube.path)
+    assert right == (left[0], -left[1], left[2])
+    # Far from there it is a place of its own.
+    new.points[1].setEditText("")
+    click(view, across - QPoint(0, round(40 * view._scale)))
+    assert not new.points[1].currentText().startswith("mirror")
+
+
 def test_a_mirror_image_that_is_dragged_stays_one(qtbot, page):
     view = look(page, "Above")
     image, base = next(
