@@ -167,11 +167,15 @@ def check_contents(result: FrameResult, paper: Paper) -> list[Content]:
     flow = Flow(paper.window)
     flow.heading("Where tubes begin and end, and their bends")
     flow.words(_HOW)
-    flow.words(
-        f"{name} is built in as it came from the bender: its ends stand beside their points. Those stand here where they were "
-        "set out, and are left out of the pairs; how far its ends are apart, and where its bends begin and end, is the tube's own."
-        for name in beside
-    )
+    if beside:
+        # Those that came, and those that sit on them.
+        flow.words(
+            [
+                "What is built in as it came from the bender takes others along: ends of "
+                f"{', '.join(beside)} stand beside their points. These points stand here where they were set out, and are left "
+                "out of the pairs; how far ends are apart, and where bends begin and end, is the tubes' own."
+            ]
+        )
     flow.table(
         Table(
             ("point", "forward, x", "to the left, y", "up, z"),

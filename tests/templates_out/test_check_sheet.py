@@ -137,7 +137,7 @@ def test_a_tube_built_in_as_it_came_is_measured_as_it_is(tmp_path, capsys):
     save_frame(tmp_path / "f.frame", frame)
     main(["book", str(tmp_path / "f.frame"), "--out", str(tmp_path / "book")])
     words = " ".join(one["text"] for one in pages((tmp_path / "book" / "book.pdf").read_bytes()))
-    assert "arm is built in as it came from the bender" in " ".join(words.split())
+    assert "takes others along: ends of arm stand beside their points" in " ".join(words.split())
     # The shop's drawing stays, and says that the steel is otherwise.
     sheets = [one["text"] for one in pages((tmp_path / "book" / "book.pdf").read_bytes())]
     noted = [" ".join(text.split()) for text in sheets if "came back otherwise" in text]

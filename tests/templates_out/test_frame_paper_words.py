@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import math
+import re
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -15,11 +18,14 @@ from geometry.place import At
 from geometry.places import point_along
 from geometry.section import BoxSection, RoundTube
 from geometry.skin import depth_in
+from templates_out.bend_words import fact_lines
+from templates_out.cover import schedule_contents
 from templates_out.drawing import Line, Polyline, Text
 from templates_out.frame_result import solve_frame
 from templates_out.frame_words import end_words
 from templates_out.frame_wraps import landing_strip
 from templates_out.landing_strip import HEAVY, strip_for_paper
+from templates_out.paper import paper
 from templates_out.schedule import landing_table
 
 SAMPLES = Path(__file__).parents[2] / "sample_projects"
@@ -192,3 +198,60 @@ def test_extra_on_a_cope_is_beyond_the_target_and_changes_nothing_else():
         (landing,) = end_landings(fitted).values()
         np.testing.assert_allclose(np.ptp(landing.marks[0].outline[0], axis=0)[1], 25.0, atol=1e-3)
     assert lengths[30.0] - lengths[0.0] == pytest.approx(30.0)
+
+
+def bent_by_hand(vertices, radii):
+    """Straights and arcs of a centreline from its corners alone: R tan(a/2) off each side of a corner, R a round it."""
+    points = [np.array(one) for one in vertices]
+    ways = [b - a for a, b in pairwise(points)]
+    turns = [math.acos(a @ b / (np.linalg.norm(a) * np.linalg.norm(b))) for a, b in pairwise(ways)]
+    off = [0.0, *(r * math.tan(t / 2) for r, t in zip(radii, turns, strict=True)), 0.0]
+    straights = [
+        float(np.linalg.norm(way)) - before - after
+        for way, before, after in zip(ways, off, off[1:], strict=False)
+    ]
+    return straights, [r * t for r, t in zip(radii, turns, strict=True)]
+
+
+@EACH
+def test_how_long_a_bar_is_sawn_and_what_of_it_is_left(name):
+    """From the tube's corners, and how far the lines of its cuts stand out beyond its ends."""
+    result = frame_of(name)
+    words = " ".join(
+        item.text
+        for content in schedule_contents(result, paper("A4"))
+        for item in content.drawing.items
+        if isinstance(item, Text)
+    )
+    found = 0
+    for one in result.fitted.parts:
+        if one.part.name not in result.bends:
+            continue
+        straights, arcs = bent_by_hand(one.part.path.vertices, one.part.path.radii)
+        beyond = [
+            float(np.max((cut.points() - end.point) @ end.axis))
+            for cut, end in zip(one.cuts, one.part.ends, strict=True)
+        ]
+        left = sum(straights) + sum(arcs) + sum(beyond)
+        job = result.bends[one.part.name].job
+        bar = left + sum(job.left_on)
+        said = re.search(
+            rf"{re.escape(one.part.name)}: saw its bar ([\d.]+) mm[^;]* long \(bend sheet\); ([\d.]+) mm",
+            words,
+        )
+        assert (said is not None) == (sum(job.left_on) > 0.05), words[words.find("saw its") :]
+        if said is not None:
+            assert float(said[1]) == pytest.approx(bar, abs=0.006)
+            assert float(said[2]) == pytest.approx(left, abs=0.006)
+        # And where the straight bar is marked, counted from its start.
+        first = straights[0] + beyond[0] + job.left_on[0]
+        last = bar - straights[-1] - beyond[1] - job.left_on[1]
+        marked = " ".join(fact_lines(result.bends[one.part.name]))
+        marks = re.search(
+            r"where bend 1 starts, ([\d.]+), and where bend \d+ ends, ([\d.]+)", marked
+        )
+        if marks is not None:
+            found += 1
+            assert float(marks[1]) == pytest.approx(first, abs=0.06)
+            assert float(marks[2]) == pytest.approx(last, abs=0.06)
+    assert found or name == "paddock-stand"
