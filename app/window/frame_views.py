@@ -283,9 +283,11 @@ class FrameViews(QWidget):
     def sketch_tube(self, frame: Frame, path: Sequence[str]) -> None:
         """A tube to come, as a line through its points."""
         places = known_places(frame)
-        line = [places[point] for point in path if point in places]
+        known = [point for point in path if point in places]
+        line = [places[point] for point in known]
         for view in self.flat.values():
             view.sketch(places, [line])
+        self.space.mark(places, known)
 
     def _come_forward(self) -> None:
         space = self.view is self.space

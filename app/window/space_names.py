@@ -8,7 +8,7 @@ from functools import lru_cache
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QFontMetricsF, QPainter
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
 from PySide6.QtWidgets import QWidget
 
 from geometry.arrays import Floats
@@ -49,6 +49,12 @@ class Named:
     x: float
     y: float
     near: float
+
+
+def write_line(painter: QPainter, view: QWidget, placed: Floats) -> None:
+    """A tube to come, as a dashed line over the picture through places (n, 3), pixels across and down, and how near."""
+    painter.setPen(QPen(view.palette().highlight().color(), 2.0, Qt.PenStyle.DashLine))
+    painter.drawPolyline([QPointF(x, y) for x, y, _ in placed.tolist()])
 
 
 def write_marks(

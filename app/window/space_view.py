@@ -26,7 +26,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.window.focus_frame import paint_focus
 from app.window.space_camera import Camera
-from app.window.space_names import Named, places_along, write_marks, write_names
+from app.window.space_names import Named, places_along, write_line, write_marks, write_names
 from app.window.turn_keys import turn_by_key
 from app.window.words import tr
 from geometry.arrays import Floats
@@ -74,21 +74,19 @@ class SpaceView(QWidget):
         self._tones: Mapping[str, int] = {}
         self._meshes: dict[str, SolidMesh] | None = {}
         self._tube = ""
-        self._marked: Mapping[str, Point] = {}
+        self._marked, self._line = dict[str, Point](), tuple[str, ...]()
         self._section: float | None = None
-        self._named = self._lined = False
+        self._named = self._lined = self._moved = False
         self._fitted = self._fit_next = True
         self._drawing: SpaceDrawing | None = None
         self._image: QImage | None = None
-        self._pixels: object = None
-        self._smooth = False
+        self._pixels, self._smooth = object(), False
         self._rest = QTimer(self)
         self._rest.setSingleShot(True)
         self._rest.setInterval(_REST_MS)
         self._rest.timeout.connect(self._rested)
         self._pressed: QPointF | None = None
         self._grip = self.clicked = QPointF()
-        self._moved = False
 
     def set_frame(
         self,
@@ -116,9 +114,9 @@ class SpaceView(QWidget):
             self._tube = tube
             self._again()
 
-    def mark(self, points: Mapping[str, Point]) -> None:
-        """Show where points are, by their names."""
-        self._marked = points
+    def mark(self, points: Mapping[str, Point], line: Sequence[str] = ()) -> None:
+        """Show where points are, by their names, and a line through some of them."""
+        self._marked, self._line = dict(points), tuple(line)
         self.update()
 
     def perspective(self, on: bool) -> None:
@@ -315,7 +313,9 @@ class SpaceView(QWidget):
                 self._write(painter, self.width(), self.height())
             if self._marked:
                 placed = self.placed(np.array(list(self._marked.values())))
-                write_marks(painter, self, list(self._marked), placed, *self._colours())
+                names = list(self._marked)
+                write_line(painter, self, placed[[names.index(one) for one in self._line]])
+                write_marks(painter, self, names, placed, *self._colours())
             paint_focus(painter, self)
         finally:
             painter.end()

@@ -210,6 +210,27 @@ def test_across_from_the_first_point_it_is_its_mirror_image(qtbot, page):
     assert not new.points[1].currentText().startswith("mirror")
 
 
+def test_a_tube_to_come_is_a_line_in_space_too(qtbot, page):
+    space = page.views.space
+    page.views.tabs.setCurrentIndex(0)
+    qtbot.waitUntil(lambda: space._drawing is not None)
+    new = begin(page)
+    new.points[0].setEditText("0, 0, 60")
+    new.points[1].setEditText("top: -400, 0, 60")
+    assert space._line == ("tube start", "top")
+    assert set(page.frame.points) < set(space._marked)
+    ends = space.placed(np.array([space._marked[name] for name in space._line]))[:, :2]
+    picture = space.grab().toImage()
+    accent = space.palette().highlight().color()
+    along = [ends[0] + share * (ends[1] - ends[0]) for share in np.linspace(0.1, 0.9, 60)]
+    hits = [picture.pixelColor(round(x), round(y)) == accent for x, y in along]
+    # Dashed.
+    assert 0.3 < np.mean(hits) < 0.95
+    new.leave.click()
+    assert space._line == ()
+    assert "top" not in space._marked
+
+
 def test_a_mirror_image_that_is_dragged_stays_one(qtbot, page):
     view = look(page, "Above")
     image, base = next(
