@@ -79,6 +79,7 @@ def _are_hands(one: Part, other: Part) -> bool:
     """Whether two parts of one tube are each other's image; one that came back otherwise is none."""
     return (
         other.path.vertices == tuple(across(vertex) for vertex in one.path.vertices)
+        and other.path.radii == one.path.radii
         and _alike(other.up, one.up)
         and all(_image_plane(a) == b for a, b in zip(one.planes, other.planes, strict=True))
     )
@@ -100,8 +101,9 @@ def _is_own_image(part: Part) -> bool:
 def _image(end: PartEnd, part: Part) -> PartEnd | None:
     """The end of a part, the image of the end's own, that is the end's image; None where it is asked for otherwise."""
     for other in part.ends:
-        if _alike(other.point, end.point) and _alike(other.datum, end.datum):
-            return other if _asked(other) == _asked(end) else None
+        if all(_alike(getattr(other, of), getattr(end, of)) for of in ("point", "axis", "datum")):
+            same = _asked(other) == _asked(end) and _image_plane(end.plane) == other.plane
+            return other if same else None
     return None
 
 

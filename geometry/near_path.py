@@ -56,13 +56,17 @@ def at_height(path: Path, height: float) -> list[float]:
     for segment in path.segments:
         if isinstance(segment, Straight):
             rise = float(segment.end[2] - segment.start[2])
-            places = [(height - float(segment.start[2])) / rise * segment.length] if rise else []
+            places = (
+                [(height - float(segment.start[2])) / rise * segment.length]
+                if abs(rise) > _SAME_MM
+                else []
+            )
         else:
             # Its height is a cosine of the turn, highest where the arc's outwards and forwards together point up most.
             out, ahead = float(segment.outwards[2]), float(segment.forwards[2])
             steep = segment.radius * math.hypot(out, ahead)
             up = height - float(segment.centre[2])
-            aside = math.acos(up / steep) if abs(up) < steep else math.nan
+            aside = math.acos(up / steep) if abs(up) < steep - _SAME_MM else math.nan
             turns = sorted((math.atan2(ahead, out) + way * aside) % math.tau for way in (-1, 1))
             places = [turn * segment.radius for turn in turns]
         for place in places:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 
 from geometry.edits import free_name
@@ -141,7 +142,8 @@ def _at_height(frame: Frame, tube: str, height: float) -> float:
             f"along it, as {on_tube(tube, '120')}"
         )
         raise BadText(text)
-    return round(found[0], 6)
+    # Rounded, it is still on the tube.
+    return min(round(found[0], 6), math.floor(path.developed_length * 1e6) / 1e6)
 
 
 def _cells(text: str) -> list[str]:

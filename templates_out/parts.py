@@ -100,7 +100,7 @@ def shared_title(titles: list[str]) -> str:
     """The title of a sheet that several parts share: what all of them are is said once."""
     first = titles[0]
     landing = first[: len(_LANDING)] if first.casefold().startswith(_LANDING) else ""
-    head = landing or first[: first.find(": ") + 2]
+    head = landing or (first[: first.find(": ") + 2] if ": " in first else "")
     if not all(title.startswith(head) for title in titles):
         head = ""
     return head + "; ".join(title.removeprefix(head) for title in titles)

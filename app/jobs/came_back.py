@@ -84,19 +84,19 @@ def judged(frame: Frame, tube: Tube, hand: str, measured: AsBent | None) -> Came
         if (f.code.startswith("as-bent") and f.speaks_of([part]))
         or (f.level != "note" and (f.code, f.where) not in before)
     )
-    if measured is None:
-        return CameBack(part, now, own)
-    count, *others = (
-        (len(_unseated(frame, tube, replace(measured, hold=hold), part)), hold)
-        for hold in sorted(HOLDS, key=lambda hold: hold != measured.hold)
-    )
-    least = min(others)
-    ends = changed_ends(solve(plain), solve(now))
+    ends = changed_ends(solve(frame), solve(now))
     made = tuple(
         end
         for end in ends
         if any(end == f"{name}, {e}" for name in frame.progress for e in END_NAMES)
     )
+    if measured is None:
+        return CameBack(part, now, own, made=made)
+    count, *others = (
+        (len(_unseated(frame, tube, replace(measured, hold=hold), part)), hold)
+        for hold in sorted(HOLDS, key=lambda hold: hold != measured.hold)
+    )
+    least = min(others)
     better = (least[1], least[0]) if least[0] < count[0] else None
     return CameBack(part, now, own, count[0], better, made)
 

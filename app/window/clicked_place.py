@@ -58,6 +58,6 @@ def _image_near(frame: Frame, path: Path, distance: float) -> str:
     found = []
     for name, (x, y, z) in known_places(frame).items():
         along, away = nearest_along(path, (x, -y, z))
-        if away < _ON_MM and abs(along - distance) <= _SAME_PLACE_MM:
+        if abs(y) > _ON_MM and away < _ON_MM and abs(along - distance) <= _SAME_PLACE_MM:
             found.append((abs(along - distance), name))
     return min(found)[1] if found else ""

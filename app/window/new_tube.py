@@ -72,7 +72,7 @@ class NewTube(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._frame, self._name = Frame(), ""
+        self._frame = Frame()
         self.name = QLineEdit(self)
         self.name.setAccessibleName(tr("name of the new tube"))
         self.stock = StillCombo(self)
@@ -95,7 +95,7 @@ class NewTube(QWidget):
         self.proposing.finished.connect(self._proposed)
         self.proposing.failed.connect(self._say_error)
         self._lay_out()
-        self.name.textEdited.connect(self._called)
+        self.name.textEdited.connect(lambda _: self._look())
         self.stock.editTextChanged.connect(lambda _: self._look())
         self.handed.toggled.connect(lambda _: self._look())
         self.longer.clicked.connect(self._add_row)
@@ -128,8 +128,7 @@ class NewTube(QWidget):
             return
         self._begun = True
         self._frame = frame
-        self._name = free_name(tr("tube"), [tube.name for tube in frame.tubes])
-        self.name.setText(self._name)
+        self.name.setText(free_name(tr("tube"), [tube.name for tube in frame.tubes]))
         self.name.selectAll()
         self.stock.blockSignals(True)
         self.stock.clear()
@@ -215,7 +214,13 @@ class NewTube(QWidget):
             along: the axis that the view looks along.
             part: that lies there; "" for none.
         """
-        on_it = place_on(self._with_start(), part, at, along) if part else ""
+        frame, start = self._with_start()
+        on_it = place_on(frame, part, at, along) if part else ""
+        first = self.points[0].currentText().strip()
+        named = start in self._frame.points or first.casefold().startswith(f"{start.casefold()}:")
+        if on_it == mirror_of(start) and not named:
+            # It is spoken of now, so it keeps its name.
+            self.points[0].setEditText(f"{start}: {first}")
         if on_it:
             self.pick(on_it)
             return
@@ -226,21 +231,21 @@ class NewTube(QWidget):
         unit = " mm" if self._frame.units == "in" else ""
         self.pick(typed((values[axis] for axis in "xyz"), unit))
 
-    def _with_start(self) -> Frame:
-        """The frame, and the tube's first point where one is typed."""
-        first = [text for combo in self.points if (text := combo.currentText()).strip()][:1]
+    def _with_start(self) -> tuple[Frame, str]:
+        """The frame with the tube's first point, and what that is called; "" where it has none yet."""
         try:
-            return self._with_points(first, alone=True)[0]
+            frame, path = self._with_points([self.points[0].currentText()], alone=True)
         except CopewrightError:
-            return self._frame
+            return self._frame, ""
+        return frame, path[0]
 
     def _last_place(self) -> Point | None:
         typed = [combo.currentText() for combo in self.points if combo.currentText().strip()]
         if not typed:
             return None
         try:
-            frame, path = self._with_points(typed[-1:])
-            return Places(frame).point(path[0])
+            frame, path = self._with_points(typed)
+            return Places(frame).point(path[-1])
         except CopewrightError:
             return None
 
@@ -294,19 +299,6 @@ class NewTube(QWidget):
         size = section.od if isinstance(section, RoundTube) else 0.0
         radii = (_RADIUS_DIAMETERS * size,) * (len(path) - 2)
         return frame, Tube(name, stock, tuple(path), radii, handed=self.handed.isChecked())
-
-    def _called(self, name: str) -> None:
-        """The tube has another name, and so have its points; what is the mirror image of one stays that."""
-        before, now = (
-            mirror_of(_hint(one.strip()[:_STEM], 0, last=False)) for one in (self._name, name)
-        )
-        self._name = name
-        for combo in self.points:
-            if combo.currentText() == before:
-                combo.blockSignals(True)
-                combo.setEditText(now)
-                combo.blockSignals(False)
-        self._look()
 
     def _look(self) -> None:
         """What would come of it, or what is missing."""

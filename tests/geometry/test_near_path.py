@@ -88,3 +88,5 @@ def test_heights_at_the_ends_and_where_it_runs_level():
     assert at_height(HILL, -40.0) == pytest.approx([HILL.developed_length], abs=1e-6)
     assert at_height(PATHS[1], 0.0) == []
     assert at_height(HILL, 500.0) == []
+    post = Path(((0.0, 0.0, 0.0), (-10.1, 0.0, 597.3), (389.9, 0.0, 597.3)), (90.0,))
+    assert at_height(post, 597.3) == []

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -11,6 +12,7 @@ from hypothesis import strategies as st
 from geometry.errors import CopewrightError
 from geometry.frame import Frame, Stock, Tube
 from geometry.place import Along, At, MirrorOf
+from geometry.places import Places
 from geometry.point_text import read_point
 from geometry.section import RoundTube
 
@@ -108,3 +110,15 @@ def test_any_text_is_a_point_or_a_sentence(text):
         assert str(error)
     else:
         assert name in FRAME.points or place is not None
+
+
+@given(st.tuples(*[st.integers(50, 900)] * 3))
+def test_the_height_of_a_tubes_end_is_on_the_tube(top):
+    frame = Frame(
+        stock={"s": Stock(RoundTube(20.0, 2.0))},
+        points={"low": At(0, 0, 0), "top": At(*top)},
+        tubes=(Tube("rail", "s", ("low", "top")),),
+    )
+    _, place = read_point(f"on rail at height {top[2]}", frame, "p")
+    at = Places(replace(frame, points={**frame.points, "p": place})).point("p")
+    assert at == pytest.approx(top, abs=1e-5)

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from app.document.frame_file import open_frame
 from geometry.as_bent import AsBent
 from geometry.fitup import forget, solve
-from geometry.frame import End, Frame, Stock, Tube
+from geometry.frame import End, Frame, Plane, Stock, Tube
 from geometry.mirror_image import Mirror
 from geometry.place import At, MirrorOf
 from geometry.section import BoxSection, RoundTube
@@ -137,6 +137,25 @@ def test_what_stands_on_one_side_alone_is_met_there(monkeypatch):
     assert found["stub right", "finish"].onto == ("post right", "odd")
     assert found["stub left", "finish"].onto == ("post left",)
     assert found["stub right", "finish"].image_of is None
+
+
+def test_one_sloping_plane_at_both_ends_has_no_image(monkeypatch):
+    """It leans to one side: seen in the mirror it is another plane."""
+    points = {
+        "a": At(0, -200, 0),
+        "b": At(30, -190, 553.3),
+        "c": At(30, 190, 553.3),
+        "d": At(0, 200, 0),
+    }
+    end = End("plane", plane=Plane((0.0, 0.0, 0.0), (0.0, 0.3, 1.0)))
+    hoop = Tube("hoop", "main", ("a", "b", "c", "d"), (90.0, 90.0), (end, end))
+    found = same(Frame("hoop", ROUND, points, (hoop,)), monkeypatch)
+    heights = [found["hoop", name].origin[2] for name in ("start", "finish")]
+    # On the plane: 0.3 y + z = 0 near y -200 and 200.
+    assert heights == pytest.approx([60.0, -60.0], abs=1.0)
+    level = End("plane", plane=Plane())
+    found = same(Frame("hoop", ROUND, points, (replace(hoop, ends=(level, level)),)), monkeypatch)
+    assert found["hoop", "finish"].image_of is not None
 
 
 def test_what_is_left_on_at_one_end_has_no_image(monkeypatch):
