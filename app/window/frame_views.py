@@ -52,6 +52,7 @@ _NAMES = {
 _MOST_WORDS = 60
 _PICTURE_TIMES = 3
 _NEAR_PX = 8.0
+_NO_TUBE: tuple[dict[str, Point], list[str]] = ({}, [])
 
 
 @dataclass(frozen=True, eq=False)
@@ -95,7 +96,7 @@ class FrameViews(QWidget):
         super().__init__(parent)
         self._seen: Seen | None = None
         self._points: tuple[str, ...] = ()
-        self._asking = False
+        self._asking, self._coming = False, _NO_TUBE
         self.start_folder: Callable[[], str] = own_documents
         self._unfitted: set[str] = set()
         self._stale: set[str] = set()
@@ -237,8 +238,12 @@ class FrameViews(QWidget):
 
     def _mark_points(self) -> None:
         places = self._seen.places if self._seen else {}
-        names = places if self._asking else self._points
-        self.space.mark({name: places[name] for name in names if name in places})
+        if self._asking:
+            # The tube to come may go through points that are not in the frame yet.
+            coming, line = self._coming
+            self.space.mark({**places, **coming}, line)
+            return
+        self.space.mark({name: places[name] for name in self._points if name in places})
 
     def set_inches(self, inches: bool) -> None:
         """Say and read lengths in inches."""
@@ -248,7 +253,7 @@ class FrameViews(QWidget):
 
     def ask_for_places(self, on: bool) -> None:
         """A click beside everything is a place that is wanted."""
-        self._asking = on
+        self._asking, self._coming = on, _NO_TUBE
         for view in self.flat.values():
             view.asking = on
         self._mark_points()
@@ -287,7 +292,8 @@ class FrameViews(QWidget):
         line = [places[point] for point in known]
         for view in self.flat.values():
             view.sketch(places, [line])
-        self.space.mark(places, known)
+        self._coming = {name: places[name] for name in known}, known
+        self._mark_points()
 
     def _come_forward(self) -> None:
         space = self.view is self.space

@@ -218,6 +218,9 @@ def test_a_tube_to_come_is_a_line_in_space_too(qtbot, page):
     new.points[0].setEditText("0, 0, 60")
     new.points[1].setEditText("top: -400, 0, 60")
     assert space._line == ("tube start", "top")
+    # Drawn anew for whatever reason, it is still there.
+    page.views.show_seen(page.views._seen)
+    assert space._line == ("tube start", "top")
     assert set(page.frame.points) < set(space._marked)
     ends = space.placed(np.array([space._marked[name] for name in space._line]))[:, :2]
     picture = space.grab().toImage()
