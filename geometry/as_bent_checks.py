@@ -14,6 +14,7 @@ from geometry.errors import CopewrightError
 from geometry.findings import Finding
 from geometry.fitup import Fitted, FittedPart, solve
 from geometry.frame import Frame
+from geometry.names import part_name
 from geometry.parts import Part
 from geometry.title import ToleranceClass, bend_tolerances, length_tolerance
 from geometry.units import format_mm
@@ -129,6 +130,18 @@ def seats(drawn: Fitted, real: Fitted, name: str) -> list[Seat]:
     return found
 
 
+def seats_on(frame: Frame, tube: str, hand: str) -> list[Seat]:
+    """How ends that are cut to the drawing sit on a tube that was measured, whether it is built in so or not.
+
+    Args:
+        frame: with what was measured; the other tubes as they are to be built.
+        tube: the tube's name.
+        hand: of a handed tube, "left" or "right"; else "".
+    """
+    drawn, real = (solve(built_in(frame, tube, hand, use)) for use in (False, True))
+    return seats(drawn, real, part_name(tube, hand))
+
+
 def _partner(cut: EndCut, other: FittedPart) -> int:
     """Which end of another part a mitred end is mitred with: 0 its start, 1 its finish."""
     away = [float(np.linalg.norm(end.point - cut.at.point)) for end in other.part.ends]
@@ -200,11 +213,7 @@ def as_bent_findings(frame: Frame, fitted: Fitted, drawn: Fitted) -> Iterator[Fi
                     "Change what was measured; until then it counts as drawn.",
                 )  # fmt: skip
                 continue
-            tube = part.tube.name
-            without, with_it = (
-                solve(built_in(frame, tube, part.hand, use)) for use in (False, True)
-            )
-            fits = seats(without, with_it, part.name)
+            fits = seats_on(frame, part.tube.name, part.hand)
             yield _said(came, part, fits, measured, frame.drawing.tolerance)
             if looks_mirrored(part.path, measured):
                 yield Finding(

@@ -87,6 +87,16 @@ class EndCut:
         return np.asarray(self.at.spread(flat) + rise)
 
 
+def height_at(cut: EndCut, round_mm: Floats) -> Floats:
+    """Heights (n,) of a cut's line between its vertices, mm."""
+    return np.interp(round_mm, cut.round_mm, cut.heights)
+
+
+def line_apart(one: EndCut, other: EndCut) -> float:
+    """Greatest difference of two cuts' lines in height, each from its own work point, mm."""
+    return float(np.max(np.abs(height_at(one, other.round_mm) - other.heights)))
+
+
 def flat_cut(
     at: PartEnd, through: Floats, normal: Floats, kind: Kind, onto: tuple[str, ...] = ()
 ) -> EndCut:

@@ -12,7 +12,15 @@ import numpy as np
 
 from geometry.arrays import Floats
 from geometry.as_bent import returned
-from geometry.end_cut import EndCut, coped_cut, flat_cut, forget_joints, plain_cut, stopped_before
+from geometry.end_cut import (
+    EndCut,
+    coped_cut,
+    flat_cut,
+    forget_joints,
+    line_apart,
+    plain_cut,
+    stopped_before,
+)
 from geometry.errors import CopewrightError
 from geometry.findings import Finding
 from geometry.frame import Frame, part_names
@@ -26,7 +34,6 @@ from geometry.vectors import length
 
 _ROUNDS = 4
 _INTO_MM = 1e-3
-_ROUND, _NEARLY_ALL = 721, 0.99
 
 
 @dataclass(frozen=True, eq=False)
@@ -141,18 +148,16 @@ def changed_ends(before: Fitted, after: Fitted) -> list[str]:
 
 
 def _same_cut(one: EndCut | None, other: EndCut | None) -> bool:
-    if one is None or other is None:
-        return one is other
-    if one is other or one.onto != other.onto:
-        return one is other
-    if len(one.heights) == len(other.heights) and np.allclose(
-        one.heights, other.heights, atol=_INTO_MM
-    ):
+    if one is other:
         return True
-    # An end that is no longer the image of another has vertices of its own; a jump may stand a hair aside.
-    places = np.linspace(0.0, one.round_mm[-1], _ROUND)
-    mine, its = (np.interp(places, cut.round_mm, cut.heights) for cut in (one, other))
-    return bool(np.quantile(np.abs(mine - its), _NEARLY_ALL) < 2 * CHORD_MM)
+    if one is None or other is None or one.onto != other.onto:
+        return False
+    if (one.image_of is None) != (other.image_of is None):
+        # An end that is no longer the image of another has vertices of its own on the same line.
+        return line_apart(one, other) < 2 * CHORD_MM
+    return len(one.heights) == len(other.heights) and np.allclose(
+        one.heights, other.heights, atol=_INTO_MM
+    )
 
 
 class MeetsNothing(CopewrightError, ValueError):

@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from geometry.arrays import Floats
-from geometry.end_cut import EndCut
+from geometry.end_cut import EndCut, height_at
 from geometry.fitup import FittedPart
 from geometry.parts import PartEnd
 from geometry.path import Arc, Straight
@@ -66,11 +66,6 @@ def _stops(cut: EndCut | None, end: PartEnd, flat: Floats) -> Floats:
     if cut is None:
         return np.zeros(len(flat))
     return cut.shift + height_at(cut, end.part.outline.place(flat))
-
-
-def height_at(cut: EndCut, round_mm: Floats) -> Floats:
-    """Heights (n,) of a cut's line between its vertices, mm."""
-    return np.interp(round_mm, cut.round_mm, cut.heights)
 
 
 def _steps(low: float, high: float, most: float) -> Floats:

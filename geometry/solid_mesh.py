@@ -9,13 +9,13 @@ from functools import lru_cache
 import numpy as np
 
 from geometry.arrays import Floats, Ints
-from geometry.end_cut import EndCut
+from geometry.end_cut import EndCut, height_at
 from geometry.facets import Facets, crossed, facets_of, sizes
 from geometry.fitup import FittedPart
 from geometry.outline import BoxOutline, Outline
 from geometry.parts import MIRROR, Part, PartEnd
 from geometry.pieces import BoxPiece, Piece, RoundPiece
-from geometry.skin import height_at, skin_rings
+from geometry.skin import skin_rings
 
 _AROUND = 60
 """Lines along a round tube: at 60 mm diameter its flats lie 0.04 mm inside it."""

@@ -9,12 +9,11 @@ import numpy as np
 from shapely import LineString
 
 from geometry.arrays import Floats
-from geometry.end_cut import EndCut
+from geometry.end_cut import EndCut, height_at
 from geometry.fitup import FittedPart
 from geometry.parts import Part, PartEnd
 from geometry.path import Arc as BendArc
 from geometry.section import RoundTube
-from geometry.skin import height_at
 from geometry.vectors import cross, length
 from templates_out.bend_picture import SCALES
 from templates_out.bend_view import END_ON, FROM_ABOVE, FROM_FRONT, FROM_RIGHT, View, xy

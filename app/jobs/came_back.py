@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from geometry.as_bent import HOLDS, AsBent, Hold, looks_mirrored, returned
-from geometry.as_bent_checks import Seat, as_drawn, seats
+from geometry.as_bent_checks import as_drawn, seats_on
 from geometry.bend_plan import BendResult
 from geometry.errors import BadPath, BadText
 from geometry.findings import Finding
@@ -84,30 +84,19 @@ def judged(frame: Frame, tube: Tube, hand: str, measured: AsBent | None) -> Came
         if (f.code.startswith("as-bent") and f.speaks_of([part]))
         or (f.level != "note" and (f.code, f.where) not in before)
     )
-    ends = changed_ends(solve(frame), solve(now))
-    made = tuple(
-        end
-        for end in ends
-        if any(end == f"{name}, {e}" for name in frame.progress for e in END_NAMES)
-    )
+    of_made = {f"{name}, {end}" for name in frame.progress for end in END_NAMES}
+    made = tuple(end for end in changed_ends(solve(frame), solve(now)) if end in of_made)
     if measured is None:
         return CameBack(part, now, own, made=made)
-    count, *others = (
-        (len(_unseated(frame, tube, replace(measured, hold=hold), part)), hold)
-        for hold in sorted(HOLDS, key=lambda hold: hold != measured.hold)
-    )
-    least = min(others)
-    better = (least[1], least[0]) if least[0] < count[0] else None
-    return CameBack(part, now, own, count[0], better, made)
 
+    def unseated(hold: Hold) -> int:
+        laid = with_measured(frame, tube, hand, replace(measured, hold=hold))
+        return sum(not seat.seats for seat in seats_on(laid, tube.name, hand))
 
-def _unseated(frame: Frame, tube: Tube, measured: AsBent, part: str) -> list[Seat]:
-    """Ends that are cut to the drawing and would not seat on the part as it came."""
-    without, with_it = (
-        solve(with_measured(frame, tube, measured.hand, replace(measured, use=use)))
-        for use in (False, True)
-    )
-    return [seat for seat in seats(without, with_it, part) if not seat.seats]
+    count = unseated(measured.hold)
+    least, hold = min((unseated(hold), hold) for hold in HOLDS)
+    better = (hold, least) if least < count else None
+    return CameBack(part, now, own, count, better, made)
 
 
 def _refuse_what_makes_no_tube(frame: Frame, tube: Tube, part: str, measured: AsBent) -> None:

@@ -5,16 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-import numpy as np
-
 from app.window.shown_words import STEP_WORDS
 from app.window.words import joined, tr
 from geometry.bend import bend_table
-from geometry.end_cut import EndCut
+from geometry.end_cut import EndCut, line_apart
 from geometry.findings import Finding
 from geometry.fitup import Fitted, FittedPart, changed_ends, solve
 from geometry.frame import END_NAMES, Frame
-from geometry.skin import height_at
 from templates_out.frame_result import FrameResult, solve_frame
 from templates_out.frame_words import length_words
 
@@ -93,7 +90,7 @@ def _same_line(one: EndCut | None, other: EndCut | None) -> bool:
         return one is other
     if one.at.end.fit != other.at.end.fit and "cope" in (one.kind, other.kind):
         return False
-    return bool(np.max(np.abs(height_at(one, other.round_mm) - other.heights)) < _SAME_MM)
+    return line_apart(one, other) < _SAME_MM
 
 
 def _same_bends(was: FittedPart, one: FittedPart) -> bool:
