@@ -10,6 +10,17 @@ from geometry.section import BoxSection, RoundTube
 from geometry.springback import Trial
 from geometry.title import TitleFacts
 
+
+def cuts_of(fitted):
+    """Every cut of a fitted frame, by its part's name and its end's."""
+    return {
+        (one.part.name, cut.at.name): cut
+        for one in fitted.parts
+        for cut in one.cuts
+        if cut is not None
+    }
+
+
 EVERYTHING = Frame(
     "every way of saying it",
     {

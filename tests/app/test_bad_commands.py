@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import stat
 
@@ -139,6 +140,19 @@ def test_a_disk_that_fails_leaves_what_was_there(tmp_path, capsys, monkeypatch):
     assert "no space left" in err
     assert [p.name for p in tmp_path.iterdir()] == ["joint.pdf"]
     assert (tmp_path / "joint.pdf").read_bytes() == b"mine"
+
+
+def test_where_nothing_may_be_written(tmp_path, capsys, monkeypatch):
+    """As the system says it, for root too, whom no folder's own permissions stop."""
+
+    def refused(**_):
+        raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
+
+    monkeypatch.setattr("tempfile.mkstemp", refused)
+    code, _, err = run(JOINT, tmp_path, capsys)
+    assert code == 2
+    assert "permission denied" in err
+    assert list(tmp_path.iterdir()) == []
 
 
 @pytest.mark.skipif(os.geteuid() == 0, reason="root may write everywhere")

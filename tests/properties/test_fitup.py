@@ -15,6 +15,7 @@ from geometry.frame import End, Frame, Plane, Stock, Tube
 from geometry.place import At
 from geometry.section import BoxSection, RoundTube
 from tests.cases import examples
+from tests.frames import cuts_of
 
 STOCK = {
     "main": Stock(RoundTube(38.1, 2.0)),
@@ -44,15 +45,6 @@ def frame(points=POINTS, tubes=TUBES):
 PLAIN = solve(frame())
 
 
-def templates(fitted):
-    return {
-        (one.part.name, cut.at.name): cut
-        for one in fitted.parts
-        for cut in one.cuts
-        if cut is not None
-    }
-
-
 def line_at(cut, places):
     return np.interp(places % cut.at.part.outline.girth, cut.round_mm, cut.heights)
 
@@ -72,7 +64,7 @@ def same(one, two, *, mirrored=False):
 
 def test_the_frame_is_solved():
     assert [finding.code for finding in PLAIN.findings] == []
-    assert len(templates(PLAIN)) == 12
+    assert len(cuts_of(PLAIN)) == 12
 
 
 @examples(25)
@@ -86,8 +78,8 @@ def test_moving_and_turning_about_the_upright_leaves_every_template(turn, shift)
     }
     lifted = End("plane", plane=Plane((0, 0, 300.0 + shift[2])))
     tubes = (*TUBES[:-1], replace(TUBES[-1], ends=(TUBES[-1].ends[0], lifted)))
-    after = templates(solve(frame(moved, tubes)))
-    before = templates(PLAIN)
+    after = cuts_of(solve(frame(moved, tubes)))
+    before = cuts_of(PLAIN)
     assert after.keys() == before.keys()
     for key, cut in before.items():
         # An upright tube's datum faces forward, and turns with nothing.
@@ -98,8 +90,8 @@ def test_moving_and_turning_about_the_upright_leaves_every_template(turn, shift)
 def test_mirroring_mirrors_every_template():
     mirrored = {name: (x, -y, z) for name, (x, y, z) in POINTS.items()}
     tubes = tuple(replace(tube, roll_deg=-tube.roll_deg) for tube in TUBES)
-    after = templates(solve(frame(mirrored, tubes)))
-    for key, cut in templates(PLAIN).items():
+    after = cuts_of(solve(frame(mirrored, tubes)))
+    for key, cut in cuts_of(PLAIN).items():
         same(cut, after[key], mirrored=True)
 
 
@@ -109,10 +101,10 @@ def test_a_handed_tubes_other_hand_is_its_mirror_image():
     stay = Tube("side", "thin", ("p", "q"), (), (End(), SQUARE), handed=True)
     strut = Tube("strut", "box", ("p", "q"), (), (End(), End("plane", plane=Plane((0, 40.0, 0), (0, 1.0, 0.5)))),
                  handed=True, roll_deg=25.0)  # fmt: skip
-    strutted = templates(solve(frame(points, (rail, strut))))
+    strutted = cuts_of(solve(frame(points, (rail, strut))))
     for end in ("start", "finish"):
         same(strutted["strut left", end], strutted["strut right", end], mirrored=True)
-    fitted = templates(solve(frame(points, (rail, stay))))
+    fitted = cuts_of(solve(frame(points, (rail, stay))))
     for end in ("start", "finish"):
         same(fitted["side left", end], fitted["side right", end], mirrored=True)
         same(fitted["rail left", end], fitted["rail right", end], mirrored=True)
@@ -123,8 +115,8 @@ def test_a_handed_tubes_other_hand_is_its_mirror_image():
 def test_names_and_the_order_of_what_does_not_meet_change_nothing():
     tubes = (TUBES[1], TUBES[0], *TUBES[2:])
     renamed = tuple(replace(tube, name=f"x {tube.name}") for tube in tubes)
-    after = templates(solve(frame(POINTS, renamed)))
-    for (name, end), cut in templates(PLAIN).items():
+    after = cuts_of(solve(frame(POINTS, renamed)))
+    for (name, end), cut in cuts_of(PLAIN).items():
         other = after[f"x {name}", end]
         np.testing.assert_array_equal(cut.heights, other.heights)
         np.testing.assert_array_equal(cut.round_mm, other.round_mm)
@@ -137,7 +129,7 @@ def test_the_later_tube_is_cut_to_the_earlier_one():
     first = solve(
         frame(points, (replace(tubes[0], ends=square), replace(tubes[1], ends=(End(), SQUARE))))
     )
-    assert templates(first)["two", "start"].onto == ("one",)
+    assert cuts_of(first)["two", "start"].onto == ("one",)
     second = solve(
         frame(points, (replace(tubes[1], ends=(End(), SQUARE)), replace(tubes[0], ends=square)))
     )
@@ -202,7 +194,7 @@ def test_what_crosses_a_tube_far_from_its_end_is_no_target_however_the_frame_is_
               "s": at(0, 0, 0)}  # fmt: skip
     tubes = (Tube("rail", "main", ("a", "b"), (), (SQUARE, SQUARE)), Tube("post", "main", ("p", "q"), (), (SQUARE, SQUARE)),
              Tube("branch", "thin", ("r", "s"), (), (SQUARE, End())))  # fmt: skip
-    cut = templates(solve(Frame("f", STOCK, points, tubes)))["branch", "finish"]
+    cut = cuts_of(solve(Frame("f", STOCK, points, tubes)))["branch", "finish"]
     assert cut.onto == ("rail",)
     assert cut.long_point == pytest.approx(-math.sqrt(19.05**2 - 12.5**2))
 

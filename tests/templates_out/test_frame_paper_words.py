@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
@@ -11,6 +12,7 @@ import numpy as np
 import pytest
 
 from app.document.frame_file import open_frame
+from geometry.as_bent import AsBent
 from geometry.fitup import solve
 from geometry.frame import End, Frame, Plane, Stock, Tube
 from geometry.frame_landing import end_landings
@@ -255,3 +257,33 @@ def test_how_long_a_bar_is_sawn_and_what_of_it_is_left(name):
             assert float(marks[1]) == pytest.approx(first, abs=0.06)
             assert float(marks[2]) == pytest.approx(last, abs=0.06)
     assert found or name == "paddock-stand"
+
+
+@pytest.mark.parametrize("hold", ["all", "start"])
+def test_how_long_a_tube_is_that_is_used_as_it_came(hold):
+    """Its real corners, from the measured angle alone: the turns at them are those that were measured."""
+    frame = open_frame(SAMPLES / "single-cylinder" / "single-cylinder.frame")
+    came = AsBent("left", (None, None, 73.1), hold=hold, use=True)
+    rail = replace(frame.tube("main rail"), as_bent=(came,))
+    tubes = tuple(rail if one.name == rail.name else one for one in frame.tubes)
+    result = solve_frame(replace(frame, tubes=tubes))
+    words = " ".join(
+        item.text
+        for content in schedule_contents(result, paper("A4"))
+        for item in content.drawing.items
+        if isinstance(item, Text)
+    )
+    real = next(one for one in result.fitted.parts if one.part.name == "main rail left")
+    straights, arcs = bent_by_hand(real.part.path.vertices, real.part.path.radii)
+    radius = rail.radii[-1]
+    assert arcs[-1] == pytest.approx(radius * math.radians(73.1), abs=1e-6)
+    beyond = [
+        float(np.max((cut.points() - end.point) @ end.axis))
+        for cut, end in zip(real.cuts, real.part.ends, strict=True)
+    ]
+    said = re.search(
+        r"main rail left is used as it came from the bender: .* to be ([\d.]+) mm", words
+    )
+    assert float(said[1]) == pytest.approx(sum(straights) + sum(arcs) + sum(beyond), abs=0.006)
+    assert "main rail left: saw its bar" not in words
+    assert "main rail right: saw its bar" in words

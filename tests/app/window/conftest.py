@@ -62,14 +62,6 @@ def stand_window(qtbot, open_window):
 
 
 @pytest.fixture
-def active_stand(qtbot, stand_window):
-    """The same, and the keys go to it."""
-    stand_window.activateWindow()
-    qtbot.waitUntil(stand_window.isActiveWindow)
-    return stand_window
-
-
-@pytest.fixture
 def country():
     """Puts the program into a country; afterwards it is where it was."""
     before = QLocale()

@@ -30,11 +30,8 @@ SQUARE = End("square")
 
 
 @pytest.fixture
-def window(qtbot, open_window):
-    one = open_window("Frame")
-    one.actions_of_frame.open_sample("paddock-stand")
-    solved(qtbot, one.frame)
-    return one
+def window(stand_window):
+    return stand_window
 
 
 @pytest.fixture

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from pathlib import Path
 
-import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
@@ -18,18 +16,6 @@ from geometry.fitup import solve
 from geometry.frame import End
 from geometry.place import At
 from tests.app.window.conftest import solved
-
-STAND = Path(__file__).parents[3] / "sample_projects" / "paddock-stand" / "paddock-stand.frame"
-
-
-@pytest.fixture
-def window(active_stand):
-    return active_stand
-
-
-@pytest.fixture
-def page(window):
-    return window.frame
 
 
 def test_a_long_finding_is_read_to_its_end(qtbot, page):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from itertools import pairwise
-from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
@@ -15,18 +14,6 @@ from app.document.samples import sample_frame
 from geometry.bend_tool import BendTool, TrialBend
 from geometry.springback import Trial
 from tests.app.window.conftest import solved, type_in
-
-STAND = Path(__file__).parents[3] / "sample_projects" / "paddock-stand" / "paddock-stand.frame"
-
-
-@pytest.fixture
-def window(active_stand):
-    return active_stand
-
-
-@pytest.fixture
-def page(window):
-    return window.frame
 
 
 def test_half_of_a_number_does_not_become_steel(qtbot, window, page):

@@ -23,17 +23,7 @@ from geometry.place import At
 from templates_out.bend_view import FROM_ABOVE, FROM_FRONT, FROM_RIGHT
 from tests.app.window.conftest import type_in
 
-STAND = Path(__file__).parents[3] / "sample_projects" / "paddock-stand" / "paddock-stand.frame"
-
-
-@pytest.fixture
-def window(active_stand):
-    return active_stand
-
-
-@pytest.fixture
-def page(window):
-    return window.frame
+STAND = Path(__file__).parents[4] / "sample_projects" / "paddock-stand" / "paddock-stand.frame"
 
 
 @pytest.mark.parametrize("reread", [True, False])
