@@ -9,6 +9,7 @@ from typing import TypeVar
 from geometry.bend_tool import BendTool
 from geometry.errors import BadFrame, BadText
 from geometry.frame import HANDS, End, Frame, Plane, Step, Stock, Tube, made_names
+from geometry.made import Made
 from geometry.names import part_name
 from geometry.path import Point
 from geometry.place import Along, MirrorOf, OffsetFrom, Place, Swung
@@ -99,16 +100,6 @@ def remove_tool(frame: Frame, name: str) -> Frame:
 def rename_tool(frame: Frame, old: str, new: str) -> Frame:
     """Give a bending tool another name."""
     return replace(frame, tools=_renamed(frame.tools, old, new, "bending tool"))
-
-
-def put_progress(frame: Frame, part: str, step: Step | None) -> Frame:
-    """Mark how far a part is made; None for nothing yet.
-
-    Raises:
-        BadFrame: for a part that is not there.
-    """
-    rest = {name: made for name, made in frame.progress.items() if name != part}
-    return replace(frame, progress=rest if step is None else {**rest, part: step})
 
 
 def point_users(frame: Frame, name: str) -> list[str]:
@@ -215,7 +206,8 @@ def rename_tube(frame: Frame, old: str, new: str) -> Frame:
         for tube in frame.tubes
     )
     progress = {names.get(part, part): step for part, step in frame.progress.items()}
-    return replace(frame, points=points, tubes=tubes, progress=progress)
+    made = {names.get(part, part): one for part, one in frame.made.items()}
+    return replace(frame, points=points, tubes=tubes, progress=progress, made=made)
 
 
 def copy_tube(frame: Frame, name: str, new: str, step: Point) -> Frame:
@@ -264,9 +256,17 @@ def _each_end(tube: Tube, change: Callable[[End], End]) -> tuple[End, End]:
 
 def _with_tubes(frame: Frame, tubes: tuple[Tube, ...]) -> Frame:
     """The frame with these tubes; what is marked as made of parts that are gone goes with them."""
+    progress, made = made_of_tubes(frame, tubes)
+    return replace(frame, tubes=tubes, progress=progress, made=made)
+
+
+def made_of_tubes(frame: Frame, tubes: tuple[Tube, ...]) -> tuple[dict[str, Step], dict[str, Made]]:
+    """What a frame says of the parts that some tubes make: how far they are made, and what they were then."""
     parts = {name for tube in tubes for name in made_names(tube)}
-    progress = {name: step for name, step in frame.progress.items() if name in parts}
-    return replace(frame, tubes=tubes, progress=progress)
+    return (
+        {name: step for name, step in frame.progress.items() if name in parts},
+        {name: one for name, one in frame.made.items() if name in parts},
+    )
 
 
 def _base_of(place: Place) -> str | None:

@@ -10,7 +10,7 @@ from functools import lru_cache
 import numpy as np
 
 from geometry.arrays import Floats
-from geometry.cope import cope
+from geometry.cope import Cut, cope
 from geometry.end_lines import CLOSE_MM, EndLines, Target, what_is_met
 from geometry.errors import CopewrightError
 from geometry.frame import EndCut as Kind
@@ -179,12 +179,28 @@ def _extremes(
         gain = signs * (values[index, rows] - height)
         place = np.where(gain > 0, tries[index, rows], place)
         height = np.where(gain > 0, values[index, rows], height)
-        # At a round top little is won any more; at a kink there is.
+        vertex, told = _vertices(tries, signs * values)
+        there = line(vertex)
+        if np.max(np.abs(signs * there - told)) < _WON_MM:
+            # A round top is as high as the parabola through its neighbours says; a kink is not.
+            higher = signs * (there - height) > 0
+            place, height = np.where(higher, vertex, place), np.where(higher, there, height)
+            break
         if np.max(np.abs(gain)) < _WON_MM:
             break
         low = tries[np.maximum(index - 1, 0), rows]
         high = tries[np.minimum(index + 1, _TRIES - 1), rows]
     return list(zip(place.tolist(), height.tolist(), strict=True))
+
+
+def _vertices(places: Floats, values: Floats) -> tuple[Floats, Floats]:
+    """Place and height (m,) of the parabolas through the greatest of even (n, m) values and its neighbours."""
+    rows = np.arange(values.shape[1])
+    best = np.clip(np.argmax(values, axis=0), 1, len(values) - 2)
+    before, top, after = (values[best + step, rows] for step in (-1, 0, 1))
+    bow, lean = 2 * top - before - after, after - before
+    off = np.clip(lean / np.where(bow > 0, 2 * bow, np.inf), -1.0, 1.0)
+    return places[best, rows] + off * (places[1] - places[0]), top + lean * off / 4
 
 
 @dataclass(frozen=True, eq=False)
@@ -318,19 +334,15 @@ def plain_cut(at: PartEnd, main: Target) -> EndCut | None:
     )
     cut = _cope(joint)
     turn = math.atan2(float(joint_datum @ at.third), float(joint_datum @ at.datum)) % math.tau
-    # The line's points along the target: all of them must be on its length.
-    across = section.radius * np.cos(cut.phi)
-    cosine, sine = math.cos(math.radians(angle_deg)), math.sin(math.radians(angle_deg))
     foot = float((origin - main.nearest) @ seen.way)
-    along = foot + across * sine + (cut.line - end.extra) * cosine
     low, high = main.limits if seen.way @ main.tangent > 0 else (-main.limits[1], -main.limits[0])
-    if along.min() < low or along.max() > high:
+    if not _on_its_length(cut, math.radians(angle_deg), low - foot, high - foot):
         return None
-    phi = (cut.phi[:-1] + turn) % math.tau
-    order = np.argsort(phi, kind="stable")
-    phi, heights = phi[order], cut.line[:-1][order]
-    datum_height = float(cut.line_at(np.array([-turn % math.tau]))[0])
+    first = int(np.searchsorted(cut.phi, math.tau - turn))
+    phi = np.concatenate((cut.phi[first:-1] + (turn - math.tau), cut.phi[:first] + turn))
+    heights = np.concatenate((cut.line[first:-1], cut.line[:first]))
     if phi[0] > 1e-9:
+        datum_height = float(cut.line_at(np.array([-turn % math.tau]))[0])
         phi, heights = np.append(0.0, phi), np.append(datum_height, heights)
     else:
         phi[0] = 0.0
@@ -340,3 +352,13 @@ def plain_cut(at: PartEnd, main: Target) -> EndCut | None:
         at, "cope", end.fit, (main.name,), angle_deg, offset, origin, phi * section.radius, heights,
         cut.long_point, cut.short_point, cut.outside_gap, share,
     )  # fmt: skip
+
+
+def _on_its_length(cut: Cut, turn: float, low: float, high: float) -> bool:
+    """Whether all of the line lies between two places along the target, mm from the work point's foot."""
+    radius, sine, cosine = cut.tube.radius, math.sin(turn), math.cos(turn)
+    least, most = ((h - cut.extra) * cosine for h in (cut.short_point, cut.long_point))
+    if low <= least - radius * sine and most + radius * sine <= high:
+        return True
+    along = radius * sine * np.cos(cut.phi) + (cut.line - cut.extra) * cosine
+    return bool(along.min() >= low and along.max() <= high)

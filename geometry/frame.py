@@ -15,6 +15,7 @@ from geometry.as_bent import AsBent
 from geometry.bend_tool import BendTool
 from geometry.errors import BadFrame, BadText, check_range
 from geometry.joint import FITS, Fit
+from geometry.made import Made
 from geometry.material import Material, material
 from geometry.names import parse_name, part_name
 from geometry.path import Point
@@ -205,6 +206,7 @@ class Frame:
         least_wall: least wall that is wanted outside a bend, mm; 0 for any.
         drawing: what its bend drawings say of themselves.
         progress: how far each part is made, by the part's name; of one that is not there, nothing is done yet.
+        made: what those parts were when they were marked, where that is known.
 
     Raises:
         BadFrame: when a name stands twice, or something is named that is not there.
@@ -219,6 +221,7 @@ class Frame:
     least_wall: float = 0.0
     drawing: TitleFacts = BLANK_TITLE
     progress: Mapping[str, Step] = field(default_factory=dict)
+    made: Mapping[str, Made] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         """Refuse what does not hang together."""
@@ -226,7 +229,7 @@ class Frame:
             text = f"units are {self.units!r}; allowed are {' and '.join(UNITS)}"
             raise BadFrame(text)
         check_range("least wall", self.least_wall, 0.0, MAX_SIZE_MM)
-        for kind in ("stock", "points", "tools", "progress"):
+        for kind in ("stock", "points", "tools", "progress", "made"):
             object.__setattr__(self, kind, MappingProxyType(dict(getattr(self, kind))))
         parse_name(self.name, "the frame's name")
         _unique("stock", self.stock)
@@ -247,12 +250,13 @@ class Frame:
             if step not in STEPS:
                 text = f"progress of {name!r} is {step!r}; allowed are {', '.join(STEPS)}"
                 raise BadFrame(text)
+        for name in self.made:
+            _known("made", "part that is marked", name, sorted(self.progress))
 
     def __hash__(self) -> int:
         """By value, as it is compared."""
-        names = (
-            tuple(named.items()) for named in (self.stock, self.points, self.tools, self.progress)
-        )
+        named = (self.stock, self.points, self.tools, self.progress, self.made)
+        names = (tuple(one.items()) for one in named)
         return hash((self.name, *names, self.tubes, self.units, self.least_wall, self.drawing))
 
     def tube(self, name: str) -> Tube:

@@ -100,7 +100,11 @@ def _is_own_image(part: Part) -> bool:
 @lru_cache(maxsize=KEPT)
 def _image(end: PartEnd, part: Part) -> PartEnd | None:
     """The end of a part, the image of the end's own, that is the end's image; None where it is asked for otherwise."""
-    for other in part.ends:
+    number = 0 if end.name == "start" else 1
+    if part is not end.part:
+        # A tube's two hands run the same way, and the same is asked of both.
+        return part.ends[number]
+    for other in (end, part.ends[1 - number]):
         if all(_alike(getattr(other, of), getattr(end, of)) for of in ("point", "axis", "datum")):
             same = _asked(other) == _asked(end) and _image_plane(end.plane) == other.plane
             return other if same else None

@@ -211,7 +211,7 @@ def sample_line(height: Callable[[Floats], Floats], outline: Outline) -> tuple[F
         wanted = np.flatnonzero(fresh)
         width = place[wanted + 1] - place[wanted]
         one, two = place[wanted] + width / 3, place[wanted + 1] - width / 3
-        at_one, at_two = height(one), height(two)
+        at_one, at_two = np.split(height(np.concatenate((one, two))), 2)
         run, rise = width, value[wanted + 1] - value[wanted]
         chord = np.hypot(run, rise)
         off = np.maximum(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 import numpy as np
 
@@ -128,17 +128,9 @@ class Part:
         return np.array(low), np.array(high)
 
     @cached_property
-    def spine(self) -> tuple[tuple[Straight | Arc, ...], Floats, Floats, Floats]:
-        """The centreline's segments that have a length, both ends (k, 3) of each, and their rises (k,)."""
-        segments = tuple(one for one in self.path.segments if one.length >= 1e-9)
-        lines = [
-            (one.start, one.end, 0.0)
-            if isinstance(one, Straight)
-            else (*one.points(np.array([0.0, one.angle_rad])), one.rise)
-            for one in segments
-        ]
-        starts, ends, rises = zip(*lines, strict=True)
-        return segments, np.array(starts), np.array(ends), np.array(rises)
+    def spine(self) -> tuple[SpineLine, ...]:
+        """The centreline's segments that have a length, as lines."""
+        return tuple(_spine_line(one) for one in self.path.segments if one.length >= 1e-9)
 
     @cached_property
     def ends(self) -> tuple[PartEnd, PartEnd]:
@@ -152,6 +144,33 @@ class Part:
             datum = frame.datum if isinstance(self.section, RoundTube) else self.up
             made.append(PartEnd(self, name, end, frame.origin, frame.axis, datum, straight, plane))
         return made[0], made[1]
+
+
+class SpineLine(NamedTuple):
+    """A segment of a centreline as a straight line, in plain numbers.
+
+    Attributes:
+        segment: the segment.
+        start: where it begins, mm.
+        way: unit vector from there to its end.
+        size: how far that is, mm.
+        rise: how far the segment stands off the line at most, mm.
+    """
+
+    segment: Straight | Arc
+    start: list[float]
+    way: list[float]
+    size: float
+    rise: float
+
+
+def _spine_line(segment: Straight | Arc) -> SpineLine:
+    if isinstance(segment, Straight):
+        start, end, rise = segment.start, segment.end, 0.0
+    else:
+        (start, end), rise = segment.points(np.array([0.0, segment.angle_rad])), segment.rise
+    size = length(end - start)
+    return SpineLine(segment, start.tolist(), ((end - start) / size).tolist(), size, rise)
 
 
 @dataclass(frozen=True, eq=False)
@@ -217,7 +236,12 @@ class PartEnd:
 
     def spread(self, flat: Floats) -> Floats:
         """Places (n, 2) of the section's outline as points (n, 3) in the plane of the end's point."""
-        return np.asarray(self.point + flat[:, :1] * self.datum + flat[:, 1:] * self.third)
+        return np.asarray(flat @ self.across + self.point)
+
+    @cached_property
+    def across(self) -> Floats:
+        """Datum and third (2, 3), which the section lies in."""
+        return np.array((self.datum, self.third))
 
 
 def parts_of(frame: Frame) -> tuple[tuple[Part, ...], tuple[Finding, ...]]:

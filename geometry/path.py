@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 from numpy.linalg import norm
@@ -32,7 +33,7 @@ class Straight:
     start: Floats
     end: Floats
 
-    @property
+    @cached_property
     def length(self) -> float:
         """Length, mm; 0 where two bends follow each other at once."""
         return size_of(self.end - self.start)
@@ -172,16 +173,19 @@ class Path:
 
     @cached_property
     def _legs(self) -> Floats:
-        return np.asarray(norm(np.diff(self._corners, axis=0), axis=1), dtype=np.float64)
+        return np.array([math.dist(a, b) for a, b in pairwise(self.vertices)])
 
     @cached_property
     def directions(self) -> Floats:
         """Unit direction of each leg, (legs, 3)."""
-        return np.asarray(np.diff(self._corners, axis=0) / self._legs[:, None])
+        corners = self._corners
+        return np.asarray((corners[1:] - corners[:-1]) / self._legs[:, None])
 
     @cached_property
     def bend_angles_rad(self) -> tuple[float, ...]:
         """How far the tube turns at each inner vertex, in (0, pi); 0 would be straight on."""
+        if not self.radii:
+            return ()
         before, after = self.directions[:-1], self.directions[1:]
         # Half-angle form (Kahan): exact for the smallest and the largest turns, where acos is not.
         angles = 2 * np.arctan2(norm(after - before, axis=1), norm(after + before, axis=1))

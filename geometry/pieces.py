@@ -14,8 +14,9 @@ from typing import Protocol
 
 import numpy as np
 
-from geometry.arrays import Bools, Floats, Ints
+from geometry.arrays import Bools, Floats
 from geometry.path import Arc
+from geometry.quartic import falling_quartic_roots
 from geometry.vectors import cross
 from geometry.vectors import length as norm
 
@@ -25,7 +26,6 @@ Capsule = tuple[Floats, Floats, float]
 _CHORD_RAD = math.radians(30.0)
 _PARALLEL = 1e-12
 _ON_MM = 1e-6
-_NEWTON_STEPS = 4
 
 
 class Piece(Protocol):
@@ -285,22 +285,23 @@ class BendPiece:
             turn = np.arctan2(at @ forward, at @ out)
             good = (turn >= 0) & (turn <= arc.angle_rad) & (along >= least)
             np.minimum.at(entries, rows[good], along[good])
-        for turned in (0.0, arc.angle_rad):
-            entries = np.minimum(entries, self._through_end(starts, way, turned, least))
+        for middle, inwards in self._ends:
+            # Only lines that come from beyond a flat end can enter through it.
+            speed = float(way @ inwards)
+            if speed >= _PARALLEL:
+                along = (middle - starts) @ inwards / speed
+                hit = starts + along[:, None] * way - middle
+                through = np.einsum("ij,ij->i", hit, hit) <= r * r
+                through &= along >= least
+                np.minimum(entries, along, out=entries, where=through)
         return entries
 
-    def _through_end(self, starts: Floats, way: Floats, turned: float, least: float) -> Floats:
-        """Entries through a flat end of the arc, for lines that come from beyond it."""
-        arc = self.arc
-        middle = arc.points(np.array([turned]))[0]
-        inwards = arc.directions(np.array([turned]))[0] * (1.0 if turned == 0.0 else -1.0)
-        speed = float(way @ inwards)
-        if speed < _PARALLEL:
-            return np.full(len(starts), np.inf)
-        along = (middle - starts) @ inwards / speed
-        hit = starts + along[:, None] * way - middle
-        inside = np.einsum("ij,ij->i", hit, hit) <= self.radius**2
-        return np.where(inside & (along >= least), along, np.inf)
+    @cached_property
+    def _ends(self) -> list[tuple[Floats, Floats]]:
+        """Middle (3,) of each flat end, and the unit vector (3,) into the piece there."""
+        turns = np.array([0.0, self.arc.angle_rad])
+        inwards = self.arc.directions(turns) * [[1.0], [-1.0]]
+        return list(zip(self.arc.points(turns), inwards, strict=True))
 
     def grown(self, gap: float) -> BendPiece:
         """Larger by a gap all round."""
@@ -340,61 +341,3 @@ class BendPiece:
         rise = arc.radius * (1 - math.cos(arc.angle_rad / count / 2))
         pairs = zip(points[:-1], points[1:], strict=True)
         return [(start, end, self.radius + rise) for start, end in pairs]
-
-
-def falling_quartic_roots(p: Floats, q: Floats, s: Floats) -> tuple[Ints, Floats]:
-    """Real roots of ``t^4 + p t^2 + q t + s`` at which it falls, for each row, (n,) each.
-
-    Ferrari's way: two quadratics ``t^2 + a t + b`` and ``t^2 - a t + c``, where ``u = a^2`` is the greatest
-    root of the resolvent ``u^3 + 2 p u^2 + (p^2 - 4 s) u - q^2`` (textbook); Newton's steps sharpen the
-    roots. The numbers are to be of the size of 1.
-
-    Returns:
-        The row (m,) and the root (m,), in no order.
-    """
-    u = _greatest_cubic_root(2 * p, p * p - 4 * s, -q * q)
-    a = np.sqrt(np.maximum(u, 0.0))
-    split = a > 1e-6
-    # Without a linear term: a quadratic of the square.
-    half = np.where(split, q / np.where(split, 2 * a, 1.0), np.sqrt(np.maximum(p * p / 4 - s, 0.0)))
-    middle = np.where(split, (p + u) / 2, p / 2)
-    a = np.where(split, a / 2, 0.0)
-    under = a * a - middle
-    rows, roots = [], []
-    for side, square in ((-a, under + half), (a, under - half)):
-        real = np.flatnonzero(square > -1e-12)
-        root = np.sqrt(np.maximum(square[real], 0.0))
-        rows += [real, real]
-        roots += [side[real] - root, side[real] + root]
-    row, t = np.concatenate(rows), np.concatenate(roots)
-    p, q, s = p[row], q[row], s[row]
-    falls = ((4 * t * t + 2 * p) * t + q) < 1e-6
-    row, t, p, q, s = row[falls], t[falls], p[falls], q[falls], s[falls]
-    for _ in range(_NEWTON_STEPS):
-        square = t * t
-        slope = (4 * square + 2 * p) * t + q
-        step = ((square + p) * square + q * t + s) / np.where(slope < -1e-12, slope, np.inf)
-        t -= np.where(np.abs(step) < 1e-3, step, 0.0)
-        if np.max(np.abs(step), initial=0.0) < 1e-15:
-            break
-    return row, t
-
-
-def _greatest_cubic_root(b: Floats, c: Floats, d: Floats) -> Floats:
-    """The greatest real root (n,) of ``u^3 + b u^2 + c u + d``: Viete's where all are real, else Cardano's."""
-    third = b / 3
-    m = c / 3 - third * third
-    n = (third * third - c / 2) * third + d / 2
-    inside = n * n + m**3
-    three = inside <= 0
-    depth = np.sqrt(np.maximum(-m, 1e-60))
-    turn = np.arccos(np.clip(-n / depth**3, -1.0, 1.0))
-    far = np.cbrt(np.abs(n) + np.sqrt(np.maximum(inside, 0.0)))
-    far = np.where(n > 0, -far, far)
-    alone = far - m / np.where(far == 0, 1.0, far)
-    u = np.where(three, 2 * depth * np.cos(turn / 3), alone) - third
-    for _ in range(2):
-        slope = (3 * u + 2 * b) * u + c
-        step = (((u + b) * u + c) * u + d) / np.where(np.abs(slope) > 1e-9, slope, np.inf)
-        u = u - step
-    return np.asarray(u)

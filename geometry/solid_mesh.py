@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
@@ -12,7 +13,7 @@ from geometry.arrays import Floats, Ints
 from geometry.end_cut import EndCut, height_at
 from geometry.facets import Facets, crossed, facets_of, sizes
 from geometry.fitup import FittedPart
-from geometry.outline import BoxOutline, Outline
+from geometry.outline import BoxOutline, Outline, RoundOutline
 from geometry.parts import MIRROR, Part, PartEnd
 from geometry.pieces import BoxPiece, Piece, RoundPiece
 from geometry.skin import skin_rings
@@ -35,14 +36,30 @@ _KEPT = 1024
 
 
 @dataclass(frozen=True, eq=False)
+class Joined:
+    """How rings of an outside and of its bore are joined to one closed surface; the same for the same rings.
+
+    Attributes:
+        rings: how many of the outside, and as many of the bore.
+        around: points of each.
+        triangles: indices (m, 3) of the points, anticlockwise seen from the air.
+        outside: how many triangles, from the first, are the outside; as many of the bore follow, and then the
+            end faces.
+    """
+
+    rings: int
+    around: int
+    triangles: Ints
+    outside: int
+
+
+@dataclass(frozen=True, eq=False)
 class SolidMesh:
     """A closed surface of one piece of steel.
 
     Attributes:
         points: (n, 3), mm.
-        triangles: indices (m, 3) of its points, anticlockwise seen from the air.
-        outside: how many triangles, from the first, are its outside; as many of the bore follow, and then the
-            end faces.
+        joined: which of them its triangles are of.
         normals: unit normals (n, 3) at its points, those of the true round, not of its flats: at the first half
             of them out of the outside, at the other half into the bore.
         faces: unit normals (k, 3) of the end faces' triangles.
@@ -52,12 +69,21 @@ class SolidMesh:
     """
 
     points: Floats
-    triangles: Ints
-    outside: int
+    joined: Joined
     normals: Floats
     faces: Floats
     edges: tuple[Floats, ...]
     facets: Facets
+
+    @property
+    def triangles(self) -> Ints:
+        """Indices (m, 3) of its points, anticlockwise seen from the air."""
+        return self.joined.triangles
+
+    @property
+    def outside(self) -> int:
+        """How many triangles, from the first, are its outside; as many of the bore follow."""
+        return self.joined.outside
 
 
 def solid_mesh(one: FittedPart, others: Mapping[str, Part] | None = None) -> SolidMesh:
@@ -97,7 +123,7 @@ def _mirrored(mesh: SolidMesh) -> SolidMesh:
     return replace(
         mesh,
         points=mesh.points * MIRROR,
-        triangles=mesh.triangles[:, ::-1],
+        joined=_joined(mesh.joined.rings, mesh.joined.around, mirrored=True),
         normals=mesh.normals * MIRROR,
         faces=mesh.faces * MIRROR,
         edges=tuple(edge * MIRROR for edge in mesh.edges),
@@ -114,8 +140,9 @@ def _meshed(
     turns = (np.eye(2), _turn(part.ends[1], datums[-1], thirds[-1]))
     ends = list(zip(part.ends, cuts, turns, strict=True))
     places = _places(outline, cuts, turns)
+    out = outline.normals(places)
     flat, inside = outline.at(places), outline.at(places, wall)
-    stops = [_outside_stops(cut, outline, flat @ turn) for _, cut, turn in ends]
+    stops = [_outside_stops(cut, outline, places, turn) for _, cut, turn in ends]
     bores = [
         _bore_stops(end, cut, inside @ turn, stop, onto)
         for (end, cut, turn), stop in zip(ends, stops, strict=True)
@@ -126,16 +153,17 @@ def _meshed(
     last = len(centres) - (1 if straights[-1] >= _HAIR or not np.any(stops[1]) else 0)
 
     def rings(flat: Floats, beyond: list[Floats]) -> Floats:
-        inner = _in_space(flat, datums[first:last], thirds[first:last]) + centres[first:last, None]
-        start, finish = (
-            end.spread(flat @ turn) + stop[:, None] * end.axis
-            for (end, _, turn), stop in zip(ends, beyond, strict=True)
-        )
-        return np.concatenate((start[None], inner, finish[None]))
+        made = np.empty((last - first + 2, len(flat), 3))
+        for row, (end, _, turn), stop in zip((0, -1), ends, beyond, strict=True):
+            made[row] = end.spread(flat @ turn) + stop[:, None] * end.axis
+        if last > first:
+            inner = _in_space(flat, datums[first:last], thirds[first:last])
+            made[1:-1] = inner + centres[first:last, None]
+        return made
 
     skin = rings(flat, stops)
     rows = [0, *range(first, last), len(centres) - 1]
-    away = _in_space(outline.normals(places), datums[rows], thirds[rows])
+    away = _in_space(out, datums[rows], thirds[rows])
     return _closed(skin, rings(inside, bores), away, _corner_lines(outline, places, skin))
 
 
@@ -199,7 +227,7 @@ def _places(
     for cut, turn in zip(cuts, turns, strict=True):
         if cut is None or cut.long_point - cut.short_point < _CUT_MM:
             continue
-        at = _place(outline, outline.at(cut.round_mm) @ turn.T)
+        at = _round_start(outline, cut.round_mm, turn)
         order = np.argsort(at, kind="stable")
         places = _followed(places, at[order], cut.heights[order], girth)
     return np.asarray(places)
@@ -213,6 +241,8 @@ def _followed(places: Floats, at: Floats, heights: Floats, girth: float) -> Floa
     for _ in range(_ROUNDS):
         around = np.concatenate((places[-1:] - girth, places, places[:1] + girth))
         off = np.abs(heights - np.interp(at, around, np.interp(around, at, heights)))
+        if off.max() <= _CUT_MM:
+            break
         cell = np.clip(np.searchsorted(around, at), 1, len(around) - 1)
         near = np.minimum(at - around[cell - 1], around[cell] - at)
         off[near < _APART * girth] = 0.0
@@ -226,16 +256,38 @@ def _followed(places: Floats, at: Floats, heights: Floats, girth: float) -> Floa
     return places
 
 
+def _round_start(outline: Outline, round_mm: Floats, turn: Floats) -> Floats:
+    """Distances round (n,) at the start of what is so far round (n,) at an end whose section is turned so."""
+    if isinstance(outline, RoundOutline):
+        facing, sense = _facing(outline, turn)
+        return np.asarray((round_mm - facing) * sense % outline.girth)
+    return _place(outline, outline.at(round_mm) @ turn.T)
+
+
+def _round_end(outline: Outline, places: Floats, turn: Floats) -> Floats:
+    """The other way: how far round (n,) such an end lines (n,) are that are so far round at the start."""
+    if isinstance(outline, RoundOutline):
+        facing, sense = _facing(outline, turn)
+        return np.asarray((facing + sense * places) % outline.girth)
+    return _place(outline, outline.at(places) @ turn)
+
+
+def _facing(outline: RoundOutline, turn: Floats) -> tuple[float, float]:
+    """Where round an end the start's datum is, mm, and whether it runs the same way round, 1 or -1."""
+    (ax, ay), (bx, by) = turn.tolist()
+    return math.atan2(ay, ax) * outline.radius, math.copysign(1.0, ax * by - ay * bx)
+
+
 def _place(outline: Outline, flat: Floats) -> Floats:
     """Distances round (n,) of places (n, 2) of the outside, which rounding may have put a hair inside it."""
     return outline.place(flat * (1.0 + _HAIR))
 
 
-def _outside_stops(cut: EndCut | None, outline: Outline, flat: Floats) -> Floats:
-    """How far beyond the end's point the outside's lines at places (n, 2) go, mm."""
+def _outside_stops(cut: EndCut | None, outline: Outline, places: Floats, turn: Floats) -> Floats:
+    """How far beyond the end's point the outside's lines, so far round (n,) at the start, go, mm."""
     if cut is None:
-        return np.zeros(len(flat))
-    return cut.shift + height_at(cut, _place(outline, flat))
+        return np.zeros(len(places))
+    return cut.shift + height_at(cut, _round_end(outline, places, turn))
 
 
 def _bore_stops(
@@ -250,7 +302,7 @@ def _bore_stops(
         outside: where those outside them stop (n,).
         onto: what the end may sit on.
     """
-    if cut is None or cut.fit == "square-cut":
+    if cut is None or cut.fit == "square-cut" or cut.long_point == cut.short_point:
         return outside
     if not cut.onto or (cut.kind == "mitre" and end.end.way != "butt"):
         # A plane: its slopes are those of the outside's line.
@@ -274,6 +326,8 @@ def _bore_stops(
 
 def _near(other: Part, starts: Floats, end: PartEnd, least: float, most: float) -> list[Piece]:
     """A part's pieces whose boxes touch that of the lines from starts (n, 3), from least to most along an end."""
+    if len(other.pieces) == 1:
+        return list(other.pieces)
     sides = (starts.min(axis=0), starts.max(axis=0))
     steps = (least * end.axis, most * end.axis)
     gap = end.end.root_gap
@@ -306,33 +360,31 @@ def _corner_lines(outline: Outline, places: Floats, skin: Floats) -> list[Floats
 
 def _closed(skin: Floats, bore: Floats, away: Floats, lines: list[Floats]) -> SolidMesh:
     """Rings (m, n, 3) of the outside and the bore, joined to one surface."""
-    triangles, ends = _joined_rings(*skin.shape[:2])
+    how = _joined(*skin.shape[:2])
     points = np.concatenate((skin.reshape(-1, 3), bore.reshape(-1, 3)))
     flat = away.reshape(-1, 3)
-    corners = points[triangles[ends:]]
+    corners = points[how.triangles[2 * how.outside :]]
     square = crossed(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     square /= sizes(square)
     normals = np.concatenate((flat, -flat))
-    rims = [np.vstack((ring, ring[:1])) for ring in (skin[0], bore[0], skin[-1], bore[-1])]
-    return SolidMesh(
-        points, triangles, ends // 2, normals, square, (*rims, *lines), facets_of(skin)
-    )
+    round_again = np.arange(skin.shape[1] + 1) % skin.shape[1]
+    rims = [ring[round_again] for ring in (skin[0], bore[0], skin[-1], bore[-1])]
+    return SolidMesh(points, how, normals, square, (*rims, *lines), facets_of(skin))
 
 
 @lru_cache(maxsize=_KEPT)
-def _joined_rings(count: int, around: int) -> tuple[Ints, int]:
-    """Triangles (m, 3) of the outside, the bore and the two end faces, of so many rings of so many points.
-
-    Returns:
-        The triangles, and which of them is the end faces' first.
-    """
+def _joined(count: int, around: int, *, mirrored: bool = False) -> Joined:
+    """So many rings of so many points, or what is seen of them in a mirror."""
+    if mirrored:
+        same = _joined(count, around)
+        return replace(same, triangles=same.triangles[:, ::-1])
     index = np.arange(count * around).reshape(count, around)
     inside = index + index.size
     outer = _strips(index)
     start = _strips(np.array([index[0], inside[0]]))[:, ::-1]
     finish = _strips(np.array([index[-1], inside[-1]]))
     every = (outer, _strips(inside)[:, ::-1], start, finish)
-    return np.concatenate(every).astype(np.int64), 2 * len(outer)
+    return Joined(count, around, np.concatenate(every).astype(np.int64), len(outer))
 
 
 def _strips(rings: Ints) -> Ints:

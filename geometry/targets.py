@@ -15,6 +15,7 @@ from geometry.outline import Outline
 from geometry.parts import Part, PartEnd
 from geometry.path import Arc, Straight
 from geometry.pieces import Piece, RoundPiece
+from geometry.vectors import length
 
 _RAYS = 48
 _NEWTON_STEPS = 6
@@ -22,6 +23,8 @@ _AHEAD = 2.0
 """In reaches of the tube: how far ahead of its point an end looks for what may stop some of its lines."""
 _MARGIN = 0.25
 """Of the tube's own half width: between the lines looked at, another part may come that much nearer."""
+_PARALLEL = 1e-12
+_HAIR = 1e-6
 TOUCH_MM = 0.5
 """An end whose centreline stops this short of a tube still sits on it: points are typed to the mm."""
 
@@ -140,7 +143,7 @@ def _in_the_way(end: PartEnd, parts: Sequence[Part]) -> list[tuple[Floats, Float
 
 def _from_axis(starts: Floats, ends: Floats, end: PartEnd) -> Floats:
     """Least distances (k,) of straight lines from ``starts`` to ``ends``, (k, 3), from an end's axis."""
-    across = np.array([end.datum, end.third]).T
+    across = end.across.T
     a, way = (starts - end.point) @ across, (ends - starts) @ across
     size = np.maximum(np.einsum("ij,ij->i", way, way), 1e-300)
     share = np.clip(-np.einsum("ij,ij->i", a, way) / size, 0.0, 1.0)
@@ -187,11 +190,10 @@ def _target_on(end: PartEnd, part: Part, solid: tuple[Piece, ...]) -> Target:
     if isinstance(segment, Straight):
         for piece in pieces:
             if isinstance(piece, RoundPiece):
-                low, high = (
-                    float((point - nearest) @ tangent) for point in (piece.start, piece.end)
-                )
-                off = piece.start - nearest - low * tangent
-                if off @ off < 1e-12 and low - 1e-9 <= 0.0 <= high + 1e-9:
+                from_start, from_end = piece.start - nearest, piece.end - nearest
+                low, high = float(from_start @ tangent), float(from_end @ tangent)
+                on_it = low - 1e-9 <= 0.0 <= high + 1e-9
+                if on_it and length(from_start - low * tangent) < 1e-6:
                     return Target(part.name, pieces, tangent, nearest, piece, (low, high))
     return Target(part.name, pieces, tangent, nearest)
 
@@ -205,46 +207,57 @@ def nearest_on(part: Part, end: PartEnd) -> tuple[Floats, Floats, Straight | Arc
         The place (3,), the unit tangent (3,) there, and the segment it is on. Of places as near, the one
         nearest to the end.
     """
-    point, axis = end.point, end.axis
-    segments, starts, ends, rises = part.spine
-    at_least = _from_axis(starts, ends, end) - rises
-    best: tuple[float, Floats, Floats, Straight | Arc] | None = None
-    for number in np.argsort(at_least, kind="stable").tolist():
-        if best is not None and at_least[number] > best[0]:
+    point, axis, front = end.point.tolist(), end.axis.tolist(), end.front
+    best, found = math.inf, (end.point, end.axis, part.spine[0].segment)
+    arcs = []
+    for segment, start, way, size, rise in part.spine:
+        apart = [a - b for a, b in zip(start, point, strict=True)]
+        foot = _foot(apart, way, size, axis)
+        if isinstance(segment, Arc):
+            # No nearer to the axis than its chord, but for how far it bows.
+            arcs.append((_from_axis_at(apart, way, foot, axis)[0] - rise, segment))
+            continue
+        for along in (foot, 0.0, size):
+            score = _score(*_from_axis_at(apart, way, along, axis), front)
+            if score < best:
+                tangent = np.array(way)
+                best, found = score, (segment.start + along * tangent, tangent, segment)
+    for at_least, arc in sorted(arcs, key=lambda one: one[0]):
+        if at_least > best:
             break
-        segment = segments[number]
-        if isinstance(segment, Straight):
-            tangent = (segment.end - segment.start) / segment.length
-            places = segment.start + _crossing(segment, tangent, point, axis)[:, None] * tangent
-            tangents = np.broadcast_to(tangent, places.shape)
-        else:
-            turns = _nearest_turns(segment, point, axis)
-            places = segment.points(turns)
-            tangents = segment.directions(turns)
-        from_end = places - point
-        along = from_end @ axis
-        behind = np.maximum(-end.front - along, 0.0)
-        off = from_end - along[:, None] * axis
-        away = np.sqrt(np.einsum("ij,ij->i", off, off)) + behind
-        # A hair in favour of what is near the end.
-        score = away + 1e-6 * np.abs(along)
-        index = int(np.argmin(score))
-        if best is None or score[index] < best[0]:
-            best = (float(score[index]), places[index], np.asarray(tangents[index]), segment)
-    assert best is not None  # noqa: S101 - a path has a length
-    return best[1], best[2], best[3]
+        turns = _nearest_turns(arc, end.point, end.axis)
+        place, tangent = arc.points(turns)[0], arc.directions(turns)[0]
+        score = _score(*_from_axis_at((place - end.point).tolist(), axis, 0.0, axis), front)
+        if score < best:
+            best, found = score, (place, tangent, arc)
+    return found
 
 
-def _crossing(segment: Straight, tangent: Floats, point: Floats, axis: Floats) -> Floats:
-    """Distances (n,) along a straight that may be nearest to the axis: the foot, kept on it, and its ends."""
-    cosine = float(tangent @ axis)
-    apart = point - segment.start
+# In plain numbers: for so few of them each of numpy's calls costs more than all of this.
+def _foot(apart: list[float], way: list[float], size: float, axis: list[float]) -> float:
+    """How far along a line, from a place so far from an end's point, it is nearest to the end's axis, mm."""
+    (x, y, z), (wx, wy, wz), (ax, ay, az) = apart, way, axis
+    cosine = wx * ax + wy * ay + wz * az
     square = 1.0 - cosine * cosine
-    foot = 0.0
-    if square > 1e-12:
-        foot = float(apart @ tangent - (apart @ axis) * cosine) / square
-    places: Floats = np.clip(np.array([foot, 0.0, segment.length]), 0.0, segment.length)
-    return places
+    if square <= _PARALLEL:
+        return 0.0
+    foot = ((x * ax + y * ay + z * az) * cosine - (x * wx + y * wy + z * wz)) / square
+    return min(max(foot, 0.0), size)
+
+
+def _from_axis_at(
+    apart: list[float], way: list[float], along: float, axis: list[float]
+) -> tuple[float, float]:
+    """How far a place on a line is from an end's axis, and how far out along that, mm."""
+    (x, y, z), (wx, wy, wz), (ax, ay, az) = apart, way, axis
+    x, y, z = x + along * wx, y + along * wy, z + along * wz
+    out = x * ax + y * ay + z * az
+    return math.hypot(x - out * ax, y - out * ay, z - out * az), out
+
+
+def _score(away: float, out: float, front: float) -> float:
+    """The less, the nearer; a hair in favour of what is near the end."""
+    return away + max(-front - out, 0.0) + _HAIR * abs(out)
 
 
 def _nearest_turns(arc: Arc, point: Floats, axis: Floats) -> Floats:

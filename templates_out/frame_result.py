@@ -12,6 +12,7 @@ from geometry.fitup import Fitted, FittedPart, solve
 from geometry.frame import Frame, Units
 from geometry.frame_checks import frame_findings
 from geometry.frame_landing import EndLanding, LandingMark, end_landings
+from geometry.made_checks import made_findings
 from geometry.names import part_name
 from geometry.section import RoundTube
 from templates_out.title_block import Issue, drawing_number
@@ -97,7 +98,7 @@ def solve_frame(frame: Frame) -> FrameResult:
         for one in drawn.parts
         if one.part.path.radii and isinstance(one.part.section, RoundTube)
     }
-    found = [*frame_findings(fitted)]
+    found = [*made_findings(fitted), *frame_findings(fitted)]
     if measured:
         found += as_bent_findings(frame, fitted, drawn)
     # A note on what trials would tell stands on each bend sheet.

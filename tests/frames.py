@@ -5,6 +5,7 @@ from __future__ import annotations
 from geometry.as_bent import AsBent
 from geometry.bend_tool import BendTool, TrialBend
 from geometry.frame import End, Frame, Plane, Stock, Tube
+from geometry.made_checks import with_made
 from geometry.place import Along, At, MirrorOf, OffsetFrom, Swung
 from geometry.section import BoxSection, RoundTube
 from geometry.springback import Trial
@@ -21,7 +22,7 @@ def cuts_of(fitted):
     }
 
 
-EVERYTHING = Frame(
+EVERYTHING = with_made(Frame(
     "every way of saying it",
     {
         "main": Stock(RoundTube(38.1, 2.03), "E355"),
@@ -58,4 +59,4 @@ EVERYTHING = Frame(
     1.2,
     TitleFacts("A. Builder", "ES-1", "B", "2026-05-01", "A. B.", "C. D.", "third", "C"),
     {"headstock": "welded", "top rail right": "cut"},
-)  # fmt: skip
+))  # fmt: skip

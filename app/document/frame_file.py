@@ -99,7 +99,7 @@ def _no_number(word: str) -> float:
     raise BadText(text)
 
 
-_PLACED = ("format", "version", "name", "stock", "tools", "points", "tubes", "progress")
+_PLACED = ("format", "version", "name", "stock", "tools", "points", "tubes", "progress", "made")
 """Keys that have their own place in the file; every other one has a line above the stock."""
 
 
@@ -112,7 +112,7 @@ def frame_bytes(frame: Frame) -> bytes:
         f' "name": {_one_line(wire["name"])},',
         *(f' "{key}": {_one_line(one)},' for key, one in wire.items() if key not in _PLACED),
     ]
-    for key in ("progress", "stock", "tools", "points"):
+    for key in ("progress", "made", "stock", "tools", "points"):
         if key not in wire:
             continue
         rows = [f"  {_one_line(name)}: {_one_line(one)}" for name, one in wire[key].items()]

@@ -20,12 +20,20 @@ from app.document.bend_wire import (
     tool_from,
     tool_out,
 )
+from app.document.made_wire import (
+    BoxStock,
+    Made,
+    RoundStock,
+    made_from,
+    made_out,
+    stock_from,
+    stock_out,
+)
 from app.document.wire_errors import in_words
 from geometry import frame as model
 from geometry import place
 from geometry.errors import BadText, CopewrightError
 from geometry.joint import Fit
-from geometry.section import BoxSection, RoundTube
 
 FORMAT: Literal["copewright-frame"] = "copewright-frame"
 VERSION: Literal[1] = 1
@@ -36,26 +44,6 @@ Pair: TypeAlias = tuple[float, float]
 # No msgspec.Meta on these: in a union with a tuple of fixed length it reads beyond its memory (0.22).
 Name: TypeAlias = str
 Step: TypeAlias = model.Step
-
-
-class RoundStock(Wire, frozen=True, tag="round", tag_field="shape"):
-    """A round tube as it is bought; lengths in mm."""
-
-    od: Number
-    wall: Number
-    material: str = "E235"
-    bar_length: Number = 6000.0
-
-
-class BoxStock(Wire, frozen=True, tag="box", tag_field="shape"):
-    """A rectangular hollow section; the corner radius is the outside one."""
-
-    width: Number
-    height: Number
-    wall: Number
-    corner_radius: Number = 0.0
-    material: str = "E235"
-    bar_length: Number = 6000.0
 
 
 class Place(Wire, frozen=True):
@@ -122,6 +110,7 @@ class _Outside(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     least_wall: Number = 0.0
     drawing: Any = None
     progress: Any = None
+    made: dict[Name, Any] = {}
 
 
 class FrameFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -141,6 +130,7 @@ class FrameFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     least_wall: Number = 0.0
     drawing: Title = Title()
     progress: dict[Name, Step] = {}
+    made: dict[Name, Made] = {}
 
 
 def to_model(data: Any) -> model.Frame:
@@ -151,7 +141,7 @@ def to_model(data: Any) -> model.Frame:
     """
     wire = _read("the frame", data, _Outside)
     stock = {
-        name: _at(f"stock {name!r}", _stock, _read(f"stock {name!r}", one, _StockWire))
+        name: _at(f"stock {name!r}", stock_from, _read(f"stock {name!r}", one, _StockWire))
         for name, one in wire.stock.items()
     }
     points = {
@@ -169,11 +159,15 @@ def to_model(data: Any) -> model.Frame:
     }
     drawn = {} if wire.drawing is None else wire.drawing
     title = _at("drawing", title_from, _read("drawing", drawn, Title))
-    made = {} if wire.progress is None else wire.progress
-    progress = _read("progress", made, dict[Name, Step])
+    marked = {} if wire.progress is None else wire.progress
+    progress = _read("progress", marked, dict[Name, Step])
+    made = {
+        name: _at(f"made {name!r}", made_from, _read(f"made {name!r}", one, Made))
+        for name, one in wire.made.items()
+    }
     return model.Frame(
-        wire.name, stock, points, tuple(tubes), wire.units, tools, wire.least_wall, title, progress
-    )
+        wire.name, stock, points, tuple(tubes), wire.units, tools, wire.least_wall, title, progress, made
+    )  # fmt: skip
 
 
 _INSIDE = {"ends": End, "plane": Plane, "trials": Trial, "as_bent": AsBent}
@@ -201,15 +195,6 @@ def _at(where: str, make: Any, one: Any) -> Any:
         words = str(error)
         text = words if words.startswith(where) else f"{where}: {words}"
         raise BadText(text) from error
-
-
-def _stock(one: RoundStock | BoxStock) -> model.Stock:
-    section: RoundTube | BoxSection
-    if isinstance(one, RoundStock):
-        section = RoundTube(one.od, one.wall)
-    else:
-        section = BoxSection(one.width, one.height, one.wall, one.corner_radius)
-    return model.Stock(section, one.material, one.bar_length)
 
 
 _WAYS = (
@@ -265,7 +250,7 @@ def from_model(frame: model.Frame) -> FrameFile:
         FORMAT,
         VERSION,
         frame.name,
-        {name: _stock_out(one) for name, one in frame.stock.items()},
+        {name: stock_out(one) for name, one in frame.stock.items()},
         {name: _place_out(one) for name, one in frame.points.items()},
         tuple(_tube_out(one) for one in frame.tubes),
         frame.units,
@@ -273,15 +258,8 @@ def from_model(frame: model.Frame) -> FrameFile:
         frame.least_wall,
         title_out(frame.drawing),
         dict(frame.progress),
+        {name: made_out(one) for name, one in frame.made.items()},
     )
-
-
-def _stock_out(one: model.Stock) -> RoundStock | BoxStock:
-    section = one.section
-    if isinstance(section, RoundTube):
-        return RoundStock(section.od, section.wall, one.material, one.bar_length)
-    sizes = (section.width, section.height, section.wall, section.corner_radius)
-    return BoxStock(*sizes, one.material, one.bar_length)
 
 
 def _place_out(one: place.Place) -> Triple | Place:

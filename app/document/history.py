@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from geometry.frame import Frame
+from geometry.made_checks import with_made
 
 MOST_STEPS = 500
 """So many changes can be undone; a frame is small and shares what did not change."""
@@ -97,5 +98,9 @@ class History:
 
 
 def opened(frame: Frame) -> History:
-    """The history of a frame that was just read from its file."""
+    """The history of a frame that was just read from its file.
+
+    A part that is marked as made, in a file that does not say what it was then, is as it would be made now.
+    """
+    frame = with_made(frame)
     return History(frame, saved=frame)

@@ -13,8 +13,9 @@ import msgspec
 from app.document import table_text as sheet
 from app.document.frame_wire import FORMAT, VERSION, from_model, to_model
 from app.document.table_text import Holds, Row, Separator, Table
+from geometry.edits import made_of_tubes
 from geometry.errors import BadFrame, BadText, CopewrightError
-from geometry.frame import END_CUTS, END_NAMES, MITRE_WAYS, Frame, made_names
+from geometry.frame import END_CUTS, END_NAMES, MITRE_WAYS, Frame
 from geometry.joint import FITS
 from geometry.names import parse_name
 from geometry.places import Places
@@ -184,9 +185,10 @@ def _with_things(
         for name, one in stock.items()
     }
     made = to_model({"format": FORMAT, "version": VERSION, "name": frame.name, **wire})
-    parts = {name for one in made.tubes for name in made_names(one)}
-    progress = {name: step for name, step in frame.progress.items() if name in parts}
-    return replace(frame, points=made.points, tubes=made.tubes, stock=made.stock, progress=progress)
+    progress, steel = made_of_tubes(frame, made.tubes)
+    return replace(
+        frame, points=made.points, tubes=made.tubes, stock=made.stock, progress=progress, made=steel
+    )
 
 
 def _text(

@@ -16,7 +16,6 @@ from geometry.edits import (
     free_name,
     move_tube,
     put_point,
-    put_progress,
     put_stock,
     put_tool,
     remove_point,
@@ -30,6 +29,7 @@ from geometry.edits import (
     rename_tube,
 )
 from geometry.frame import Frame, Step, Stock
+from geometry.made_checks import put_progress
 from geometry.path import Point
 from geometry.place import At
 from geometry.point_moves import Change, change_points, drag_point

@@ -11,7 +11,6 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.document.marks import made_for
 from app.window.alone import take_alone
 from app.window.background import Background, Following
 from app.window.came_back import ask_what_came_back
@@ -249,9 +248,8 @@ class FramePage(QWidget):
             self._later.start()
 
     def _look_over(self) -> None:
-        frame, before, history = self.frame, self._before, self.document.history
-        marked = {part: made_for(history, part) for part in frame.progress}
-        self.background.ask(lambda: looked_over(frame, before, marked))
+        frame, before = self.frame, self._before
+        self.background.ask(lambda: looked_over(frame, before))
 
     def _show_lists(self) -> None:
         self.column.show_frame(
@@ -259,7 +257,7 @@ class FramePage(QWidget):
         )
 
     def _show_result(self, looked: Looked) -> None:
-        result, found = looked.result, looked.findings
+        result, found = looked.result, looked.result.findings
         self.result, self.findings, self._before = result, found, None
         self.column.show_tubes(self.frame, found, inches=self.session.inches)
         self._show_details()

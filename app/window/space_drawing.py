@@ -12,16 +12,14 @@ from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 import vtkmodules.vtkRenderingOpenGL2  # noqa: F401 - what the classes below are made of
-from vtkmodules.util.numpy_support import numpy_to_vtk, numpy_to_vtkIdTypeArray, vtk_to_numpy
+from vtkmodules.util.numpy_support import vtk_to_numpy
 from vtkmodules.vtkCommonCore import (
-    vtkIdTypeArray,
     vtkLogger,
     vtkOutputWindow,
-    vtkPoints,
     vtkStringOutputWindow,
     vtkUnsignedCharArray,
 )
-from vtkmodules.vtkCommonDataModel import vtkCellArray, vtkPlane, vtkPlaneCollection, vtkPolyData
+from vtkmodules.vtkCommonDataModel import vtkPlane, vtkPlaneCollection, vtkPolyData
 from vtkmodules.vtkRenderingCore import (
     vtkActor,
     vtkCellPicker,
@@ -32,7 +30,9 @@ from vtkmodules.vtkRenderingCore import (
     vtkRenderWindow,
 )
 
+from app.window.space_data import cells_of, points_of
 from app.window.space_section import SectionLines
+from app.window.space_skins import Colour, Skins
 from app.window.words import tr
 from geometry.arrays import Floats, Ints
 from geometry.facets import joined
@@ -44,9 +44,6 @@ if TYPE_CHECKING:
     from app.window.space_camera import Camera
 
     Bytes: TypeAlias = npt.NDArray[np.uint8]
-
-Colour: TypeAlias = tuple[float, float, float]
-"""Red, green and blue, 0 to 1."""
 
 _FINER, _MOST_PX = 2, 8192
 """A smooth picture is drawn so many times finer, if that is no more pixels across than any system can draw."""
@@ -74,7 +71,7 @@ def _between(one: Colour, other: Colour, share: float) -> Colour:
 
 
 class SpaceDrawing:
-    """What is drawn: a surface for each part, and two sets of lines, the chosen tube's and the others'.
+    """What is drawn: the parts' skins, and two sets of lines, the chosen tube's and the others'.
 
     Raises:
         CannotDraw: where there is nothing to draw with.
@@ -108,10 +105,12 @@ class SpaceDrawing:
         self._plane.SetNormal(0.0, -1.0, 0.0)
         self._section: float | None = None
         self._cut_lines = SectionLines(self._renderer, self._plane)
-        self._cut: tuple[float | None, list[vtkPolyData]] = (None, [])
+        self._cut: tuple[float | None, vtkPolyData | None] = (None, None)
         self._chosen: frozenset[str] = frozenset()
         self._scale = 1.0
-        self._surfaces: dict[str, _Surface] = {}
+        self._names: list[str] = []
+        self._skins = Skins(self._renderer, self._planes)
+        self._picker.AddPickList(self._skins.actor)
         self._lines = (_Lines(self._renderer, self._planes), _Lines(self._renderer, self._planes))
         self.drawn = 0
 
@@ -133,22 +132,14 @@ class SpaceDrawing:
             chosen: which of them are the chosen tube's.
         """
         self._chosen = chosen
-        for name in [name for name in self._surfaces if name not in meshes]:
-            self._renderer.RemoveActor(self._surfaces[name].actor)
-            self._picker.DeletePickList(self._surfaces.pop(name).actor)
-        for name, mesh in meshes.items():
-            surface = self._surfaces.get(name)
-            if surface is None:
-                surface = self._surfaces[name] = _Surface(self._planes)
-                self._renderer.AddActor(surface.actor)
-                self._picker.AddPickList(surface.actor)
-            surface.show(mesh)
+        self._names = list(meshes)
+        self._skins.show(meshes)
         for lines, which in zip(self._lines, (False, True), strict=True):
             lines.show([mesh for name, mesh in meshes.items() if (name in chosen) is which])
 
     def section(self, y: float | None) -> None:
         """Show only what lies at y or to the right of it, mm; everything for None."""
-        now = (y, [surface.data for surface in self._surfaces.values()])
+        now = (y, self._skins.data)
         if now == self._cut:
             return
         if y != self._section:
@@ -161,7 +152,7 @@ class SpaceDrawing:
         if y is None:
             self._cut_lines.hide()
         else:
-            self._cut_lines.show(now[1])
+            self._cut_lines.show(self._skins.data)
 
     def paint(
         self,
@@ -186,11 +177,12 @@ class SpaceDrawing:
         self._renderer.SetBackground(*paper)
         shares = _TONES if sum(paper) > sum(ink) else _TONES_ON_DARK
         cut = ink if flat else _between(paper, ink, _CUT)
-        for name, surface in self._surfaces.items():
+        colours = {}
+        for name in self._names:
             tone = min(max(tones.get(name, 0), 0), len(shares) - 1)
-            colour = _between(paper, ink, shares[tone])
-            colour = paper if flat else accent if name in self._chosen else colour
-            surface.paint(colour, cut, flat=flat, cut_open=self._section is not None)
+            shade = _between(paper, ink, shares[tone])
+            colours[name] = paper if flat else accent if name in self._chosen else shade
+        self._skins.paint(colours, cut, flat=flat, cut_open=self._section is not None)
         line = ink if flat else _between(paper, ink, _LINE)
         for lines in self._lines:
             lines.paint(line)
@@ -254,59 +246,11 @@ class SpaceDrawing:
         """The part under a place of the picture, in its pixels across and down; "" for none."""
         self._aim(camera, width, height)
         self._picker.Pick(x, height - y, 0.0, self._renderer)
-        actor = self._picker.GetActor()
-        return next((name for name, one in self._surfaces.items() if one.actor is actor), "")
+        return self._skins.part_of(self._picker.GetCellId())
 
     def finish(self) -> None:
         """Give back what the system lent."""
         self._window.Finalize()
-
-
-class _Surface:
-    """The skin of one part."""
-
-    def __init__(self, planes: vtkPlaneCollection) -> None:
-        self._mesh: SolidMesh | None = None
-        self.data = vtkPolyData()
-        self.actor, self._mapper = vtkActor(), vtkPolyDataMapper()
-        self.actor.SetMapper(self._mapper)
-        self._mapper.SetClippingPlanes(planes)
-        drawn = self.actor.GetProperty()
-        drawn.SetInterpolationToPhong()
-        drawn.SetSpecular(0.08)
-        drawn.SetSpecularPower(20.0)
-        self._back = drawn.NewInstance()
-        # Light counts for both sides or none; this one has no use for it.
-        self._back.SetAmbient(1.0)
-        self._back.SetDiffuse(0.0)
-        self.actor.SetBackfaceProperty(self._back)
-
-    def show(self, mesh: SolidMesh) -> None:
-        if mesh is self._mesh:
-            return
-        self._mesh = mesh
-        # The end faces have corners of their own: there the normals are not the skin's.
-        skin, count = 2 * mesh.outside, len(mesh.points)
-        faces = mesh.triangles[skin:].ravel()
-        corners = np.concatenate((mesh.triangles[:skin].ravel(), count + np.arange(len(faces))))
-        normals = np.concatenate((mesh.normals, np.repeat(mesh.faces, 3, axis=0)))
-        data, cells = vtkPolyData(), vtkCellArray()
-        self.data = data
-        data.SetPoints(_points(np.concatenate((mesh.points, mesh.points[faces]))))
-        cells.SetData(_ids(np.arange(0, len(corners) + 1, 3)), _ids(corners))
-        data.SetPolys(cells)
-        data.GetPointData().SetNormals(numpy_to_vtk(normals.astype(np.float32), deep=1))
-        self._mapper.SetInputData(data)
-
-    def paint(self, colour: Colour, cut: Colour, *, flat: bool, cut_open: bool) -> None:
-        drawn = self.actor.GetProperty()
-        drawn.SetColor(*colour)
-        drawn.SetLighting(not flat)
-        drawn.SetAmbient(1.0 if flat else 0.25)
-        drawn.SetDiffuse(0.0 if flat else 0.8)
-        # The skin is closed: its inside is seen only where it is cut open, and then stands for the cut.
-        drawn.SetBackfaceCulling(not cut_open)
-        self._back.SetColor(*cut)
 
 
 class _Lines:
@@ -374,21 +318,7 @@ def _log() -> None:
 
 def _polylines(places: Floats, firsts: Ints) -> vtkPolyData:
     """Lines through places (n, 3), each from one of the firsts (k + 1,) up to the next."""
-    data, cells = vtkPolyData(), vtkCellArray()
-    data.SetPoints(_points(places))
-    cells.SetData(_ids(firsts), _ids(np.arange(len(places))))
-    data.SetLines(cells)
+    data = vtkPolyData()
+    data.SetPoints(points_of(places))
+    data.SetLines(cells_of(firsts, np.arange(len(places))))
     return data
-
-
-def _points(places: Floats) -> vtkPoints:
-    points = vtkPoints()
-    points.SetData(numpy_to_vtk(np.ascontiguousarray(places, dtype=np.float32), deep=1))
-    return points
-
-
-def _ids(numbers: Ints) -> vtkIdTypeArray:
-    made: vtkIdTypeArray = numpy_to_vtkIdTypeArray(
-        np.ascontiguousarray(numbers, dtype=np.int64), deep=1
-    )
-    return made

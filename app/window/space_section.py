@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from vtkmodules.vtkCommonDataModel import vtkPlane, vtkPolyData
-from vtkmodules.vtkFiltersCore import vtkAppendPolyData, vtkCutter
+from vtkmodules.vtkFiltersCore import vtkCutter
 from vtkmodules.vtkRenderingCore import vtkActor, vtkPolyDataMapper, vtkRenderer
 
 
 class SectionLines:
-    """Where a plane goes through some surfaces: drawn, as the rest of what lies beyond it is not.
+    """Where a plane goes through a surface: drawn, as the rest of what lies beyond it is not.
 
     Args:
         renderer: draws it.
@@ -31,13 +29,9 @@ class SectionLines:
         """Nothing is cut open."""
         self.actor.VisibilityOff()
 
-    def show(self, surfaces: Iterable[vtkPolyData]) -> None:
-        """Cut these."""
-        whole = vtkAppendPolyData()
-        for surface in surfaces:
-            whole.AddInputData(surface)
-        whole.Update()
-        self._cutter.SetInputData(whole.GetOutput())
+    def show(self, surface: vtkPolyData) -> None:
+        """Cut this."""
+        self._cutter.SetInputData(surface)
         self._cutter.Update()
         lines = vtkPolyData()
         lines.ShallowCopy(self._cutter.GetOutput())

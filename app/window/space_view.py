@@ -164,8 +164,9 @@ class SpaceView(QWidget):
         """What it turns about: the frame's middle, or what is seen in the middle where it is moved or zoomed."""
         if self._fitted or not self._parts:
             return self.camera.focus
-        spines = [one.part.spine for one in self._parts.values()]
-        starts, ends = (np.concatenate([spine[row] for spine in spines]) for row in (1, 2))
+        lines = [line for one in self._parts.values() for line in one.part.spine]
+        starts, ways = (np.array([line[row] for line in lines]) for row in (1, 2))
+        ends = starts + ways * np.array([line.size for line in lines])[:, None]
         return self.camera.in_the_middle(starts, ends, self.width(), self.height())
 
     def zoom(self, factor: float, about: QPointF | None = None) -> None:

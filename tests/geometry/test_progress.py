@@ -6,10 +6,11 @@ from dataclasses import replace
 
 import pytest
 
-from geometry.edits import move_tube, put_progress, put_tube, remove_tube, rename_tube
+from geometry.edits import move_tube, put_tube, remove_tube, rename_tube
 from geometry.errors import BadFrame, CopewrightError
 from geometry.fitup import solve
 from geometry.frame import STEPS, Frame, made_names
+from geometry.made_checks import put_progress
 from templates_out.frame_result import solve_frame
 from templates_out.schedule import progress_table
 from tests.frames import EVERYTHING

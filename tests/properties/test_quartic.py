@@ -6,7 +6,7 @@ import numpy as np
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from geometry.pieces import falling_quartic_roots
+from geometry.quartic import falling_quartic_roots
 from tests.cases import examples
 
 size = st.floats(-2, 2)

@@ -192,9 +192,7 @@ def test_lines_alone_are_black_on_white_whatever_the_palette(qtbot, view):
     assert np.all(smooth == smooth[:, :, :1])
     assert len(np.unique(smooth)) == 5
     # Surfaces hide what is behind them: far fewer lines than without.
-    surfaces = [surface.actor for surface in view._drawing._surfaces.values()]
-    for actor in surfaces:
-        actor.VisibilityOff()
+    view._drawing._skins.actor.VisibilityOff()
     view._smooth, view._image = False, None
     assert np.sum(paint(view) == 0) > 1.3 * np.sum(plain == 0)
 
@@ -271,9 +269,7 @@ def test_an_edit_keeps_the_view_and_makes_anew_only_what_it_touched(view):
     view.zoom(1.7, QPointF(100, 100))
     paint(view)
     camera = view.camera
-    surfaces = {
-        name: (one.actor, one._mapper.GetInput()) for name, one in view._drawing._surfaces.items()
-    }
+    meshes = dict(view._drawing._skins._meshes)
     tail = FRAME.points["backbone tail"]
     moved = replace(
         FRAME, points={**FRAME.points, "backbone tail": At(tail.x - 8.0, tail.y, tail.z)}
@@ -287,17 +283,15 @@ def test_an_edit_keeps_the_view_and_makes_anew_only_what_it_touched(view):
     view.set_frame(again, {}, WELDED)
     paint(view)
     assert view.camera is camera
-    for name, one in view._drawing._surfaces.items():
-        actor, data = surfaces[name]
-        assert one.actor is actor
-        assert (one._mapper.GetInput() is data) == (name not in touched), name
+    for name, mesh in view._drawing._skins._meshes.items():
+        assert (mesh is meshes[name]) == (name not in touched), name
     assert not {"headstock", "main rail left", "main rail right", "tail cross"} & touched
     assert "backbone" in touched
     view.set_frame([one for one in FITTED.parts if one.part.name != "headstock"], {}, WELDED)
     paint(view)
-    assert "headstock" not in view._drawing._surfaces
-    # Besides the parts: two kinds of lines for the chosen and for the others, and those of a section.
-    assert view._drawing._renderer.GetActors().GetNumberOfItems() == len(PARTS) - 1 + 5
+    assert "headstock" not in view._drawing._skins._meshes
+    # Skins and their insides; two kinds of lines for the chosen and for the others; and those of a section.
+    assert view._drawing._renderer.GetActors().GetNumberOfItems() == 2 + 2 * 2 + 1
     view.set_frame([])
     assert not covered(view).any()
     view.set_frame(FITTED.parts, {}, WELDED)

@@ -6,15 +6,18 @@ from dataclasses import replace
 
 import pytest
 
-from app.document.history import History
-from app.document.marks import made_for
+from app.document.frame_file import frame_bytes, read_frame
+from app.document.history import opened
 from app.document.samples import sample_frame
-from app.window.look_over import looked_over
-from geometry.edits import put_point, put_progress, put_stock, put_tube, remove_tube, rename_tube
+from geometry.edits import put_point, put_tube, remove_tube, rename_tube
+from geometry.errors import BadText, CopewrightError
+from geometry.fitup import solve
 from geometry.frame import End, Frame, Stock, Tube
-from geometry.place import At
+from geometry.made_checks import made_findings, put_progress
+from geometry.place import At, MirrorOf
 from geometry.point_moves import change_points, moved_by, turned_by
 from geometry.section import RoundTube
+from templates_out.frame_result import solve_frame
 
 SQUARE = (End("square"), End("square"))
 BENT = Frame(
@@ -27,9 +30,13 @@ RAIL = ("rail head", "rail front", "rail rear", "rail seat", "rail tail")
 
 
 def said(then, now, part="bent", name=""):
-    now = put_progress(now, part, "cut")
-    found = looked_over(now, None, {part: (name or part, then)}).findings
-    return " ".join(one.what for one in found if one.code == "made-otherwise")
+    """What is said of a part that was marked, perhaps under another name, before the frame was changed."""
+    made = put_progress(then, name or part, "cut").made[name or part]
+    marked = replace(now, progress={part: "cut"}, made={part: made})
+    again = read_frame(frame_bytes(marked))
+    found = {frame: list(made_findings(solve(frame))) for frame in (marked, again)}
+    assert found[marked] == found[again]
+    return " ".join(one.what for one in found[marked])
 
 
 @pytest.mark.parametrize(
@@ -75,44 +82,59 @@ def test_an_end_cut_along_another_line_is_found_and_another_name_is_not():
     assert "its start is cut otherwise" in said(frame, fitted, "main rail left")
 
 
-def history(*frames):
-    one = History(frames[0])
-    for number, frame in enumerate(frames[1:]):
-        one = one.changed_to(frame, f"step {number}")
-    return one
-
-
-def test_a_part_was_made_for_the_frame_in_which_it_was_marked():
+def test_it_is_known_from_when_it_was_first_marked_until_it_is_marked_as_nothing():
     marked = put_progress(BENT, "bent", "cut")
     thicker = put_tube(marked, replace(BENT.tubes[0], stock="wide"))
     fitted = put_progress(thicker, "bent", "fitted")
-    one = history(BENT, marked, thicker, fitted)
-    assert made_for(one, "bent") == ("bent", marked)
-    # Taken back and made again, it is as it was.
-    assert made_for(one.undone().undone(), "bent") == ("bent", marked)
-    assert made_for(one.undone().undone().redone(), "bent") == ("bent", marked)
-    # Marked as nothing and as made again, it was made for what it was then.
+    assert fitted.made == thicker.made == marked.made
+    assert marked.made["bent"].section.wall == 2.0
     nothing = put_progress(fitted, "bent", None)
-    again = history(BENT, marked, thicker, fitted, nothing, put_progress(nothing, "bent", "cut"))
-    assert made_for(again, "bent")[1] == again.frame
-    # That undone, it was not.
-    assert made_for(again.undone().undone(), "bent") == ("bent", marked)
+    assert not nothing.made
+    assert put_progress(nothing, "bent", "cut").made["bent"].section.wall == 3.0
 
 
-def test_a_part_that_was_called_otherwise_is_the_same():
-    marked = put_progress(BENT, "bent", "cut")
-    renamed = rename_tube(marked, "bent", "hoop")
-    more = put_stock(renamed, "more", Stock(RoundTube(30.0, 2.0)))
-    assert made_for(history(BENT, marked, renamed, more), "hoop") == ("bent", marked)
+def test_it_goes_with_its_part():
     both = replace(BENT, tubes=(replace(BENT.tubes[0], handed=True),))
     marked = put_progress(both, "bent right", "tacked")
     renamed = rename_tube(marked, "bent", "hoop")
-    assert made_for(history(both, marked, renamed), "hoop right") == ("bent right", marked)
+    assert renamed.made == {"hoop right": marked.made["bent right"]}
+    assert not list(made_findings(solve(renamed)))
+    assert not remove_tube(marked, "bent").made
 
 
-def test_a_frame_that_was_opened_with_marks_was_made_as_it_was_opened():
-    marked = put_progress(BENT, "bent", "welded")
-    moved = put_point(marked, "d", At(300, 800, -300))
-    assert made_for(history(marked, moved), "bent") == ("bent", marked)
-    gone = remove_tube(marked, "bent")
-    assert made_for(history(marked, gone, put_progress(BENT, "bent", "cut")), "bent")[0] == "bent"
+def test_what_an_older_file_does_not_say_is_as_it_was_opened():
+    bare = replace(put_progress(BENT, "bent", "welded"), made={})
+    assert not list(made_findings(solve(put_point(bare, "d", At(300, 800, -300)))))
+    known = opened(bare)
+    assert not known.changed
+    moved = put_point(known.frame, "d", At(300, 800, -300))
+    (said,) = made_findings(solve(moved))
+    assert (said.where, "marked as welded" in said.what) == ("bent", True)
+    ring = replace(bare, points={**bare.points, "a": MirrorOf("b"), "b": MirrorOf("a")})
+    assert opened(ring).frame == ring
+
+
+def test_it_is_among_the_findings_of_the_book_and_in_inches_too():
+    marked = put_point(put_progress(BENT, "bent", "cut"), "d", At(300, 800, 290))
+    found = {one.code: one.what for one in solve_frame(marked).findings}
+    assert found["made-otherwise"].endswith(
+        "made otherwise now: it is 10 mm shorter and it is bent otherwise."
+    )
+    inch = solve_frame(replace(marked, units="in")).findings
+    assert "10 mm (0.394 in) shorter" in next(
+        one.what for one in inch if one.code == "made-otherwise"
+    )
+
+
+def test_what_a_part_was_is_refused_where_it_cannot_be():
+    marked = put_progress(BENT, "bent", "cut")
+    with pytest.raises(CopewrightError, match="made names the part that is marked 'bent'"):
+        replace(marked, progress={})
+    data = frame_bytes(marked).replace(b'"length": ', b'"length": -')
+    with pytest.raises(BadText, match="made 'bent': length of a made part is -"):
+        read_frame(data)
+    data = frame_bytes(marked).replace(b'"line": [0', b'"line": [0, 0')
+    with pytest.raises(
+        BadText, match="made 'bent': the line of a made end has 37 places; it needs 36"
+    ):
+        read_frame(data)

@@ -1,0 +1,143 @@
+"""The skins of a frame's parts in space: one surface for all of them, each in a colour of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import lru_cache
+from typing import TypeAlias
+
+import numpy as np
+import numpy.typing as npt
+from vtkmodules.util.numpy_support import numpy_to_vtk
+from vtkmodules.vtkCommonDataModel import vtkCellArray, vtkPlaneCollection, vtkPolyData
+from vtkmodules.vtkRenderingCore import vtkActor, vtkPolyDataMapper, vtkRenderer
+
+from app.window.space_data import cells_of, points_of
+from geometry.arrays import Ints
+from geometry.solid_mesh import Joined, SolidMesh
+
+Colour: TypeAlias = tuple[float, float, float]
+"""Red, green and blue, 0 to 1."""
+
+Singles: TypeAlias = npt.NDArray[np.float32]
+
+_KEPT = 1024
+
+
+class Skins:
+    """What is drawn of the parts but for lines.
+
+    One surface costs VTK a fraction of what one for each part does.
+
+    Args:
+        renderer: draws it.
+        planes: what lies beyond one of them is left out.
+    """
+
+    def __init__(self, renderer: vtkRenderer, planes: vtkPlaneCollection) -> None:
+        self.data = vtkPolyData()
+        self._meshes: dict[str, SolidMesh] = {}
+        self._colours: list[Colour] = []
+        self._firsts: Ints = np.zeros(1, dtype=np.int64)
+        self._counts: list[int] = []
+        self.actor, self._mapper = vtkActor(), vtkPolyDataMapper()
+        self._inside, self._inner = vtkActor(), vtkPolyDataMapper()
+        for actor, mapper in ((self.actor, self._mapper), (self._inside, self._inner)):
+            actor.SetMapper(mapper)
+            mapper.SetClippingPlanes(planes)
+            renderer.AddActor(actor)
+        self._mapper.SetColorModeToDirectScalars()
+        self._mapper.SetScalarModeToUsePointData()
+        self._inner.ScalarVisibilityOff()
+        drawn = self.actor.GetProperty()
+        drawn.SetInterpolationToPhong()
+        drawn.SetSpecular(0.08)
+        drawn.SetSpecularPower(20.0)
+        # The skin is closed: its inside is seen only where it is cut open, and then stands for the cut.
+        drawn.BackfaceCullingOn()
+        self._inside.GetProperty().FrontfaceCullingOn()
+        self._inside.GetProperty().LightingOff()
+        self._inside.PickableOff()
+
+    def show(self, meshes: Mapping[str, SolidMesh]) -> None:
+        """Show these parts, by their names."""
+        if meshes == self._meshes:
+            return
+        same = [mesh.joined for mesh in meshes.values()] == [
+            mesh.joined for mesh in self._meshes.values()
+        ]
+        cells = self.data.GetPolys()
+        self._meshes, self._colours = dict(meshes), []
+        self.data = data = vtkPolyData()
+        if not same:
+            cells = self._join()
+        data.SetPolys(cells)
+        every = [_corners(mesh) for mesh in meshes.values()]
+        none = np.zeros((0, 3), dtype=np.float32)
+        data.SetPoints(points_of(np.concatenate([none, *(places for places, _ in every)])))
+        normals = np.concatenate([none, *(ways for _, ways in every)])
+        data.GetPointData().SetNormals(numpy_to_vtk(normals, deep=1))
+        self._mapper.SetInputData(data)
+        self._inner.SetInputData(data)
+
+    def _join(self) -> vtkCellArray:
+        """The triangles of all parts."""
+        every = [_numbers(mesh.joined) for mesh in self._meshes.values()]
+        self._counts = [len(taken) for taken, _ in every]
+        firsts = np.cumsum([0, *self._counts]).tolist()
+        corners = [own + first for (_, own), first in zip(every, firsts, strict=False)]
+        self._firsts = np.cumsum([0, *(len(own) // 3 for own in corners)])
+        flat = np.concatenate([np.zeros(0, dtype=np.int64), *corners])
+        return cells_of(np.arange(0, len(flat) + 1, 3), flat)
+
+    def paint(
+        self, colours: Mapping[str, Colour], cut: Colour, *, flat: bool, cut_open: bool
+    ) -> None:
+        """Colours of the parts by their names, and of steel that is cut through.
+
+        Args:
+            colours: of each part.
+            cut: where it is cut open.
+            flat: the colours as they are, without light and shade.
+            cut_open: something is left out, and the insides are seen.
+        """
+        drawn = self.actor.GetProperty()
+        drawn.SetLighting(not flat)
+        drawn.SetAmbient(1.0 if flat else 0.25)
+        drawn.SetDiffuse(0.0 if flat else 0.8)
+        self._inside.SetVisibility(cut_open)
+        self._inside.GetProperty().SetColor(*cut)
+        wanted = [colours[name] for name in self._meshes]
+        if wanted == self._colours:
+            return
+        self._colours = wanted
+        shades = np.round(255 * np.array(wanted).reshape(-1, 3)).astype(np.uint8)
+        each = np.repeat(shades, self._counts, axis=0)
+        self.data.GetPointData().SetScalars(numpy_to_vtk(each, deep=1))
+
+    def part_of(self, cell: int) -> str:
+        """The part that one of the surface's triangles is of; "" for none."""
+        if not 0 <= cell < self._firsts[-1]:
+            return ""
+        return list(self._meshes)[int(np.searchsorted(self._firsts, cell, side="right")) - 1]
+
+
+@lru_cache(maxsize=_KEPT)
+def _numbers(joined: Joined) -> tuple[Ints, Ints]:
+    """Which points of a mesh are drawn (n,), and the triangles' corners (3 m,) among them.
+
+    The end faces have corners of their own: there the normals are not the skin's.
+    """
+    skin, count = 2 * joined.outside, 2 * joined.rings * joined.around
+    faces = joined.triangles[skin:].ravel()
+    own = np.arange(len(faces))
+    corners = np.concatenate((joined.triangles[:skin].ravel(), count + own))
+    return np.concatenate((np.arange(count), faces)), corners
+
+
+@lru_cache(maxsize=_KEPT)
+def _corners(mesh: SolidMesh) -> tuple[Singles, Singles]:
+    """The points (n, 3) that are drawn, with a normal (n, 3) each."""
+    taken, _ = _numbers(mesh.joined)
+    normals = np.concatenate((mesh.normals, np.repeat(mesh.faces, 3, axis=0)))
+    return mesh.points.astype(np.float32)[taken], normals.astype(np.float32)

@@ -1,0 +1,79 @@
+"""A part as it was when it was marked as made: what it is compared with, whatever becomes of the frame after."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from geometry.errors import BadFrame, check_range
+from geometry.joint import FITS, Fit
+from geometry.section import Section
+from geometry.tolerances import MAX_COORDINATE_MM, MAX_SIZE_MM
+
+LINE_PLACES = 36
+"""At so many places, evenly round the section from its datum, is known how far an end's line is behind its long point."""
+
+
+@dataclass(frozen=True)
+class MadeEnd:
+    """One end.
+
+    Attributes:
+        line: how far behind the long point the line is at ``LINE_PLACES`` places round, mm.
+        fit: how its wall is cut, of a cope; "" of any other.
+    """
+
+    line: tuple[float, ...]
+    fit: Fit | None = None
+
+    def __post_init__(self) -> None:
+        """Refuse what is no line."""
+        if len(self.line) != LINE_PLACES:
+            text = f"the line of a made end has {len(self.line)} places; it needs {LINE_PLACES}"
+            raise BadFrame(text)
+        for depth in self.line:
+            check_range("depth of a made end's line", depth, 0.0, 2 * MAX_COORDINATE_MM)
+        if self.fit is not None and self.fit not in FITS:
+            text = f"fit of a made end is {self.fit!r}; allowed are {', '.join(FITS)}"
+            raise BadFrame(text)
+
+
+@dataclass(frozen=True)
+class MadeBend:
+    """One bend: the row of a bend table.
+
+    Attributes:
+        straight: before it, mm; before the first one from the start's long point.
+        rotation_deg: from the plane of the one before it.
+        angle_deg: how far it turns.
+        clr: centreline radius, mm.
+    """
+
+    straight: float
+    rotation_deg: float
+    angle_deg: float
+    clr: float
+
+
+@dataclass(frozen=True)
+class Made:
+    """The steel of one part.
+
+    Attributes:
+        section: of its tube.
+        material: of its tube.
+        length: as it was supplied, mm.
+        ends: its start and its finish; None for one that could not be cut.
+        bends: from its start; none of a straight part.
+        last: of a bent part, the straight from its last bend to the finish's long point, mm.
+    """
+
+    section: Section
+    material: str
+    length: float
+    ends: tuple[MadeEnd | None, MadeEnd | None]
+    bends: tuple[MadeBend, ...] = ()
+    last: float = 0.0
+
+    def __post_init__(self) -> None:
+        """Refuse what no part measures."""
+        check_range("length of a made part", self.length, 0.0, 100 * MAX_SIZE_MM)

@@ -1,0 +1,145 @@
+"""Parts that are marked as made: what they are, and which would be made otherwise now."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+import numpy as np
+
+from geometry.arrays import Floats
+from geometry.bend import bend_table
+from geometry.end_cut import EndCut, height_at
+from geometry.findings import Finding
+from geometry.fitup import Fitted, FittedPart, solve
+from geometry.frame import END_NAMES, Frame, Step
+from geometry.made import LINE_PLACES, Made, MadeBend, MadeEnd
+from geometry.units import MM_PER_INCH, format_mm
+
+_SAME_MM, _SAME_DEG = 0.05, 0.02
+_DECIMALS = 3
+
+
+def put_progress(frame: Frame, part: str, step: Step | None) -> Frame:
+    """Mark how far a part is made; None for nothing yet.
+
+    What it is when it is first marked is kept with it, until it is marked as nothing yet.
+
+    Raises:
+        BadFrame: for a part that is not there.
+    """
+    progress = {name: made for name, made in frame.progress.items() if name != part}
+    made = {name: one for name, one in frame.made.items() if name != part}
+    if step is None:
+        return replace(frame, progress=progress, made=made)
+    frame = replace(frame, progress={**progress, part: step})
+    return _with_made(frame, {part})
+
+
+def with_made(frame: Frame) -> Frame:
+    """The frame, and what every part is that is marked as made, where that is not known, as it would be made now."""
+    return _with_made(frame, set(frame.progress))
+
+
+def _with_made(frame: Frame, parts: set[str]) -> Frame:
+    wanted = parts - set(frame.made)
+    if not wanted:
+        return frame
+    now = {one.part.name: one for one in solve(frame).parts}
+    made = {name: made_of(now[name]) for name in wanted if name in now}
+    return replace(frame, made={**frame.made, **made})
+
+
+def made_of(one: FittedPart) -> Made:
+    """What a part is, to be kept."""
+    start, finish = one.cuts
+    path = one.part.path
+    straights = [*path.straights]
+    for index, cut in ((0, start), (-1, finish)):
+        straights[index] += cut.beyond if cut is not None else 0.0
+    bends = tuple(
+        MadeBend(straight, row.rotation_deg, row.angle_deg, row.clr)
+        for straight, row in zip(straights, bend_table(path) if path.radii else (), strict=False)
+    )
+    stock = one.part.stock
+    return Made(
+        stock.section, stock.steel.name, one.supplied_length, (_end(start), _end(finish)), bends,
+        straights[-1] if bends else 0.0,
+    )  # fmt: skip
+
+
+def _end(cut: EndCut | None) -> MadeEnd | None:
+    if cut is None:
+        return None
+    line = tuple(round(depth, _DECIMALS) + 0.0 for depth in _depths(cut).tolist())
+    return MadeEnd(line, cut.at.end.fit if cut.kind == "cope" else None)
+
+
+def _depths(cut: EndCut) -> Floats:
+    """How far the line is behind its long point at even places round, (LINE_PLACES,), mm."""
+    places = np.arange(LINE_PLACES) * cut.at.part.outline.girth / LINE_PLACES
+    return np.maximum(cut.long_point - height_at(cut, places), 0.0)
+
+
+def made_findings(fitted: Fitted) -> Iterator[Finding]:
+    """Parts that are marked as made and would be made otherwise now, by what the steel is."""
+    frame = fitted.frame
+    for one in fitted.parts:
+        name = one.part.name
+        if name not in frame.made:
+            continue
+        how = _otherwise(frame.made[name], made_of(one), inches=frame.units == "in")
+        if how:
+            yield Finding(
+                "made-otherwise", "warning", name,
+                f"It is marked as {frame.progress[name]}, and would be made otherwise now: {_joined(how)}.",
+                "Undo that; or make it anew, and mark it as nothing yet and then as made again.",
+            )  # fmt: skip
+
+
+def _otherwise(was: Made, now: Made, *, inches: bool) -> list[str]:
+    """What is not the same, in words."""
+    words = [
+        f"its {name} is cut otherwise"
+        for name, old, new in zip(END_NAMES, was.ends, now.ends, strict=True)
+        if not _same_end(old, new)
+    ]
+    longer = now.length - was.length
+    if abs(longer) >= _SAME_MM:
+        by = f"{format_mm(abs(longer))} mm"
+        by += f" ({format_mm(abs(longer) / MM_PER_INCH, 3)} in)" if inches else ""
+        words.append(f"it is {by} {'longer' if longer > 0 else 'shorter'}")
+    if (was.section, was.material) != (now.section, now.material):
+        words.append("it is of other tube")
+    if not _same_bends(was, now):
+        words.append("it is bent otherwise")
+    return words
+
+
+def _same_end(one: MadeEnd | None, other: MadeEnd | None) -> bool:
+    """Two ends are cut along the same line, whatever they sit on is called now."""
+    if one is None or other is None:
+        return one is other
+    if one.fit != other.fit:
+        return False
+    return all(abs(a - b) < _SAME_MM for a, b in zip(one.line, other.line, strict=True))
+
+
+def _same_bends(was: Made, now: Made) -> bool:
+    """The same angles, radii and turns, the same straights between them, and as far from the tube's ends."""
+    return (
+        len(was.bends) == len(now.bends)
+        and abs(was.last - now.last) < _SAME_MM
+        and all(
+            abs(a.angle_deg - b.angle_deg) < _SAME_DEG
+            and abs((a.rotation_deg - b.rotation_deg + 180.0) % 360.0 - 180.0) < _SAME_DEG
+            and abs(a.clr - b.clr) < _SAME_MM
+            and abs(a.straight - b.straight) < _SAME_MM
+            for a, b in zip(was.bends, now.bends, strict=True)
+        )
+    )
+
+
+def _joined(words: list[str]) -> str:
+    *most, last = words
+    return f"{', '.join(most)} and {last}" if most else last
