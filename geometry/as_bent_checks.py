@@ -29,6 +29,8 @@ _MOST_STEP_MM = 3.0
 _ROUND = 721
 _GRAZING = 0.03
 """Share of the turn beside what meets nothing that only just meets something."""
+_PAST = 0.1
+"""More of the turn than this that passes by what it was to meet is no joint: common practice, no source."""
 
 
 def as_drawn(frame: Frame) -> Frame:
@@ -182,8 +184,8 @@ def _apart(drawn: EndCut, real: EndCut, moved: float) -> tuple[float, float]:
     away = want - have + moved
     beside = max(drawn.missing, real.missing)
     counts = 1.0 - (beside + _GRAZING if beside else 0.0)
-    if counts <= 0.0:
-        # It passes by altogether.
+    if counts <= 0.0 or real.missing > drawn.missing + _PAST:
+        # It passes by, or more of it than was meant to.
         return np.inf, np.inf
     gap, excess = np.quantile(away, counts), -np.quantile(away, 1.0 - counts)
     return max(float(gap), 0.0), max(float(excess), 0.0)

@@ -110,7 +110,8 @@ def almost_mirrored(fitted: Fitted) -> Iterator[Finding]:
                 f"They are almost {whose}, but {format_mm(off)} mm off."
                 if one != two
                 else f"It is almost {whose}, but {format_mm(off)} mm off.",
-                "If both sides are to be alike, make one point the mirror image of the other, or the tube handed.",
+                "If both sides are to be alike, make one point the mirror image of the other"
+                + (", or one handed tube of the two." if one != two else "."),
             )  # fmt: skip
 
 

@@ -111,9 +111,7 @@ class Places:
             except BadPath as error:
                 text = f"tube {tube.name!r}: {error}"
                 raise BadPath(text) from error
-            # A tube on the centre-plane serves both hands: in the mirror it is off to the other side.
-            middle = all(abs(y) < CENTRE_PLANE_MM for _, y, _ in path.vertices)
-            return mirrored(real) if self._is_twin and middle else real
+            return _in_mirror(path, real) if self._is_twin else real
         return path
 
     def path(self, tube: Tube) -> Path:
@@ -130,6 +128,22 @@ class Places:
                 text = f"tube {tube.name!r}: {error}"
                 raise BadPath(text) from error
         return self._paths[tube.name]
+
+
+def _in_mirror(drawn: Path, real: Path) -> Path:
+    """What the other hands meet of a tube that is not handed, seen in the mirror: it is off to the other side.
+
+    As drawn it is its own image: on the centre-plane, or across it, where its other half is run through from the
+    finish. Where it is neither, the other hands meet nothing of it; it stays where it is.
+    """
+    if all(abs(y) < CENTRE_PLANE_MM for _, y, _ in drawn.vertices):
+        return mirrored(real)
+    image = [(x, -y, z) for x, y, z in reversed(drawn.vertices)]
+    apart = (math.dist(one, other) for one, other in zip(image, drawn.vertices, strict=True))
+    if drawn.radii[::-1] != drawn.radii or max(apart) >= CENTRE_PLANE_MM:
+        return real
+    seen = mirrored(real)
+    return Path(seen.vertices[::-1], seen.radii[::-1])
 
 
 def entered_hand(path: Path) -> str:

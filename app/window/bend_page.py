@@ -66,7 +66,6 @@ class BendPage(LivePage):
         picture=tr("the tube"),
         space=tr("the tube in space"),
         last_good=tr("The drawing is of the last tube that can be bent."),
-        folder=tr("Folder for this tube's papers"),
         title=tr("tube {name}"),
     )
 

@@ -33,27 +33,27 @@ def place_on(frame: Frame, part: str, at: Point, along: str) -> str:
     places = Places(frame)
     try:
         other = tube.handed and hand_of(tube, part) != entered_hand(places.path(tube))
-        if other and along != "y":
-            # The opposite hand is no part of the tube as it is entered; from the side one lies behind the other.
-            path = mirrored(places.twin.built(tube))
-            distance = nearest_along(path, at, shown)[0]
-            image = _image_near(frame, path, distance)
-            if image:
-                return mirror_of(image)
-            place = point_along(path, distance)
-            return typed((round(value, 1) for value in place), unit)
-        path = places.built(tube)
+        # From the side one hand lies behind the other.
+        both = along != "y"
+        path = mirrored(places.twin.built(tube)) if other and both else places.built(tube)
     except CopewrightError:
         return ""
+    distance = nearest_along(path, at, shown)[0]
+    image = _image_near(frame, path, distance) if both else ""
+    if image:
+        return mirror_of(image)
+    if other and both:
+        # The opposite hand is no part of the tube as it is entered.
+        place = point_along(path, distance)
+        return typed((round(value, 1) for value in place), unit)
     step = _STEP_INCH_MM if inches else _STEP_MM
-    distance = step_along(nearest_along(path, at, shown)[0], path.developed_length, step)
-    return on_tube(tube.name, typed([distance], unit))
+    return on_tube(tube.name, typed([step_along(distance, path.developed_length, step)], unit))
 
 
 def _image_near(frame: Frame, path: Path, distance: float) -> str:
     """The point whose mirror image lies on a centreline near a distance along it; "" for none.
 
-    A tube across is to be level: what is clicked at about the same height on the other hand is the same place.
+    A tube across is to be level: what is clicked at about the same height on the other side is the same place.
     """
     found = []
     for name, (x, y, z) in known_places(frame).items():

@@ -15,6 +15,10 @@ if TYPE_CHECKING:
     from app.window.document import FrameDocument
 
 
+WHERE_WORDS = tr("Where the folder {name} is to be")
+"""Title of the dialog that asks for a place of papers that have a folder of their own."""
+
+
 def own_documents() -> str:
     """Where the platform keeps what a person has made."""
     place = QStandardPaths.StandardLocation.DocumentsLocation
@@ -37,13 +41,13 @@ def ask_folder(
         start: where it begins.
         held: names of files that would be written over.
         whose: papers that would take their place, in words.
-        own: a folder of this name in the chosen one is meant, unless that is it, or holds such files already.
+        own: a folder of this name in the chosen one is meant, unless that is it, or holds all such files already.
     """
     folder = QFileDialog.getExistingDirectory(parent, title, start)
     if not folder:
         return ""
     place = Path(folder)
-    if own and place.name != own and not any((place / name).exists() for name in held):
+    if own and place.name != own and not all((place / name).exists() for name in held):
         place /= own
     there = [name for name in held if (place / name).exists()]
     if not there:

@@ -57,7 +57,6 @@ class JointPage(LivePage):
         picture=tr("the joint"),
         space=tr("the joint in space"),
         last_good=tr("The drawing is of the last joint that can be cut."),
-        folder=tr("Folder for this joint's papers"),
         title=tr("joint {name}"),
     )
 

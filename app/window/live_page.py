@@ -23,7 +23,7 @@ from app.document.settings import Kept, PaperChoices, load_correction
 from app.jobs.writing import write_files
 from app.window.background import Background
 from app.window.drawing_view import DrawingView
-from app.window.folders import ask_folder, own_documents
+from app.window.folders import WHERE_WORDS, ask_folder, own_documents
 from app.window.into_frame import IntoFrame, Way
 from app.window.kept_fields import kept_of, put_back
 from app.window.number_field import NumberField
@@ -38,6 +38,7 @@ from geometry.findings import Finding
 from geometry.frame import Frame
 from templates_out.correction import Correction
 from templates_out.drawing import Drawing
+from templates_out.file_names import FileNames
 from templates_out.sheet import Sheet
 
 _COUNT_AFTER_MS = 400
@@ -53,14 +54,12 @@ class PageWords:
         picture: the flat picture.
         space: the picture in space.
         last_good: of what the drawing is, where none can be made of what is typed.
-        folder: asks for the place of its papers.
         title: of its papers, with its ``{name}``.
     """
 
     picture: str
     space: str
     last_good: str
-    folder: str
     title: str
 
 
@@ -345,11 +344,12 @@ class LivePage(QWidget):
         return self.said.title.format(name=self.name.text())
 
     def _save_asked(self) -> None:
-        held = ("joint.pdf", "bend.pdf", "numbers.json")
-        start, whose = self.session.state.folder or own_documents(), self.name.text()
-        folder = ask_folder(self, self.said.folder, start, held, whose)
+        held, whose = (f"{self.key.lower()}.pdf", "numbers.json"), self.name.text()
+        own = f"{FileNames().of(whose)}-papers"
+        start, title = self.session.state.folder or own_documents(), WHERE_WORDS.format(name=own)
+        folder = ask_folder(self, title, start, held, whose, own)
         if folder:
-            self.session.change(folder=folder)
+            self.session.change(folder=str(Path(folder).parent))
             self.save_to(Path(folder))
 
     def save_to(self, folder: Path) -> None:

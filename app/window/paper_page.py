@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
 
 from app.window.background import Background
 from app.window.ends_tree import EndsTree
-from app.window.folders import ask_folder, own_documents, own_suffix
+from app.window.folders import WHERE_WORDS, ask_folder, own_documents, own_suffix
 from app.window.long_work import LongWork
 from app.window.page_frame import COLUMN_PX, StillCombo, typed_column, words_label
 from app.window.paper_jobs import (
@@ -76,14 +76,19 @@ class PaperPage(QWidget):
         self.work = LongWork(self)
         self.print, self.save = (
             QPushButton(tr("Print …"), self),
-            QPushButton(tr("Save PDF …"), self),
+            QPushButton(tr("Save these as PDF …"), self),
         )
         self.dxf = QPushButton(tr("Save DXF …"), self)
-        self.book = QPushButton(tr("Save the book …"), self)
-        self.book.setToolTip(
-            tr("All there is of the frame in one folder: PDF, DXF, tables, numbers")
-        )
-        self.with_full_size = QCheckBox(tr("with full-size sheets, as a PDF of their own"), self)
+        self.book = QPushButton(tr("Save the whole book …"), self)
+        self.save.setToolTip(tr("One file: the sheets that are chosen on the right, as they stand"))
+        self.dxf.setToolTip(tr("For a cutter or another drawing program: a file for each template"))
+        self.book.setToolTip(tr(
+            "All there is of the frame, in a folder of its own: the book and what is ticked below as PDF, DXF, tables, numbers"
+        ))  # fmt: skip
+        self.with_full_size = QCheckBox(tr("the whole book with full-size sheets"), self)
+        self.with_full_size.setToolTip(tr(
+            "A second PDF in the same folder, to lay the bent tubes on; to save or print it alone choose it at the top"
+        ))  # fmt: skip
         self.making = Background(self)
         self._lay_out()
         self._connect()
@@ -111,8 +116,8 @@ class PaperPage(QWidget):
         foot.addWidget(self.count)
         foot.addWidget(self.state)
         foot.addWidget(self.work)
-        foot.addWidget(self.with_full_size)
         foot.addLayout(buttons)
+        foot.addWidget(self.with_full_size)
         whole = QSplitter(self)
         whole.addWidget(typed_column(rows, foot))
         whole.addWidget(self.view)
@@ -305,7 +310,7 @@ class PaperPage(QWidget):
     def _in_folder(self, save: Callable[[Path], None]) -> None:
         held, whose = ("book.pdf", "numbers.json", "dxf"), self.made.said if self.made else ""
         own = f"{FileNames().of(self.session.document.frame.name)}-papers"
-        title = tr("Where the folder {name} is to be").format(name=own)
+        title = WHERE_WORDS.format(name=own)
         folder = ask_folder(self, title, self._folder(), held, whose, own)
         if folder:
             self.session.change(folder=str(Path(folder).parent))

@@ -221,7 +221,7 @@ def test_a_cell_still_being_typed_is_in_what_is_saved(qtbot, window, page, tmp_p
     editor = window.focusWidget()
     assert editor is not page.points
     window.press("save")
-    qtbot.waitUntil(lambda: (tmp_path / "papers" / "bend.pdf").exists())
+    qtbot.waitUntil(lambda: any((tmp_path / "papers").glob("*-papers/bend.pdf")))
     assert page.result.job.path.vertices[1] == (433.0, 0.0, 0.0)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import random
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -14,12 +15,14 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from app.window.clicked_place import place_on
+from geometry.as_bent_checks import as_drawn
 from geometry.edits import put_point, put_tube, rename_tube
 from geometry.frame import Tube
 from geometry.place import Along, At, MirrorOf
 from geometry.places import Places, point_along
 from geometry.point_text import read_point
 from tests.app.window.conftest import solved
+from tests.geometry.test_as_bent import hoop
 
 STAND = Path(__file__).parents[3] / "sample_projects/paddock-stand/paddock-stand.frame"
 NONE = Qt.KeyboardModifier.NoModifier
@@ -208,6 +211,26 @@ def test_across_from_the_first_point_it_is_its_mirror_image(qtbot, page):
     new.points[1].setEditText("")
     click(view, across - QPoint(0, round(40 * view._scale)))
     assert not new.points[1].currentText().startswith("mirror")
+
+
+@pytest.mark.parametrize("title", ["Above", "Front"])
+def test_across_a_hoop_it_is_the_mirror_image_too(qtbot, page, title):
+    """Both sides of a hoop are one tube: whole millimetres from its start would not be level."""
+    page.document.do("Hoop", lambda _: as_drawn(replace(hoop(), tubes=hoop().tubes[:1])))
+    solved(qtbot, page)
+    view = look(page, title)
+    new = begin(page)
+    first = spot_on(view, "hoop", 0.2)
+    click(view, first)
+    middle = view.pixel(QPointF(0.0, 0.0))
+    mirrored = (
+        QPoint(first.x() + 1, round(2 * middle.y() - first.y()))
+        if title == "Above"
+        else QPoint(round(2 * middle.x() - first.x()), first.y() + 1)
+    )
+    click(view, mirrored)
+    assert new.points[0].currentText().startswith("tube start: on hoop at ")
+    assert new.points[1].currentText() == "mirror of tube start"
 
 
 def test_a_tube_to_come_is_a_line_in_space_too(qtbot, page):

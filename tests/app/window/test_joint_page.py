@@ -19,6 +19,7 @@ from app.window.session import Session
 from templates_out.canvas import extents
 from templates_out.correction import Correction
 from templates_out.drawing import OUTLINE, Arc, Polyline
+from templates_out.file_names import FileNames
 from templates_out.joint_picture import end_frame
 from tests.app.window.conftest import saved, type_in
 
@@ -371,15 +372,21 @@ def test_saving_waits_for_what_was_typed_a_moment_before(
     )
     type_in(qtbot, page.fields["angle"], "41")
     page.save.click()
-    qtbot.waitUntil(lambda: (tmp_path / "papers" / "numbers.json").exists())
-    assert '"angle": 41.0' in (tmp_path / "papers" / "numbers.json").read_text("utf-8")
+    # In a folder of its own, where it is to be.
+    own = tmp_path / "papers" / f"{FileNames().of(page.name.text())}-papers"
+    qtbot.waitUntil(lambda: (own / "numbers.json").exists())
+    assert '"angle": 41.0' in (own / "numbers.json").read_text("utf-8")
 
 
 @pytest.mark.parametrize("answer", [QMessageBox.StandardButton.Yes, QMessageBox.StandardButton.No])
 def test_papers_that_are_there_are_replaced_only_when_asked(
     qtbot, page, tmp_path, monkeypatch, answer
 ):
-    (tmp_path / "joint.pdf").write_text("mine")
+    own = tmp_path / f"{FileNames().of(page.name.text())}-papers"
+    own.mkdir()
+    (own / "joint.pdf").write_text("mine")
+    # What lies where the folder is to be is no folder of papers.
+    (tmp_path / "joint.pdf").write_text("mine too")
     asked = []
     monkeypatch.setattr(
         "app.window.folders.QFileDialog.getExistingDirectory", lambda *_: str(tmp_path)
@@ -390,7 +397,8 @@ def test_papers_that_are_there_are_replaced_only_when_asked(
     page.save.click()
     assert "holds papers already (joint.pdf)" in asked[0]
     if answer == QMessageBox.StandardButton.Yes:
-        qtbot.waitUntil(lambda: (tmp_path / "joint.pdf").read_bytes() != b"mine")
+        qtbot.waitUntil(lambda: (own / "joint.pdf").read_bytes() != b"mine")
     else:
         qtbot.wait(100)
-        assert (tmp_path / "joint.pdf").read_text() == "mine"
+        assert (own / "joint.pdf").read_text() == "mine"
+    assert (tmp_path / "joint.pdf").read_text() == "mine too"
