@@ -10,6 +10,7 @@ from geometry.edits import put_tube
 from geometry.fitup import Fitted, FittedPart, solve
 from geometry.frame import END_NAMES, End, Frame, Plane, Tube
 from geometry.parts import PartEnd
+from geometry.places import Places, entered_hand
 from geometry.skin import depth_in
 from geometry.targets import TOUCH_MM
 from geometry.vectors import length
@@ -64,7 +65,10 @@ def proposed(frame: Frame, tube: Tube) -> tuple[Proposal, Proposal]:
         BadFrame: when the tube does not go into the frame.
     """
     fitted = solve(put_tube(frame, replace(tube, ends=(End(), End()))))
-    part = next((one for one in fitted.parts if one.part.tube.name == tube.name), None)
+    hands = [one for one in fitted.parts if one.part.tube.name == tube.name]
+    # Of two hands the one that is entered: what is said is said of the points that were typed.
+    entered = entered_hand(Places(fitted.frame).path(tube)) if tube.handed and hands else ""
+    part = next((one for one in hands if one.part.hand == entered), None)
     if part is None:
         square = End("square")
         start, finish = (

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QWidget
 from app.window.words import tr
 from geometry.arrays import Floats
 
-_WORDS = (tr("forward"), tr("left"), tr("up"))
+_WORDS = (tr("x forward"), tr("y left"), tr("z up"))
 _LONG_PX, _AWAY_PX, _HEAD_PX, _ROOM_PX = 34.0, 62.0, 5.0, 4.0
 _SEEN = 0.3
 """Least part of an arrow that is seen from the side, for it to be drawn."""

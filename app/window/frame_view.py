@@ -128,6 +128,10 @@ class FrameView(DrawingView):
         points = {name: (float(x), float(y)) for name, (x, y) in zip(places, seen, strict=True)}
         self.scene, self._places = replace(self.scene, points=points), places
         self._sketched = [view.flat(np.array(line)) for line in lines]
+        pixels = [self.pixel(QPointF(*at)) for line in self._sketched for at in line.tolist()]
+        whole = all(self.rect().contains(pixel.toPoint()) for pixel in pixels)
+        if self._fitted and self._dragged is None and not whole:
+            self.fit()
         self.update()
 
     def choose(self, tube: str = "", *points: str) -> None:

@@ -105,7 +105,7 @@ class SpaceDrawing:
         self._plane.SetNormal(0.0, -1.0, 0.0)
         self._section: float | None = None
         self._cut_lines = SectionLines(self._renderer, self._plane)
-        self._cut: tuple[float | None, vtkPolyData | None] = (None, None)
+        self._cut_data: vtkPolyData | None = None
         self._chosen: frozenset[str] = frozenset()
         self._scale = 1.0
         self._names: list[str] = []
@@ -139,8 +139,8 @@ class SpaceDrawing:
 
     def section(self, y: float | None) -> None:
         """Show only what lies at y or to the right of it, mm; everything for None."""
-        now = (y, self._skins.data)
-        if now == self._cut:
+        # Not compared by ==, which for VTK's data is what they hold.
+        if self._skins.data is self._cut_data and y == self._section:
             return
         if y != self._section:
             self._section = y
@@ -148,7 +148,7 @@ class SpaceDrawing:
             if y is not None:
                 self._plane.SetOrigin(0.0, y, 0.0)
                 self._planes.AddItem(self._plane)
-        self._cut = now
+        self._cut_data = self._skins.data
         if y is None:
             self._cut_lines.hide()
         else:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -11,6 +11,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
 from PySide6.QtWidgets import QWidget
 
+from app.window.space_camera import Camera
 from geometry.arrays import Floats
 from geometry.path import Path
 
@@ -49,6 +50,36 @@ class Named:
     x: float
     y: float
     near: float
+
+
+def named_places(
+    paths: Mapping[str, Path],
+    words: Mapping[str, str],
+    camera: Camera,
+    width: float,
+    height: float,
+    section: float | None,
+) -> Iterator[Named]:
+    """Where the names of parts are written that are on the picture.
+
+    Args:
+        paths: centrelines, by the parts' names.
+        words: what is written, where it is not the name.
+        camera: where they are seen from.
+        width: of the picture, pixels.
+        height: the same.
+        section: what lies to the left of it is not there, mm; None for everything.
+    """
+    middle = np.array([width, height]) / 2
+    for name, path in paths.items():
+        places = places_along(path)
+        placed = camera.placed(places, width, height)
+        there = np.all(np.abs(placed[:, :2] - middle) < middle, axis=1)
+        if section is not None:
+            there &= places[:, 1] <= section
+        if np.any(there):
+            x, y, near = placed[there][0].tolist()
+            yield Named(words.get(name, name), x, y, near)
 
 
 def write_line(painter: QPainter, view: QWidget, placed: Floats) -> None:

@@ -112,7 +112,7 @@ class Skins:
             return
         self._colours = wanted
         shades = np.round(255 * np.array(wanted).reshape(-1, 3)).astype(np.uint8)
-        each = np.repeat(shades, self._counts, axis=0)
+        each = np.repeat(shades, np.array(self._counts, dtype=np.int64), axis=0)
         self.data.GetPointData().SetScalars(numpy_to_vtk(each, deep=1))
 
     def part_of(self, cell: int) -> str:

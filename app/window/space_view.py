@@ -6,7 +6,7 @@ VTK is loaded when the view is first painted; where it cannot draw, the view say
 from __future__ import annotations
 
 import logging
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -26,7 +26,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.window.focus_frame import paint_focus
 from app.window.space_camera import Camera
-from app.window.space_names import Named, places_along, write_line, write_marks, write_names
+from app.window.space_names import named_places, write_line, write_marks, write_names
 from app.window.turn_keys import turn_by_key
 from app.window.words import tr
 from geometry.arrays import Floats
@@ -40,6 +40,7 @@ if TYPE_CHECKING:
 _REST_MS = 150
 _DEG_FOR_PX = 0.4
 _CLICK_PX = 4.0
+_ROOM_MM = 100.0
 _VIEWS = {"side": (-90.0, 0.0), "above": (-90.0, 90.0), "front": (0.0, 0.0), "free": (-50.0, 20.0)}
 _KEYS = {
     Qt.Key.Key_1: "side", Qt.Key.Key_2: "above", Qt.Key.Key_3: "front", Qt.Key.Key_0: "free"
@@ -115,8 +116,12 @@ class SpaceView(QWidget):
             self._again()
 
     def mark(self, points: Mapping[str, Point], line: Sequence[str] = ()) -> None:
-        """Show where points are, by their names, and a line through some of them."""
+        """Show where points are, by their names, and a line through some of them, which is to be seen whole."""
         self._marked, self._line = dict(points), tuple(line)
+        if self._fitted and self._line:
+            x, y, _ = self.placed(np.array([self._marked[name] for name in self._line])).T
+            if min(x.min(), y.min()) < 0 or x.max() > self.width() or y.max() > self.height():
+                self.fit()
         self.update()
 
     def perspective(self, on: bool) -> None:
@@ -229,9 +234,13 @@ class SpaceView(QWidget):
         if self._meshes is None:
             others = {name: one.part for name, one in self._parts.items()}
             self._meshes = {name: solid_mesh(one, others) for name, one in self._parts.items()}
-        if self._fit_next and self._meshes:
+        if self._fit_next and (self._meshes or self._line):
             self._fit_next = False
-            points = np.concatenate([mesh.points for mesh in self._meshes.values()])
+            coming = np.array([self._marked[name] for name in self._line]).reshape(-1, 3)
+            if not self._meshes:
+                # One point alone, or two that lie behind each other, are seen from a distance.
+                coming = np.concatenate((coming - _ROOM_MM, coming + _ROOM_MM))
+            points = np.concatenate([coming, *(mesh.points for mesh in self._meshes.values())])
             shown = points if self._section is None else points[points[:, 1] <= self._section]
             self.camera = self.camera.fitted(
                 shown if len(shown) else points, self.width(), self.height()
@@ -324,21 +333,9 @@ class SpaceView(QWidget):
     def _write(self, painter: QPainter, width: float, height: float) -> None:
         """The names of the parts that are on the picture."""
         painter.setFont(self.font())
-        write_names(
-            painter, list(self._named_places(width, height)), width, height, *self._colours()
-        )
-
-    def _named_places(self, width: float, height: float) -> Iterator[Named]:
-        for name, one in self._parts.items():
-            places = places_along(one.part.path)
-            placed = self.camera.placed(places, width, height)
-            off = np.abs(placed[:, :2] - np.array([width, height]) / 2)
-            there = np.all(off < np.array([width, height]) / 2, axis=1)
-            if self._section is not None:
-                there &= places[:, 1] <= self._section
-            if np.any(there):
-                x, y, near = placed[there][0].tolist()
-                yield Named(self._labels.get(name, name), x, y, near)
+        paths = {name: one.part.path for name, one in self._parts.items()}
+        named = named_places(paths, self._labels, self.camera, width, height, self._section)
+        write_names(painter, list(named), width, height, *self._colours())
 
     def resizeEvent(self, _event: QResizeEvent) -> None:
         """Keep a fitted picture fitted."""

@@ -16,7 +16,7 @@ from PySide6.QtGui import QColor, QImage, QMouseEvent, QPainter, QPalette, QWhee
 
 pytest.importorskip("vtkmodules", reason="VTK is installed with the program")
 
-from app.window.space_names import Named, write_names
+from app.window.space_names import Named, named_places, write_names
 from app.window.space_view import SpaceView
 from geometry.fitup import solve
 from geometry.frame import At
@@ -197,6 +197,11 @@ def test_lines_alone_are_black_on_white_whatever_the_palette(qtbot, view):
     assert np.sum(paint(view) == 0) > 1.3 * np.sum(plain == 0)
 
 
+def named(view):
+    paths = {name: one.part.path for name, one in view._parts.items()}
+    return named_places(paths, view._labels, view.camera, WIDE, HIGH, view._section)
+
+
 def test_names_stand_beside_their_parts_and_not_on_one_another(view):
     before = pixels(view.grab().toImage())
     view.names(True)
@@ -206,17 +211,15 @@ def test_names_stand_beside_their_parts_and_not_on_one_another(view):
     np.testing.assert_array_equal(pixels(view.grab().toImage()), before)
     assert view._drawing.drawn == drawn, "names alone ask for no new picture"
     view.set_frame(FITTED.parts, {"backbone": "7"}, WELDED)
-    names = {one.words: one for one in view._named_places(WIDE, HIGH)}
+    names = {one.words: one for one in named(view)}
     assert len(names) == len(PARTS)
     assert "backbone" not in names
     x, y, _ = view.placed(np.mean(PARTS["backbone"].part.path.vertices, axis=0)[None])[0]
     assert (names["7"].x, names["7"].y) == pytest.approx((x, y))
     view.section(0.0)
-    assert not any(
-        words.endswith("left") for words in (one.words for one in view._named_places(WIDE, HIGH))
-    )
+    assert not any(words.endswith("left") for words in (one.words for one in named(view)))
     view.zoom(30.0, QPointF(x, y))
-    assert len(list(view._named_places(WIDE, HIGH))) < 6
+    assert len(list(named(view))) < 6
 
 
 def test_names_dodge_each_other_and_keep_inside(qapp):
