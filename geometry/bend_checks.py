@@ -145,6 +145,7 @@ def _radii(result: BendResult) -> Iterator[Finding]:
 
 def _tools(result: BendResult) -> Iterator[Finding]:
     job = result.job
+    off: dict[tuple[str, float, str], list[int]] = {}
     for number, (found, setting, row) in enumerate(
         zip(result.tools, result.settings, result.rows, strict=True), 1
     ):
@@ -178,12 +179,14 @@ def _tools(result: BendResult) -> Iterator[Finding]:
             )  # fmt: skip
         got = result.radius_got(number - 1)
         if got is not None and abs(got / row.clr - 1) > RADIUS_OFF:
-            yield Finding(
-                "radius-off", "warning", where,
-                f"{name} leaves a radius of {format_mm(got, 1)} mm, not {format_mm(row.clr)}.",
-                f"Give the bend a radius of {format_mm(got, 1)}, so that the tube is drawn as it will be; or mend the tool's "
-                "radius or its trial bends.",
-            )  # fmt: skip
+            off.setdefault((name, row.clr, format_mm(got, 1)), []).append(number)
+    for (name, clr, left), numbers in off.items():
+        yield Finding(
+            "radius-off", "warning", f"{job.name}, {bends_words(numbers)}",
+            f"{name} leaves a radius of {left} mm, not {format_mm(clr)}.",
+            f"Give {'the bend' if len(numbers) == 1 else 'these bends'} a radius of {left}, so that the tube is drawn as it "
+            "will be; or mend the tool's radius or its trial bends.",
+        )  # fmt: skip
 
 
 def _straights(result: BendResult) -> Iterator[Finding]:

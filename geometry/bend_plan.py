@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import contextlib
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
@@ -12,7 +13,7 @@ import numpy as np
 from geometry.bend import BendMarks, BendRow, BendWall, bend_marks, bend_table, bend_wall
 from geometry.bend_checks import bend_findings, first_end
 from geometry.bend_tool import BendTool, tool_for
-from geometry.errors import check_range
+from geometry.errors import OutOfRange, check_range
 from geometry.findings import Finding
 from geometry.material import Material
 from geometry.path import Path
@@ -28,6 +29,7 @@ from geometry.springback import (
 from geometry.tolerances import MAX_COORDINATE_MM, MAX_SIZE_MM
 
 TUBE_NAME = "tube"
+_SQUARE_DEG, _TIGHT_DIAMETERS = 90.0, 3.0
 EndName = Literal["start", "finish"]
 
 
@@ -176,20 +178,38 @@ class BendResult:
     def radii_left(self, number: int) -> tuple[float, ...]:
         """The radii at which the tools that take the tube leave a bend of this one's angle, in order, mm."""
         job, row = self.job, self.rows[number]
-        found = set()
-        for _, tool in job.tools:
-            if tool.takes(job.tube):
-                trials = tool.trials_for(job.tube, job.material.name)
-                if trials:
-                    kept = (
-                        row.angle_deg
-                        / fit_trials(trials).setting(row.angle_deg, row.clr).set_angle_deg
-                    )
-                else:
-                    kept = thick_ratio(job.tube, job.material, tool.radius)
-                if kept > 0:
-                    found.add(tool.radius / kept)
-        return tuple(sorted(found))
+        left = (
+            radius_left(tool, job.tube, job.material, row.angle_deg)
+            for _, tool in job.tools
+            if tool.takes(job.tube)
+        )
+        return tuple(sorted({radius for radius in left if radius is not None}))
+
+
+def radius_left(
+    tool: BendTool, tube: RoundTube, material: Material, angle_deg: float
+) -> float | None:
+    """The radius at which a tool leaves a bend of an angle, mm, by its trials, else by theory; None where it leaves none.
+
+    The neutral fibre keeps its length.
+    """
+    trials = tool.trials_for(tube, material.name)
+    if trials:
+        kept = angle_deg / fit_trials(trials).setting(angle_deg, tool.radius).set_angle_deg
+    else:
+        kept = thick_ratio(tube, material, tool.radius)
+    return tool.radius / kept if kept > 0 else None
+
+
+def first_radius(tools: Iterable[BendTool], tube: RoundTube, material: Material) -> float:
+    """The radius that a new bend begins with, mm: the least that a tool leaves, else as tight as rule books let one be."""
+    left = []
+    for tool in tools:
+        # Trials that contradict each other are said where the tool is.
+        with contextlib.suppress(OutOfRange):
+            if tool.takes(tube) and (radius := radius_left(tool, tube, material, _SQUARE_DEG)):
+                left.append(radius)
+    return round(min(left), 1) if left else _TIGHT_DIAMETERS * tube.od
 
 
 def solve_bend(job: BendJob) -> BendResult:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 Level = Literal["error", "warning", "note"]
+LEVELS: tuple[Level, ...] = ("error", "warning", "note")
 
 
 @dataclass(frozen=True)

@@ -12,6 +12,8 @@ from geometry.tolerances import MAX_COORDINATE_MM, MAX_SIZE_MM
 LINE_PLACES = 36
 """At so many places, evenly round the section from its datum, is known how far an end's line is behind its long point."""
 
+_LONGEST_MM = 10 * MAX_COORDINATE_MM
+
 
 @dataclass(frozen=True)
 class MadeEnd:
@@ -53,6 +55,13 @@ class MadeBend:
     angle_deg: float
     clr: float
 
+    def __post_init__(self) -> None:
+        """Refuse what is no bend."""
+        check_range("straight of a made part", self.straight, -_LONGEST_MM, _LONGEST_MM)
+        check_range("rotation of a made part", self.rotation_deg, -360.0, 360.0, unit="°")
+        check_range("bend angle of a made part", self.angle_deg, 0.0, 180.0, unit="°")
+        check_range("bend radius of a made part", self.clr, 0.0, MAX_SIZE_MM)
+
 
 @dataclass(frozen=True)
 class Made:
@@ -76,4 +85,5 @@ class Made:
 
     def __post_init__(self) -> None:
         """Refuse what no part measures."""
-        check_range("length of a made part", self.length, 0.0, 100 * MAX_SIZE_MM)
+        check_range("length of a made part", self.length, -_LONGEST_MM, _LONGEST_MM)
+        check_range("last straight of a made part", self.last, -_LONGEST_MM, _LONGEST_MM)

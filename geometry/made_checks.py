@@ -45,8 +45,7 @@ def _with_made(frame: Frame, parts: set[str]) -> Frame:
     wanted = parts - set(frame.made)
     if not wanted:
         return frame
-    now = {one.part.name: one for one in solve(frame).parts}
-    made = {name: made_of(now[name]) for name in wanted if name in now}
+    made = {one.part.name: made_of(one) for one in solve(frame).parts if one.part.name in wanted}
     return replace(frame, made={**frame.made, **made})
 
 

@@ -15,6 +15,7 @@ from app.window.number_field import NumberField
 from app.window.number_table import Column, NumberTable, plain_number
 from app.window.page_frame import (
     StillCombo,
+    fill_materials,
     findings_count,
     findings_view,
     put_together,
@@ -97,7 +98,7 @@ class BendPage(LivePage):
         }  # fmt: skip
         material = StillCombo(self)
         material.addItem(tr("not given (reckoned as E235)"), NOT_GIVEN)
-        material.addItems(list(MATERIALS))
+        fill_materials(material)
         material.setAccessibleName(tr("material"))
         material.setToolTip(tr("For the estimate of springback and for the mass"))
         self.choices = {"material": material}
@@ -171,7 +172,7 @@ class BendPage(LivePage):
         return BendJob(
             RoundTube(value["od"], value["wall"]),
             self._path(),
-            MATERIALS[self.choices["material"].currentText() if given else "E235"],
+            MATERIALS[self.choices["material"].currentData() if given else "E235"],
             tuple(Trial(*cast(tuple[float, float], row)) for row in self.trials.numbers()),
             (value["trim_start"], value["trim_finish"]),
             value["reference"],
@@ -219,7 +220,7 @@ class BendPage(LivePage):
         for key, trim in zip(("trim_start", "trim_finish"), one.trims, strict=True):
             self.fields[key].set_value(max(trim, 0.0))
         self.fields["reference"].set_value(one.reference)
-        self.choices["material"].setCurrentText(one.material)
+        self.choices["material"].setCurrentIndex(self.choices["material"].findData(one.material))
         rows = []
         for number, vertex in enumerate(path.vertices):
             inner = 0 < number < len(path.vertices) - 1

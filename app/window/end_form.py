@@ -33,7 +33,15 @@ _WAY_WORDS = {
     "butt": tr("this one butts"),
 }
 _FLOOR = tr("the floor (z 0)")
+_LIES = {
+    "z": tr("level, as the floor"),
+    "x": tr("upright, across the frame"),
+    "y": tr("upright, along the frame"),
+    "": tr("some other way"),
+}
+"""How a plane may lie, by the axis that is square to it."""
 _ONTO_PX = 84
+_NAME = Qt.ItemDataRole.UserRole
 
 
 class EndForm(QWidget):
@@ -73,8 +81,18 @@ class EndForm(QWidget):
             tr("gap for the weld"), 0.0, 0, 20, tip=tr("left all round for the weld's root")
         )
         self.extra = NumberField(
-            tr("left on"), 0.0, 0, MAX_SIZE_MM, tip=tr("length left on at this end")
+            tr("left on"),
+            0.0,
+            0,
+            MAX_SIZE_MM,
+            tip=tr(
+                "this end is so much longer than it needs to be: of a square one beyond its point, else to be filed off"
+            ),
         )
+        self.lies = StillCombo(self)
+        self.lies.setAccessibleName(tr("{end}: how the plane lies").format(end=name))
+        for axis, words in _LIES.items():
+            self.lies.addItem(words, axis)
         self.normal = tuple(
             NumberField(
                 tr("square to it, {axis}").format(axis=axis),
@@ -82,7 +100,9 @@ class EndForm(QWidget):
                 -1e6,
                 1e6,
                 kind="number",
-                tip=tr("direction square to the plane"),
+                tip=tr(
+                    "an arrow square to the plane goes so far forward (x), to the left (y) and up (z)"
+                ),
             )
             for axis, value in zip("xyz", (0.0, 0.0, 1.0), strict=True)
         )
@@ -99,13 +119,14 @@ class EndForm(QWidget):
             "cope": (self.fit, self.onto, self.hint, self.gap, self.extra),
             "square": (self.extra,),
             "mitre": (self.other, self.way, self.gap, self.extra),
-            "plane": (self.through, *self.normal, self.extra),
+            "plane": (self.through, self.lies, *self.normal, self.extra),
         }
         self._lay_out(name)
         for combo in (self.cut, self.fit, self.way, self.other, self.through):
             combo.currentIndexChanged.connect(self._changed)
         for field in (self.gap, self.extra, *self.normal):
             field.value_changed.connect(self._changed)
+        self.lies.activated.connect(lambda _: self._laid())
         self.onto.itemChanged.connect(self._changed)
 
     def _lay_out(self, name: str) -> None:
@@ -113,7 +134,7 @@ class EndForm(QWidget):
         self.form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
         for said, widget in (
             (name, self.cut), (tr("fit"), self.fit), (tr("sits on"), self.onto), ("", self.hint), (tr("with"), self.other),
-            (tr("way"), self.way), (tr("through"), self.through),
+            (tr("way"), self.way), (tr("through"), self.through), (tr("it lies"), self.lies),
         ):  # fmt: skip
             self.form.addRow(said, widget)
         for field in (*self.normal, self.gap, self.extra):
@@ -134,14 +155,16 @@ class EndForm(QWidget):
         """
         self._filling = True
         self.end = end
-        above = []
+        above, handed = [], {one.name for one in frame.tubes if one.handed}
         for one in frame.tubes:
             if one.name == tube.name:
                 break
             above += sorted(part_names(one) - ({one.name} if one.handed else set()) | {one.name})
         self.onto.clear()
         for name in above:
-            item = QListWidgetItem(name)
+            words = tr("{tube}, the hand on its side") if name in handed else "{tube}"
+            item = QListWidgetItem(words.format(tube=name))
+            item.setData(_NAME, name)
             item.setFlags(Qt.ItemFlag.ItemIsUserCheckable | Qt.ItemFlag.ItemIsEnabled)
             item.setCheckState(
                 Qt.CheckState.Checked if name in end.onto else Qt.CheckState.Unchecked
@@ -152,6 +175,8 @@ class EndForm(QWidget):
         self._fill_through(frame, plane)
         for combo, word in ((self.cut, end.cut), (self.fit, end.fit), (self.way, end.way)):
             combo.setCurrentIndex(combo.findData(word))
+        # What is being typed does not choose for itself how the plane lies.
+        anew = tuple(field.value for field in self.normal) != plane.normal
         for field, value in (
             (self.gap, end.root_gap),
             (self.extra, end.extra),
@@ -161,6 +186,8 @@ class EndForm(QWidget):
                 field.set_inches(inches)
             if field.value != value:
                 field.set_value(value)
+        if anew:
+            self.lies.setCurrentIndex(self.lies.findData(_square_to(plane.normal)))
         self._show_rows(end.cut)
         self.problem.hide()
         self._filling = False
@@ -185,11 +212,23 @@ class EndForm(QWidget):
             self.other,
             self.way,
             self.through,
+            self.lies,
             *self.normal,
             self.gap,
             self.extra,
         ):
-            self.form.setRowVisible(widget, widget in shown)
+            leans = widget not in self.normal or not self.lies.currentData()
+            self.form.setRowVisible(widget, widget in shown and leans)
+
+    def _laid(self) -> None:
+        """The plane lies as is chosen; some other way it is said in numbers, from where it was."""
+        square_to = self.lies.currentData()
+        if square_to:
+            self._filling = True
+            for field, axis in zip(self.normal, "xyz", strict=True):
+                field.set_value(float(axis == square_to))
+            self._filling = False
+        self._changed()
 
     def _changed(self) -> None:
         if self._filling:
@@ -222,13 +261,19 @@ class EndForm(QWidget):
                 bare, cut="mitre", other=other, way=self.way.currentData(), root_gap=self.gap.value
             )
         ticked = tuple(
-            self.onto.item(row).text()
+            self.onto.item(row).data(_NAME)
             for row in range(self.onto.count())
             if self.onto.item(row).checkState() == Qt.CheckState.Checked
         )
         return replace(
             bare, cut="cope", fit=self.fit.currentData(), onto=ticked, root_gap=self.gap.value
         )
+
+
+def _square_to(normal: Point) -> str:
+    """The axis that a plane is square to; "" for none."""
+    along = [axis for axis, value in zip("xyz", normal, strict=True) if value]
+    return along[0] if len(along) == 1 else ""
 
 
 def _fill(combo: StillCombo, names: list[str], chosen: str) -> None:

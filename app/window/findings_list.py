@@ -7,15 +7,21 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QResizeEvent, QTextLayout, QTextOption
-from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
+from PySide6.QtWidgets import QListWidget, QListWidgetItem, QStyle, QWidget
 
 from app.window.page_frame import LEVEL_WORDS
 from app.window.words import tr
-from geometry.findings import Finding
+from geometry.findings import Finding, Level
 from geometry.frame import Frame, made_names
 
 _WHAT = Qt.ItemDataRole.UserRole
 _NOTHING = tr("Nothing to stop at.")
+_SIGNS: dict[Level, QStyle.StandardPixmap] = {
+    "error": QStyle.StandardPixmap.SP_MessageBoxCritical,
+    "warning": QStyle.StandardPixmap.SP_MessageBoxWarning,
+    "note": QStyle.StandardPixmap.SP_MessageBoxInformation,
+}
+_SIGN_PX = 16
 
 
 class FindingsList(QListWidget):
@@ -35,6 +41,7 @@ class FindingsList(QListWidget):
         self.setVerticalScrollMode(QListWidget.ScrollMode.ScrollPerPixel)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setToolTip(tr("A click goes to the tube that it speaks of"))
+        self.setIconSize(QSize(_SIGN_PX, _SIGN_PX))
         self._rows: list[Finding] | None = None
         self._clicked = False
         self._held: tuple[str, ...] | None = None
@@ -60,6 +67,7 @@ class FindingsList(QListWidget):
         self.clear()
         for one in rows:
             item = QListWidgetItem(f"{LEVEL_WORDS[one.level]}, {one.where}: {one.what} {one.do}")
+            item.setIcon(self.style().standardIcon(_SIGNS[one.level]))
             item.setData(_WHAT, one)
             self.addItem(item)
         if not findings:
@@ -78,7 +86,8 @@ class FindingsList(QListWidget):
         width = max(self.viewport().width() - 12, 60)
         for row in range(self.count()):
             item = self.item(row)
-            item.setSizeHint(QSize(width, self._height_of(item.text(), width) + 10))
+            room = width if item.icon().isNull() else width - _SIGN_PX - 8
+            item.setSizeHint(QSize(width, self._height_of(item.text(), room) + 10))
 
     def _height_of(self, words: str, width: int) -> int:
         """Of words broken as the list breaks them: between words, and within one that is longer than a line."""
@@ -102,9 +111,8 @@ class FindingsList(QListWidget):
 
 
 def place_within(finding: Finding, part: str) -> str:
-    """Which place of its part a finding speaks of: "start", "finish", "bend 2", …; "" for all of it."""
-    own, _, place = finding.where.rpartition(", ")
-    return place if own == part else ""
+    """Which place of its part a finding speaks of: "start", "finish", "bend 2", "bends 1, 2", …; "" for all of it."""
+    return finding.where.removeprefix(f"{part}, ") if finding.where.startswith(f"{part}, ") else ""
 
 
 def place_of(finding: Finding, frame: Frame) -> tuple[str, str, str]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Mapping
 
 from PySide6.QtCore import Signal
@@ -10,7 +9,7 @@ from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QTabWidget, QVBoxLayout, QWidget
 
 from app.window.frame_lists import NamedList, TubeList, point_rows, stock_rows, tool_rows, tube_rows
-from app.window.page_frame import words_label
+from app.window.page_frame import findings_count, words_label
 from app.window.words import tr
 from geometry.findings import Finding
 from geometry.frame import Frame, made_names
@@ -166,15 +165,15 @@ class FrameColumn(QWidget):
         self._follow()
 
     def show_tubes(self, frame: Frame, findings: Iterable[Finding], *, inches: bool) -> None:
-        """The tubes alone, with how many findings each has."""
+        """The tubes alone, with how many errors and warnings each has."""
         tubes = {part: one.name for one in frame.tubes for part in (one.name, *made_names(one))}
-        counts = Counter(
-            tube
-            for one in findings
-            if one.level != "note"
-            for tube in {tubes[part] for part in one.speaks_of(tubes)}
-        )
-        self.tubes.show_rows(tube_rows(frame, counts, inches=inches))
+        own: dict[str, list[Finding]] = {}
+        for one in findings:
+            for tube in {tubes[part] for part in one.speaks_of(tubes)}:
+                if one.level != "note":
+                    own.setdefault(tube, []).append(one)
+        words = {tube: findings_count(tuple(some)) for tube, some in own.items()}
+        self.tubes.show_rows(tube_rows(frame, words, inches=inches))
 
     def _choose_whole(self) -> None:
         self.list_in_view.choose("")

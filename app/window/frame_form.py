@@ -26,6 +26,10 @@ _PROJECTION = {
     "first": tr("first angle (as in Europe)"),
     "third": tr("third angle (as in America)"),
 }
+_CLASSES = {
+    "A": tr("class A, the finest"), "B": tr("class B, as usual"), "C": tr("class C, coarser"),
+    "D": tr("class D, the coarsest"),
+}  # fmt: skip
 _TITLE = tr(
     "What the title blocks of the bend drawings say; empty lines are left to be filled in by hand."
 )
@@ -37,16 +41,17 @@ class FrameForm(NamedForm):
     def __init__(self, intro: str, parent: QWidget | None = None) -> None:
         super().__init__(tr("name of the frame"), parent)
         self.least_wall = NumberField(
-            tr("least wall outside a bend"), 0.0, 0, MAX_SIZE_MM,
+            tr("least wall outside a bend (0: any)"), 0.0, 0, MAX_SIZE_MM,
             tip=tr("the findings say where a bend's outside comes thinner; 0 for any"),
         )  # fmt: skip
         self.facts = {key: QLineEdit(self) for key in _FACTS}
         self.projection, self.tolerance = StillCombo(self), StillCombo(self)
         for way in PROJECTIONS:
             self.projection.addItem(_PROJECTION[way], way)
-        self.tolerance.addItems(list(TOLERANCE_CLASSES))
+        for one in TOLERANCE_CLASSES:
+            self.tolerance.addItem(_CLASSES[one], one)
         self.tolerance.setToolTip(
-            tr("General tolerance of ISO 13920: A is the finest, D the coarsest")
+            tr("How true the bender has to be where the drawing says nothing else: ISO 13920")
         )
         form = QFormLayout()
         form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
@@ -81,7 +86,7 @@ class FrameForm(NamedForm):
                 if edit.text() != getattr(frame.drawing, key) and not edit.hasFocus():
                     edit.setText(getattr(frame.drawing, key))
             self.projection.setCurrentIndex(self.projection.findData(frame.drawing.projection))
-            self.tolerance.setCurrentText(frame.drawing.tolerance)
+            self.tolerance.setCurrentIndex(self.tolerance.findData(frame.drawing.tolerance))
 
     def _changed(self) -> None:
         frame = self.shown

@@ -148,12 +148,12 @@ class TubeList(NamedList):
         self.moved.emit(str(self.item(to).data(_NAME)), to)
 
 
-def tube_rows(frame: Frame, findings: Mapping[str, int], *, inches: bool) -> list[tuple[str, str]]:
+def tube_rows(frame: Frame, findings: Mapping[str, str], *, inches: bool) -> list[tuple[str, str]]:
     """Each tube's name and what the list says of it.
 
     Args:
         frame: whose tubes.
-        findings: how many there are of a tube, by its name.
+        findings: how many there are of a tube, in words, by its name.
         inches: sizes in inches.
     """
     rows = []
@@ -169,9 +169,8 @@ def tube_rows(frame: Frame, findings: Mapping[str, int], *, inches: bool) -> lis
                 if step
             ]
             called.append(joined(made))
-        count = findings.get(tube.name, 0)
-        if count:
-            made_of.append(tr("{n} to heed").format(n=count))
+        if tube.name in findings:
+            made_of.append(findings[tube.name])
         rows.append((tube.name, f"{'; '.join(called)}\n{'; '.join(made_of)}"))
     return rows
 

@@ -24,6 +24,7 @@ from app.window.page_frame import StillCombo, words_label
 from app.window.shown_words import length_shown, place_shown, typed
 from app.window.typed_stock import STOCK_EXAMPLE, with_stock
 from app.window.words import counted, tr
+from geometry.bend_plan import first_radius
 from geometry.edits import free_name, put_point
 from geometry.errors import BadText, CopewrightError
 from geometry.frame import Frame, Tube
@@ -34,8 +35,6 @@ from geometry.point_text import mirror_of, read_point
 from geometry.proposals import Proposal, add_tube
 from geometry.section import BoxSection, RoundTube
 
-_RADIUS_DIAMETERS = 3.0
-"""What a new bend begins with: as tight as the rule books let one be."""
 _INTRO = tr(
     "Name the tube, choose its stock or type a new one such as {stock}, and give its points from one end to the other: "
     "click them in a view, choose them, or type x, y, z. A click on a tube is a place on that tube."
@@ -296,8 +295,11 @@ class NewTube(QWidget):
         if len(path) > 2 and isinstance(section, BoxSection):
             text = tr("a box section is not bent; end one tube at the corner and begin another")
             raise BadText(text)
-        size = section.od if isinstance(section, RoundTube) else 0.0
-        radii = (_RADIUS_DIAMETERS * size,) * (len(path) - 2)
+        radius = 0.0
+        if isinstance(section, RoundTube):
+            steel = frame.stock[stock].steel
+            radius = first_radius(frame.tools.values(), section, steel)
+        radii = (radius,) * (len(path) - 2)
         return frame, Tube(name, stock, tuple(path), radii, handed=self.handed.isChecked())
 
     def _look(self) -> None:

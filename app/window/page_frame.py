@@ -20,8 +20,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.window.shown_words import MATERIAL_WORDS
 from app.window.words import counted, tr
-from geometry.findings import Finding, Level
+from geometry.findings import LEVELS, Finding, Level
+from geometry.material import MATERIALS
 
 COLUMN_PX = 312
 _LONG_WORD = 24
@@ -29,6 +31,11 @@ LEVEL_WORDS: dict[Level, str] = {
     "error": tr("Error"),
     "warning": tr("Warning"),
     "note": tr("Note"),
+}
+_COUNTED: dict[Level, tuple[str, str]] = {
+    "error": (tr("{n} error"), tr("{n} errors")),
+    "warning": (tr("{n} warning"), tr("{n} warnings")),
+    "note": (tr("{n} note"), tr("{n} notes")),
 }
 
 
@@ -169,8 +176,16 @@ def _broken(words: str) -> str:
     return escape(" ".join(parts))
 
 
+def fill_materials(combo: QComboBox) -> None:
+    """The materials there are, with what their names mean; the name is the choice's data."""
+    for name in MATERIALS:
+        combo.addItem(f"{name}, {MATERIAL_WORDS[name]}", name)
+
+
 def findings_count(findings: tuple[Finding, ...]) -> str:
-    """How many there are, and how many of them are worse than notes."""
-    count = counted(len(findings), tr("{n} finding"), tr("{n} findings"))
-    grave = sum(f.level != "note" for f in findings)
-    return tr("{findings}, {n} to heed").format(findings=count, n=grave) if grave else count
+    """How many there are of each level, the worst first."""
+    return ", ".join(
+        counted(count, *_COUNTED[level])
+        for level in LEVELS
+        if (count := sum(one.level == level for one in findings))
+    )

@@ -18,6 +18,17 @@ STEP_WORDS: Mapping[str, str] = {
 HAND_WORDS: Mapping[str, str] = {"left": tr("left"), "right": tr("right")}
 USE_TIP = tr("Cut it, and what sits on it, for what it measures; its drawing stays as it was")
 """Of using a tube as it came from the bender."""
+MATERIAL_WORDS: Mapping[str, str] = {
+    "E235": tr("plain mild steel tube"),
+    "E355": tr("stronger plain steel tube"),
+    "S235": tr("structural mild steel"),
+    "DOM1020": tr("drawn mild steel tube, America"),
+    "4130": tr("chromium-molybdenum steel"),
+    "T45": tr("high-tensile steel tube, Britain"),
+    "304": tr("stainless steel"),
+    "6082-T6": tr("aluminium"),
+}
+"""What the names of materials mean."""
 _TYPED_DECIMALS = 6
 """Finer than anything that is measured, and coarser than the dust of a calculation: 0.1 + 0.2 is 0.3."""
 

@@ -6,10 +6,9 @@ from PySide6.QtWidgets import QFormLayout, QVBoxLayout, QWidget
 
 from app.window.named_form import NamedForm, put
 from app.window.number_field import NumberField
-from app.window.page_frame import StillCombo
+from app.window.page_frame import StillCombo, fill_materials
 from app.window.words import tr
 from geometry.frame import Stock
-from geometry.material import MATERIALS
 from geometry.section import BoxSection, RoundTube
 from geometry.tolerances import MAX_COORDINATE_MM, MAX_SIZE_MM
 
@@ -21,10 +20,13 @@ class StockForm(NamedForm):
         super().__init__(tr("name of the stock"), parent)
         self.shape, self.material = StillCombo(self), StillCombo(self)
         self.shape.setAccessibleName(tr("shape"))
-        self.material.setAccessibleName(tr("steel"))
+        self.material.setAccessibleName(tr("material"))
+        self.material.setToolTip(
+            tr("As bought; if nobody told you, plain mild steel: it is for weights and springback")
+        )
         self.shape.addItem(tr("round tube"), "round")
         self.shape.addItem(tr("box section"), "box")
-        self.material.addItems(list(MATERIALS))
+        fill_materials(self.material)
         self.od = NumberField(tr("outside diameter"), 25.0, 1, MAX_SIZE_MM)
         self.width_ = NumberField(tr("width"), 40.0, 1, MAX_SIZE_MM)
         self.height_ = NumberField(
@@ -46,7 +48,7 @@ class StockForm(NamedForm):
         for said, widget in (
             (tr("name"), self.name),
             (tr("shape"), self.shape),
-            (tr("steel"), self.material),
+            (tr("material"), self.material),
         ):
             self.form.addRow(said, widget)
         for field in self.fields:
@@ -65,7 +67,7 @@ class StockForm(NamedForm):
             section = stock.section
             round_tube = isinstance(section, RoundTube)
             self.shape.setCurrentIndex(0 if round_tube else 1)
-            self.material.setCurrentText(stock.material)
+            self.material.setCurrentIndex(self.material.findData(stock.steel.name))
             values = {self.wall: section.wall, self.bar: stock.bar_length}
             if isinstance(section, RoundTube):
                 values |= {self.od: section.od}
@@ -101,4 +103,4 @@ class StockForm(NamedForm):
             section = BoxSection(
                 self.width_.value, self.height_.value, self.wall.value, self.corner.value
             )
-        return Stock(section, self.material.currentText(), self.bar.value)
+        return Stock(section, self.material.currentData(), self.bar.value)

@@ -21,12 +21,10 @@ from app.window.number_field import NumberField
 from app.window.page_frame import StillCombo
 from app.window.shown_words import HAND_WORDS, STEP_WORDS, USE_TIP
 from app.window.words import tr
+from geometry.bend_plan import first_radius
 from geometry.frame import END_NAMES, STEPS, End, Frame, Tube, hand_of, made_names
 from geometry.section import BoxSection
 from geometry.tolerances import MAX_SIZE_MM
-
-_FIRST_RADIUS_DIAMETERS = 3.0
-"""What a new bend begins with: as tight as the rule books let one be."""
 
 
 class TubeForm(NamedForm):
@@ -61,13 +59,19 @@ class TubeForm(NamedForm):
                 0.0,
                 0,
                 MAX_SIZE_MM,
-                tip=tr("for the bender, beyond what the end is cut from"),
+                tip=tr(
+                    "longer bar, for the bender to grip or to trim; it is sawn off after bending"
+                ),
             )
-            for label in (tr("for the bender, start"), tr("for the bender, finish"))
+            for label in (tr("spare bar, start"), tr("spare bar, finish"))
         )
         self.ends = (EndForm(tr("start")), EndForm(tr("finish")))
         self.points: list[StillCombo] = []
         self.radii: list[NumberField] = []
+        self.alike = QCheckBox(tr("the same radius at all bends"), self)
+        self.alike.setToolTip(
+            tr("One former bends all of them: what is typed at one bend counts for all")
+        )
         self._points_box = QVBoxLayout()
         self._points_box.setContentsMargins(0, 0, 0, 0)
         self.longer = QPushButton(tr("Add a point"), self)
@@ -104,6 +108,7 @@ class TubeForm(NamedForm):
             field.value_changed.connect(self._trim_typed)
         for index, form in enumerate(self.ends):
             form.edited.connect(lambda end, index=index: self._end_changed(index, end))
+        self.alike.clicked.connect(self._made_alike)
         self.longer.clicked.connect(self._add_point)
         self.shorter.clicked.connect(self._take_point)
 
@@ -120,6 +125,7 @@ class TubeForm(NamedForm):
         buttons.addWidget(self.longer)
         buttons.addWidget(self.shorter)
         rows.addLayout(buttons)
+        rows.addWidget(self.alike)
         measuring = QVBoxLayout(self.measuring)
         measuring.setContentsMargins(0, 0, 0, 0)
         measuring.addWidget(QLabel(tr("what came back from the bender"), self))
@@ -144,7 +150,11 @@ class TubeForm(NamedForm):
     def show_tube(self, frame: Frame, tube: Tube, *, inches: bool) -> None:
         """Show a tube of a frame."""
         self._frame, self._inches = frame, inches
+        anew = self.tube is None or self.tube.name != tube.name or not self.tube.radii
         with self.filling(tube.name, tube):
+            self.alike.setVisible(len(tube.radii) > 1)
+            if anew or len(set(tube.radii)) > 1:
+                self.alike.setChecked(len(set(tube.radii)) == 1)
             self.stock.clear()
             self.stock.addItems(list(frame.stock))
             self.stock.setCurrentText(tube.stock)
@@ -180,8 +190,9 @@ class TubeForm(NamedForm):
             return self.made.get(part)
         if place in END_NAMES:
             return self.ends[END_NAMES.index(place)].cut
-        kind, _, number = place.partition(" ")
-        if kind == "bend" and number.isdecimal() and 0 < int(number) <= len(self.radii):
+        kind, _, numbers = place.partition(" ")
+        number = numbers.partition(",")[0]
+        if kind in ("bend", "bends") and number.isdecimal() and 0 < int(number) <= len(self.radii):
             return self.radii[int(number) - 1].edit
         return None
 
@@ -258,7 +269,7 @@ class TubeForm(NamedForm):
             label = tr("radius of bend {number}").format(number=number)
             tip = tr("at the tube's centreline, as finished")
             field = NumberField(label, 100.0, 0, MAX_SIZE_MM, above=True, tip=tip)
-            field.value_changed.connect(lambda _: self._radii_typed())
+            field.value_changed.connect(lambda value: self._radius_typed(value))
             leave_undo(field)
             self.radii.append(field)
             self._points_box.addWidget(field)
@@ -266,8 +277,15 @@ class TubeForm(NamedForm):
     def _points_chosen(self) -> None:
         self._tell(tr("Points of {name}"), path=tuple(combo.currentText() for combo in self.points))
 
-    def _radii_typed(self) -> None:
-        self._tell(tr("Bend radius of {name}"), radii=tuple(field.value for field in self.radii))
+    def _radius_typed(self, value: float) -> None:
+        """Of one bend, or of all where they are alike."""
+        alike = self.alike.isChecked()
+        radii = tuple(value if alike else field.value for field in self.radii)
+        self._tell(tr("Bend radius of {name}"), radii=radii)
+
+    def _made_alike(self, on: bool) -> None:
+        if on and self.radii:
+            self._radius_typed(self.radii[0].value)
 
     def _trim_typed(self) -> None:
         start, finish = (field.value for field in self.trims)
@@ -288,11 +306,13 @@ class TubeForm(NamedForm):
         if free is None:
             self.say(tr("there is no other point yet; make one first"))
             return
-        section = self._frame.stock[self.tube.stock].section
-        if isinstance(section, BoxSection):
+        stock = self._frame.stock[self.tube.stock]
+        if isinstance(stock.section, BoxSection):
             self.say(tr("a box section is not bent; end one tube at the corner and begin another"))
             return
-        radius = _FIRST_RADIUS_DIAMETERS * section.od
+        radius = first_radius(self._frame.tools.values(), stock.section, stock.steel)
+        if self.tube.radii and self.alike.isChecked():
+            radius = self.tube.radii[0]
         path, radii = (*self.tube.path, free), (*self.tube.radii, radius)
         self._tell(tr("Add a bend of {name}"), path=path, radii=radii)
 

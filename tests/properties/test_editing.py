@@ -18,7 +18,6 @@ from geometry.edits import (
     free_name,
     move_tube,
     put_point,
-    put_progress,
     put_stock,
     put_tube,
     remove_point,
@@ -31,6 +30,7 @@ from geometry.edits import (
 )
 from geometry.fitup import solve
 from geometry.frame import STEPS, Frame, Stock, Tube, made_names
+from geometry.made_checks import put_progress
 from geometry.place import Along, At, MirrorOf, OffsetFrom, Swung
 from geometry.point_moves import change_points, mirrored_at, moved_by, scaled_by, turned_by
 from geometry.proposals import add_tube

@@ -42,7 +42,7 @@ def test_saved_files_are_the_commands_byte_for_byte(qtbot, page, tmp_path, capsy
         put(page.trials, row, 0, set_deg)
         put(page.trials, row, 1, got_deg)
     type_in(qtbot, page.fields["trim_start"], "20")
-    page.choices["material"].setCurrentText("E355")
+    page.choices["material"].setCurrentText("E355, stronger plain steel tube")
     qtbot.waitUntil(
         lambda: (
             page.result.fit is not None
@@ -256,7 +256,7 @@ def test_odd_trials_are_doubted(qtbot, page, trials, code):
             put(page.trials, row, column, text)
     qtbot.waitUntil(lambda: len(page.result.job.trials) == 2)
     assert code in [finding.code for finding in page.result.findings]
-    assert "to heed" in page._lower.tabText(3)
+    assert "warning" in page._lower.tabText(3)
 
 
 def test_tab_leaves_the_table_and_the_pointer_goes(qtbot, page):

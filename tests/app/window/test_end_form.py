@@ -43,9 +43,9 @@ def test_only_what_a_cut_asks_for_is_in_view(form):
     tube = EVERYTHING.tube("strut")
     asked = {
         "cope": {form.fit, form.onto, form.gap, form.extra}, "square": {form.extra},
-        "mitre": {form.other, form.way, form.gap, form.extra}, "plane": {form.through, *form.normal, form.extra},
+        "mitre": {form.other, form.way, form.gap, form.extra}, "plane": {form.through, form.lies, form.extra},
     }  # fmt: skip
-    every = set().union(*asked.values())
+    every = set().union(*asked.values(), form.normal)
     shown(form, tube, End())
     for cut, widgets in asked.items():
         form.cut.setCurrentIndex(form.cut.findData(cut))
@@ -58,7 +58,12 @@ def test_each_change_is_told_once(form, qtbot):
     form.onto.item(1).setCheckState(Qt.CheckState.Checked)
     type_in(qtbot, form.gap, "1,5")
     names = [form.onto.item(row).text() for row in range(form.onto.count())]
-    assert names == ["headstock", "top rail", "top rail left", "top rail right"]
+    assert names == [
+        "headstock",
+        "top rail, the hand on its side",
+        "top rail left",
+        "top rail right",
+    ]
     assert form.told[-1] == End("cope", "square-cut", ("top rail",), 1.5)
     assert form.told[0] == End("cope", "square-cut")
     # Another cut keeps what it asks for too, and drops the rest.
@@ -67,8 +72,34 @@ def test_each_change_is_told_once(form, qtbot):
     assert (form.told[-1].root_gap, form.told[-1].onto) == (1.5, ())
 
 
+def test_how_a_plane_lies_is_chosen_or_said_in_numbers(form, qtbot):
+    strut = EVERYTHING.tube("strut")
+    shown(form, strut, End("plane", plane=Plane()))
+    assert form.lies.currentData() == "z"
+    for axis, normal in (("x", (1.0, 0.0, 0.0)), ("y", (0.0, 1.0, 0.0)), ("z", (0.0, 0.0, 1.0))):
+        form.lies.setCurrentIndex(form.lies.findData(axis))
+        form.lies.activated.emit(form.lies.currentIndex())
+        assert form.told[-1].plane.normal == normal
+        assert not form.normal[0].isVisibleTo(form)
+    form.lies.setCurrentIndex(form.lies.findData(""))
+    form.lies.activated.emit(form.lies.currentIndex())
+    type_in(qtbot, form.normal[0], "1")
+    assert form.told[-1].plane.normal == (1.0, 0.0, 1.0)
+    # What is typed goes on in numbers, though it is one that could be chosen; what is shown anew does not.
+    shown(form, strut, form.told[-1])
+    type_in(qtbot, form.normal[2], "0")
+    shown(form, strut, form.told[-1])
+    assert form.normal[0].isVisibleTo(form)
+    shown(form, strut, End("plane", plane=Plane()))
+    assert form.lies.currentData() == "z"
+    shown(form, strut, End("plane", plane=Plane(normal=(1.0, 0.0, 2.0))))
+    assert form.lies.currentData() == ""
+
+
 def test_what_is_no_plane_is_said_beside_the_form(form, qtbot):
     shown(form, EVERYTHING.tube("strut"), End("plane", plane=Plane()))
+    form.lies.setCurrentIndex(form.lies.findData(""))
+    form.lies.activated.emit(form.lies.currentIndex())
     type_in(qtbot, form.normal[2], "0")
     assert "normal is 0" in form.problem.text()
     assert form.told == []

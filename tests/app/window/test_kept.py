@@ -29,7 +29,7 @@ def test_everything_typed_is_there_next_time(qtbot, open_window):
     put(window.bend.points, 2, 2, "250")
     put(window.bend.trials, 0, 0, "45")
     put(window.bend.trials, 0, 1, "43")
-    window.bend.choices["material"].setCurrentText("E355")
+    window.bend.choices["material"].setCurrentText("E355, stronger plain steel tube")
     window.inches.setChecked(True)
     window.paper.form.sheet.setCurrentIndex(1)
     window.resize(1200, 800)
@@ -42,7 +42,7 @@ def test_everything_typed_is_there_next_time(qtbot, open_window):
     assert again.bend.points.words(2)[2] == "9.8425"
     assert again.bend.job().path.vertices[2] == (700.0, 0.0, 250.0)
     assert [(t.set_deg, t.got_deg) for t in again.bend.job().trials] == [(45.0, 43.0)]
-    assert again.bend.choices["material"].currentText() == "E355"
+    assert again.bend.choices["material"].currentData() == "E355"
     assert again.session.paper.sheet == "A4"
     assert again.joint.joint().angle_deg == 47.5
     assert again.joint.joint().fit == "square-cut"

@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from app.window.tube_form import TubeForm
+from geometry.bend_plan import radius_left
 from tests.app.window.conftest import type_in
 from tests.frames import EVERYTHING
 
@@ -62,7 +63,10 @@ def test_points_are_added_and_taken_out_with_their_bends(form, qtbot):
     form.longer.click()
     _, bent = form.told[-1]
     assert len(bent.path) == 3
-    assert bent.radii == (75.0,)
+    # As the tool at hand leaves it.
+    tool = EVERYTHING.tools["hand 148"]
+    left = radius_left(tool, EVERYTHING.stock["thin"].section, EVERYTHING.stock["thin"].steel, 90.0)
+    assert bent.radii == (round(left, 1),)
     form.show_tube(EVERYTHING, bent, inches=False)
     form.shorter.click()
     assert form.told[-1][1] == cross
@@ -90,3 +94,35 @@ def test_what_makes_no_tube_is_said(form, qtbot):
     form._tell("Points", path=("seat",))
     assert "needs at least 2" in form.problem.text()
     assert form.told == []
+
+
+def test_bends_that_are_alike_are_typed_once(form, qtbot):
+    bent = replace(
+        EVERYTHING.tube("top rail"),
+        path=("head low", "knee", "seat", "floor"),
+        radii=(150.0, 150.0),
+        as_bent=(),
+    )
+    frame = replace(
+        EVERYTHING, tubes=tuple(bent if one.name == bent.name else one for one in EVERYTHING.tubes)
+    )
+    form.show_tube(frame, bent, inches=False)
+    assert form.alike.isVisibleTo(form)
+    assert form.alike.isChecked()
+    type_in(qtbot, form.radii[1], "120")
+    assert form.told[-1][1].radii == (120.0, 120.0)
+    form.show_tube(frame, form.told[-1][1], inches=False)
+    assert [field.value for field in form.radii] == [120.0, 120.0]
+    # Each on its own, until they are made alike again.
+    form.alike.click()
+    type_in(qtbot, form.radii[0], "90")
+    assert form.told[-1][1].radii == (90.0, 120.0)
+    form.show_tube(frame, form.told[-1][1], inches=False)
+    assert not form.alike.isChecked()
+    form.alike.click()
+    assert form.told[-1][1].radii == (90.0, 90.0)
+    # A tube that is not so to begin with is left as it is.
+    form.show_tube(frame, replace(bent, name="other", radii=(100.0, 130.0)), inches=False)
+    assert not form.alike.isChecked()
+    form.show_tube(frame, EVERYTHING.tube("cross"), inches=False)
+    assert not form.alike.isVisibleTo(form)

@@ -126,9 +126,9 @@ def test_the_book_is_back_when_there_is_one_again(qtbot, window, page):
 @pytest.mark.parametrize(
     ("view", "ways"),
     [
-        (FROM_RIGHT, {"forward": (1, 0), "up": (0, 1)}),
-        (FROM_ABOVE, {"forward": (1, 0), "left": (0, 1)}),
-        (FROM_FRONT, {"left": (1, 0), "up": (0, 1)}),
+        (FROM_RIGHT, {"x forward": (1, 0), "z up": (0, 1)}),
+        (FROM_ABOVE, {"x forward": (1, 0), "y left": (0, 1)}),
+        (FROM_FRONT, {"y left": (1, 0), "z up": (0, 1)}),
     ],
 )
 def test_a_view_says_which_way_is_forward(view, ways):
