@@ -253,7 +253,7 @@ def _said(
         fit = "What is cut to the drawing still fits it: no joint stands open by more than ISO 5817 level C allows."
         doubt = "Measure it again before you trust this: the figures do not go together."
         return Finding("as-bent", "note", part.name, what, doubt if _contradicts(came) else fit)
-    ends = "; ".join(f"{one.where} {_how(one)}" for one in off)
+    ends = "; ".join(f"{one.where} {seat_words(one)}" for one in off)
     return Finding(
         "as-bent", "warning", part.name,
         f"{what} Of {len(fits)} ends on it, onto it or moved by it, {len(off)} that are cut to the drawing would not seat "
@@ -283,12 +283,12 @@ def _contradicts(came: Returned) -> bool:
     return any(abs(by) > _DOUBT_MM for by in came.left_over)
 
 
-def _how(seat: Seat) -> str:
-    """How far an end stands open, how much of it is in the way, how far it is set off."""
+def seat_words(seat: Seat) -> str:
+    """How far an end stands open, how much of it is too long, how far it is set off."""
     if np.isinf(seat.gap):
         return "does not meet it"
     words = [f"stands {seat.gap:.1f} mm open"] * (seat.gap > _SAID_MM)
-    words += [f"has {seat.excess:.1f} mm in the way"] * (seat.excess > _SAID_MM)
+    words += [f"is {seat.excess:.1f} mm too long"] * (seat.excess > _SAID_MM)
     words += [f"is set off by {seat.step:.1f} mm"] * (seat.step > _SAID_MM)
     return ", ".join(words)
 

@@ -85,7 +85,7 @@ def _end_findings(cut: EndCut, parts: dict[str, FittedPart]) -> Iterator[Finding
             "acute", "warning", where,
             f"It meets {cut.onto[0]} at {format_mm(cut.angle_deg, 1)}°, under 30°: the weld's root in the tight "
             "side cannot be reached.",
-            "Set the tube at 30° or more, or ask a welding engineer how that side is to be made.",
+            f"Set the tube at 30° or more{_steeper(cut)}, or ask a welding engineer how that side is to be made.",
         )  # fmt: skip
     main = parts[cut.onto[0]].part
     own, under = _breadths(cut, main)
@@ -154,6 +154,20 @@ def _greatest_step(cut: EndCut) -> float:
     """How far the line jumps at one place of the turn, mm."""
     apart = np.diff(cut.round_mm) < 1e-4 * cut.at.part.outline.girth
     return float(np.max(np.abs(np.diff(cut.heights)), where=apart, initial=0.0))
+
+
+def _steeper(cut: EndCut) -> str:
+    """How far a straight tube's end is to be moved along what it sits on, for that; "" of a bent one."""
+    part = cut.at.part
+    if part.path.radii:
+        return ""
+    turn, least = math.radians(cut.angle_deg), math.radians(LEAST_ANGLE_DEG)
+    # The other end stays as far beside the target; along it there is less between the two.
+    by = part.path.developed_length * (math.cos(turn) - math.sin(turn) / math.tan(least))
+    return (
+        f" (with its other end left where it is, this one stands so {math.ceil(by)} mm along {cut.onto[0]} from here; "
+        "look at the other end's angle too)"
+    )
 
 
 def _breadths(cut: EndCut, main: Part) -> tuple[float, float]:

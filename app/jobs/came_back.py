@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
-from geometry.as_bent import HOLDS, AsBent, Hold, looks_mirrored, returned
-from geometry.as_bent_checks import as_drawn, seats_on
+from geometry.as_bent import HOLDS, AsBent, Hold, Returned, looks_mirrored, returned
+from geometry.as_bent_checks import (
+    as_drawn,
+    deviation_words,
+    seat_words,
+    seats_on,
+    spread_words,
+)
 from geometry.bend_plan import BendResult
 from geometry.errors import BadPath, BadText
 from geometry.findings import Finding
@@ -26,6 +33,10 @@ class CameBack:
         unseated: how many ends that are cut to the drawing would not seat, as the part is laid.
         better: how it would be laid best, and how many would not seat then; None where that is no better.
         made: ends of parts that are marked as made, and are cut otherwise now.
+        off: what of the part is not as drawn; "" for nothing.
+        apart: how far its ends are apart as drawn, and as it is, mm.
+        ends: how many ends that are cut to the drawing sit on it or were moved by it; and of those that would not seat
+            each with how far it is off, in words.
     """
 
     part: str
@@ -34,6 +45,9 @@ class CameBack:
     unseated: int = 0
     better: tuple[Hold, int] | None = None
     made: tuple[str, ...] = ()
+    off: str = ""
+    apart: tuple[float, float] = (0.0, 0.0)
+    ends: tuple[int, tuple[str, ...]] = (0, ())
 
 
 def measured_of(tube: Tube, hand: str) -> AsBent | None:
@@ -73,8 +87,7 @@ def judged(frame: Frame, tube: Tube, hand: str, measured: AsBent | None) -> Came
         BadText: where the frame cannot be built with the tube as it is.
     """
     part = part_name(tube.name, hand)
-    if measured is not None:
-        _refuse_what_makes_no_tube(frame, tube, part, measured)
+    came = _came(frame, tube, part, measured) if measured is not None else None
     now = with_measured(frame, tube, hand, measured)
     plain = with_measured(frame, tube, hand, None)
     before = {(f.code, f.where) for f in solve_frame(plain).findings}
@@ -89,23 +102,37 @@ def judged(frame: Frame, tube: Tube, hand: str, measured: AsBent | None) -> Came
     if measured is None:
         return CameBack(part, now, own, made=made)
 
-    def unseated(hold: Hold) -> int:
+    def unseated(hold: Hold) -> tuple[int, tuple[str, ...]]:
         laid = with_measured(frame, tube, hand, replace(measured, hold=hold))
-        return sum(not seat.seats for seat in seats_on(laid, tube.name, hand))
+        fits = seats_on(laid, tube.name, hand)
+        return len(fits), tuple(f"{one.where} {seat_words(one)}" for one in fits if not one.seats)
 
-    count = unseated(measured.hold)
-    least, hold = min((unseated(hold), hold) for hold in HOLDS)
+    ends = unseated(measured.hold)
+    count = len(ends[1])
+    least, hold = min((len(unseated(hold)[1]), hold) for hold in HOLDS)
     better = (hold, least) if least < count else None
-    return CameBack(part, now, own, count, better, made)
+    if came is None:
+        return CameBack(part, now, own, count, better, made, ends=ends)
+    off = "; ".join(
+        filter(None, (deviation_words(came, frame.drawing.tolerance), spread_words(came)))
+    )
+    drawn, real = (
+        math.dist(path.vertices[0], path.vertices[-1]) for path in (came.nominal, came.path)
+    )
+    return CameBack(part, now, own, count, better, made, off, (drawn, real), ends)
 
 
-def _refuse_what_makes_no_tube(frame: Frame, tube: Tube, part: str, measured: AsBent) -> None:
-    """Raise for measurements of another tube, before they are kept."""
+def _came(frame: Frame, tube: Tube, part: str, measured: AsBent) -> Returned | None:
+    """The part as it came; None where it cannot be made as it is drawn.
+
+    Raises:
+        BadPath: for measurements of another tube, before they are kept.
+    """
     drawn = {one.part.name: one.part.path for one in solve(as_drawn(frame)).parts}
     if part not in drawn:
-        return
+        return None
     try:
-        returned(drawn[part], measured)
+        came = returned(drawn[part], measured)
     except BadPath as error:
         if looks_mirrored(drawn[part], measured):
             text = (
@@ -118,3 +145,4 @@ def _refuse_what_makes_no_tube(frame: Frame, tube: Tube, part: str, measured: As
         wrong = next(f for f in used.findings if f.code == "cannot-be-made")
         text = f"{part} cannot be built in as it is: {wrong.what}"
         raise BadText(text)
+    return came

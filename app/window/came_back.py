@@ -29,8 +29,9 @@ from app.jobs.came_back import (
     with_measured,
 )
 from app.window.background import Background
+from app.window.came_back_words import HOLD_WORDS, meaning
 from app.window.frame_edits import Edit
-from app.window.page_frame import LEVEL_WORDS, StillCombo, scrolled, words_label
+from app.window.page_frame import StillCombo, scrolled, words_label
 from app.window.shown_words import USE_TIP, length_shown
 from app.window.words import numerals, sentence, tr
 from geometry.as_bent import HOLDS, AsBent, Measured, finish_height
@@ -42,14 +43,14 @@ from geometry.units import format_mm, parse_angle, parse_length
 from templates_out.bend_words import bar_straights
 
 _INTRO = tr(
-    "Type what you measured and leave the rest empty. What is missing is taken as drawn. Nothing is cut otherwise until "
-    "you tick that the tube is used as it came."
+    "Type what you measured and leave the rest empty. What is missing is taken as drawn; only the straights between bends "
+    "then are what the bar leaves for them, for its length stays. Nothing is cut otherwise until you tick that the tube is "
+    "used as it came."
 )
-_HOLDS = {
-    "all": tr("lay it with all its points as near as can be"),
-    "start": tr("lay its first straight and bend 1 where they are drawn"),
-    "finish": tr("lay its last straight and last bend where they are drawn"),
-}
+_HOLD_TIP = tr(
+    "A tube that is not quite as drawn can be held in the jig so that all of it is a little off, or so that one end is where "
+    "it is drawn and the other takes all of the error. Choose as you will hold it when you tack it."
+)
 _TURN = tr(
     "from the plane of one bend to that of the next, looking from start to finish: plus is clockwise"
 )
@@ -209,7 +210,7 @@ class CameBackDialog(QDialog):
             if head is not None:
                 head.setToolTip(row.tip)
         for hold in HOLDS:
-            self.hold.addItem(_HOLDS[hold], hold)
+            self.hold.addItem(HOLD_WORDS[hold], hold)
         if self._before is not None:
             self.hold.setCurrentIndex(self.hold.findData(self._before.hold))
             self.use.setChecked(self._before.use)
@@ -221,6 +222,7 @@ class CameBackDialog(QDialog):
         self.table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
         self.table.setCurrentCell(0, 1)
         self.hold.setAccessibleName(tr("how it is laid in the frame"))
+        self.hold.setToolTip(_HOLD_TIP)
         self.use.setToolTip(USE_TIP)
         roles = QDialogButtonBox.ButtonRole
         self.buttons.addButton(self.keep, roles.AcceptRole)
@@ -234,6 +236,7 @@ class CameBackDialog(QDialog):
         rows = QVBoxLayout(self)
         rows.addWidget(words_label(self, _INTRO))
         rows.addWidget(self.table, 3)
+        rows.addWidget(words_label(self, tr("in the jig:")))
         rows.addWidget(self.hold)
         rows.addWidget(self.use)
         rows.addWidget(scrolled(self.answer, tr("what it means")), 2)
@@ -314,8 +317,7 @@ class CameBackDialog(QDialog):
 
     def _tell(self, answer: tuple[AsBent, CameBack]) -> None:
         self.measured, came = answer
-        words = [f"{LEVEL_WORDS[f.level]}, {f.where}: {f.what} {f.do}" for f in came.findings]
-        words += _advice(came)
+        words = meaning(came, inches=self._inches)
         self.answer.setText("\n\n".join(words) or tr("Nothing to stop at."))
         self.keep.setEnabled(self.measured != self._before)
 
@@ -342,25 +344,6 @@ class CameBackDialog(QDialog):
         """The box makes its first button the one that Enter presses."""
         super().showEvent(event)
         self.keep.setDefault(False)
-
-
-def _advice(came: CameBack) -> list[str]:
-    """What else there is to choose, and what it would cost."""
-    words = []
-    if came.better is not None:
-        hold, count = came.better
-        text = (
-            tr('With "{how}", all ends that are cut to the drawing seat.')
-            if count == 0
-            else tr(
-                'With "{how}", {n} that are cut to the drawing would not seat, instead of {now}.'
-            )
-        )
-        words.append(text.format(how=_HOLDS[hold], n=count, now=came.unseated))
-    if came.made:
-        text = tr("Marked as made, and would be cut otherwise: {ends}.")
-        words.append(text.format(ends="; ".join(came.made)))
-    return words
 
 
 def ask_what_came_back(

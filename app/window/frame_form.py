@@ -41,7 +41,7 @@ class FrameForm(NamedForm):
     def __init__(self, intro: str, parent: QWidget | None = None) -> None:
         super().__init__(tr("name of the frame"), parent)
         self.least_wall = NumberField(
-            tr("least wall outside a bend (0: any)"), 0.0, 0, MAX_SIZE_MM,
+            tr("least wall at a bend"), 0.0, 0, MAX_SIZE_MM,
             tip=tr("the findings say where a bend's outside comes thinner; 0 for any"),
         )  # fmt: skip
         self.facts = {key: QLineEdit(self) for key in _FACTS}

@@ -38,6 +38,7 @@ class NamedList(QListWidget):
         super().__init__(parent)
         self.setAccessibleName(name)
         self.setWordWrap(True)
+        self.setAlternatingRowColors(True)
         mode = QAbstractItemView.SelectionMode
         self.setSelectionMode(mode.ExtendedSelection if several else mode.SingleSelection)
         self.itemSelectionChanged.connect(lambda: self.chosen.emit(self.current))

@@ -296,6 +296,8 @@ class FrameView(DrawingView):
         painter.setPen(QPen(self.palette().highlight().color(), 2.0, Qt.PenStyle.DashLine))
         for line in self._sketched:
             painter.drawPolyline([self.pixel(QPointF(x, y)) for x, y in line.tolist()])
+        if self.named:
+            self._write_names(painter)
         painter.setPen(self.palette().text().color())
         for name, (x, y) in self.scene.points.items():
             pixel = self.pixel(QPointF(x, y))
@@ -305,8 +307,6 @@ class FrameView(DrawingView):
                 self.palette().highlight() if name in self._chosen else self.palette().base()
             )
             painter.drawRect(box)
-        if self.named:
-            self._write_names(painter)
         if not self.caption:
             ink, view = self.palette().text().color(), self.scene.view
             paint_axes(painter, QRectF(self.rect()), view.right, view.up, ink)

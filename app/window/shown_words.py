@@ -19,12 +19,12 @@ HAND_WORDS: Mapping[str, str] = {"left": tr("left"), "right": tr("right")}
 USE_TIP = tr("Cut it, and what sits on it, for what it measures; its drawing stays as it was")
 """Of using a tube as it came from the bender."""
 MATERIAL_WORDS: Mapping[str, str] = {
-    "E235": tr("plain mild steel tube"),
-    "E355": tr("stronger plain steel tube"),
-    "S235": tr("structural mild steel"),
-    "DOM1020": tr("drawn mild steel tube, America"),
-    "4130": tr("chromium-molybdenum steel"),
-    "T45": tr("high-tensile steel tube, Britain"),
+    "E235": tr("plain mild steel"),
+    "E355": tr("stronger mild steel"),
+    "S235": tr("structural steel"),
+    "DOM1020": tr("drawn mild steel"),
+    "4130": tr("chrome-moly steel"),
+    "T45": tr("high-tensile steel"),
     "304": tr("stainless steel"),
     "6082-T6": tr("aluminium"),
 }

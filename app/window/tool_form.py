@@ -26,12 +26,14 @@ class ToolForm(NamedForm):
         size = MAX_SIZE_MM
         self.od = NumberField(tr("for tube of"), 25.0, 1, size, tip=tr("outside diameter"))
         self.radius = NumberField(
-            tr("radius"),
+            tr("former's radius"),
             100.0,
             0,
             size,
             above=True,
-            tip=tr("of its former, at the tube's centreline"),
+            tip=tr(
+                "as stamped on it, or measured to the tube's centreline; a bend springs back to a larger one"
+            ),
         )
         self.grip = NumberField(
             tr("grips"), 0.0, 0, size, tip=tr("the straight that it holds ahead of a bend")

@@ -41,6 +41,17 @@ def test_a_sound_frame_has_no_findings():
     assert found({"p": (400, 100, 0), "q": (400, 100, 300)}, branch()) == {}
 
 
+def test_how_far_a_tube_that_leans_too_much_is_to_be_moved():
+    def said(x):
+        one = found({"p": (x, 100, 0), "q": (700, 100, 160)}, branch()).get("acute")
+        return one.do if one else ""
+
+    # 300 - 160 / tan 30 degrees.
+    assert "23 mm along rail" in said(400)
+    assert said(422)
+    assert not said(423)
+
+
 @pytest.mark.parametrize(
     ("points", "tube", "code", "words"),
     [

@@ -42,7 +42,7 @@ def test_saved_files_are_the_commands_byte_for_byte(qtbot, page, tmp_path, capsy
         put(page.trials, row, 0, set_deg)
         put(page.trials, row, 1, got_deg)
     type_in(qtbot, page.fields["trim_start"], "20")
-    page.choices["material"].setCurrentText("E355, stronger plain steel tube")
+    page.choices["material"].setCurrentText("E355, stronger mild steel")
     qtbot.waitUntil(
         lambda: (
             page.result.fit is not None

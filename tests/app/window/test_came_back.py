@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import shutil
 import threading
 from dataclasses import replace
@@ -17,7 +18,10 @@ from app.document.frame_file import open_frame
 from app.jobs.came_back import judged
 from app.window import came_back
 from app.window.came_back import CameBackDialog
-from geometry.as_bent import AsBent
+from app.window.came_back_words import HOLD_WORDS
+from geometry.as_bent import AsBent, returned
+from geometry.as_bent_checks import as_drawn, seats_on
+from geometry.fitup import solve
 from tests.app.window.conftest import solved
 
 SAMPLE = Path(__file__).parents[3] / "sample_projects/single-cylinder/single-cylinder.frame"
@@ -294,11 +298,33 @@ def test_how_it_would_be_laid_better_is_said_and_true(qtbot, dialog, hold):
     else:
         way, count = came.better
         assert count == counts[way] == least
-        assert came_back._HOLDS[way] in text
+        assert HOLD_WORDS[way] in text
     # What is made already is said before it is kept.
     assert came.made
     assert all(end.split(",")[0] in frame.progress for end in came.made)
     assert f"Marked as made, and would be cut otherwise: {'; '.join(came.made)}." in text
+
+
+def test_it_says_how_far_apart_the_ends_are_and_names_each_that_does_not_seat_on_a_line(
+    qtbot, dialog
+):
+    frame = open_frame(SAMPLE)
+    one = dialog(frame)
+    typed(one, "bend 1, angle", "60")
+    qtbot.waitUntil(one.keep.isEnabled, timeout=20_000)
+    drawn = next(
+        p.part.path for p in solve(as_drawn(frame)).parts if p.part.name == "main rail left"
+    )
+    real = returned(drawn, one.measured).path
+    was, now = (math.dist(path.vertices[0], path.vertices[-1]) for path in (drawn, real))
+    text = one.answer.text()
+    assert f"Its ends are {now:.2f}".rstrip("0").rstrip(".") in text
+    assert f"apart, drawn {was:.2f}".rstrip("0").rstrip(".") in text
+    laid = came_back.with_measured(frame, frame.tube("main rail"), "left", one.measured)
+    bad = [seat for seat in seats_on(laid, "main rail", "left") if not seat.seats]
+    lines = [line.removeprefix("– ") for line in text.splitlines() if line.startswith("– ")]
+    assert len(lines) == len(bad) > 1
+    assert all(line.startswith(f"{seat.where} ") for line, seat in zip(lines, bad, strict=True))
 
 
 def test_looked_at_again_it_says_what_it_said_before_it_was_kept(qtbot, dialog):

@@ -24,7 +24,7 @@ NAMES = [tube.name for tube in EVERYTHING.tubes]
 def tubes(qtbot):
     one = TubeList()
     qtbot.addWidget(one)
-    one.show_rows(tube_rows(EVERYTHING, {"cross": 2}, inches=False))
+    one.show_rows(tube_rows(EVERYTHING, {"cross": "2 warnings"}, inches=False))
     one.show()
     return one
 

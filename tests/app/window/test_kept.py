@@ -29,7 +29,7 @@ def test_everything_typed_is_there_next_time(qtbot, open_window):
     put(window.bend.points, 2, 2, "250")
     put(window.bend.trials, 0, 0, "45")
     put(window.bend.trials, 0, 1, "43")
-    window.bend.choices["material"].setCurrentText("E355, stronger plain steel tube")
+    window.bend.choices["material"].setCurrentText("E355, stronger mild steel")
     window.inches.setChecked(True)
     window.paper.form.sheet.setCurrentIndex(1)
     window.resize(1200, 800)

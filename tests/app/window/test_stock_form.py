@@ -38,7 +38,7 @@ def test_sizes_are_told_as_they_are_typed(form, qtbot):
     words, stock = form.told[-1]
     assert words == "Stock main"
     assert (stock.section.od, stock.section.wall) == pytest.approx((41.275, 1.6256))
-    form.material.setCurrentText("E355, stronger plain steel tube")
+    form.material.setCurrentText("E355, stronger mild steel")
     form.material.activated.emit(0)
     assert form.told[-1][1].material == "E355"
     type_in(qtbot, form.bar, "3000")

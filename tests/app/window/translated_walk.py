@@ -304,7 +304,13 @@ def answer_dialogs(walk: Walk) -> None:
 
     spoken = walk.spoken
     # The file of a frame without one, and of what an earlier window did not save.
-    spoken.names |= {"None", "stand.frame", "single-cylinder-motorcycle-papers"}
+    spoken.names |= {
+        "None",
+        "stand.frame",
+        "single-cylinder-motorcycle-papers",
+        "tube-papers",
+        "joint-papers",
+    }
 
     def box(self) -> int:
         walk.look("a question")

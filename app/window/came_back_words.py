@@ -1,0 +1,66 @@
+"""What it means that a tube came back as it did, in words."""
+
+from __future__ import annotations
+
+from app.jobs.came_back import CameBack
+from app.window.page_frame import LEVEL_WORDS
+from app.window.shown_words import length_shown
+from app.window.words import tr
+
+HOLD_WORDS = {
+    "all": tr("lay it with all its points as near as can be"),
+    "start": tr("lay its first straight and bend 1 where they are drawn"),
+    "finish": tr("lay its last straight and last bend where they are drawn"),
+}
+"""How a tube that is not as drawn may be laid in the jig."""
+
+
+def meaning(came: CameBack, *, inches: bool) -> list[str]:
+    """The verdict, what else is found, and what there is to choose; a paragraph each."""
+    # For the book the verdict is one sentence.
+    others = [one for one in came.findings if one.code != "as-bent"]
+    return [
+        *_verdict(came, inches=inches),
+        *(f"{LEVEL_WORDS[f.level]}, {f.where}: {f.what} {f.do}" for f in others),
+        *_advice(came),
+    ]
+
+
+def _verdict(came: CameBack, *, inches: bool) -> list[str]:
+    """What is off, and what that does to the ends that are cut to the drawing, each on a line of its own."""
+    verdict = next((one for one in came.findings if one.code == "as-bent"), None)
+    if verdict is None:
+        return []
+    off = tr("As bent, {off}.") if came.off else tr("As bent, it is as drawn.")
+    words = [off.format(off=came.off)]
+    drawn, real = (length_shown(one, inches=inches) for one in came.apart)
+    if drawn != real:
+        text = tr("Its ends are {real} {unit} apart, drawn {drawn}.")
+        words.append(text.format(real=real, drawn=drawn, unit="in" if inches else "mm"))
+    count, bad = came.ends
+    if bad:
+        text = tr(
+            "Of {n} ends that are cut to the drawing and sit on it, or are moved by it, {bad} would not seat as it lies: they "
+            "would stand wider open than is usual for a weld (ISO 5817, level C), or be too long."
+        )
+        words.append("\n– ".join([text.format(n=count, bad=len(bad)), *bad]))
+    return [*words, verdict.do]
+
+
+def _advice(came: CameBack) -> list[str]:
+    """What else there is to choose, and what it would cost."""
+    words = []
+    if came.better is not None:
+        hold, count = came.better
+        text = (
+            tr('With "{how}", all ends that are cut to the drawing seat.')
+            if count == 0
+            else tr(
+                'With "{how}", {n} that are cut to the drawing would not seat, instead of {now}.'
+            )
+        )
+        words.append(text.format(how=HOLD_WORDS[hold], n=count, now=came.unseated))
+    if came.made:
+        text = tr("Marked as made, and would be cut otherwise: {ends}.")
+        words.append(text.format(ends="; ".join(came.made)))
+    return words
