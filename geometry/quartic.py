@@ -27,16 +27,12 @@ def falling_quartic_roots(p: Floats, q: Floats, s: Floats) -> tuple[Ints, Floats
     middle = np.where(split, (p + u) / 2, p / 2)
     a = np.where(split, a / 2, 0.0)
     under = a * a - middle
-    rows, roots = [], []
-    for side, square in ((-a, under + half), (a, under - half)):
-        real = np.flatnonzero(square > -1e-12)
-        root = np.sqrt(np.maximum(square[real], 0.0))
-        rows += [real, real]
-        roots += [side[real] - root, side[real] + root]
-    row, t = np.concatenate(rows), np.concatenate(roots)
+    square, side = np.array((under + half, under - half)), np.array((-a, a))
+    root = np.sqrt(np.maximum(square, 0.0))
+    roots = np.array((side - root, side + root))
+    falls = ((4 * roots * roots + 2 * p) * roots + q < 1e-6) & (square > -1e-12)
+    row, t = np.nonzero(falls)[2], roots[falls]
     p, q, s = p[row], q[row], s[row]
-    falls = ((4 * t * t + 2 * p) * t + q) < 1e-6
-    row, t, p, q, s = row[falls], t[falls], p[falls], q[falls], s[falls]
     for _ in range(_NEWTON_STEPS):
         square = t * t
         slope = (4 * square + 2 * p) * t + q
@@ -53,12 +49,12 @@ def _greatest_cubic_root(b: Floats, c: Floats, d: Floats) -> Floats:
     third = b / 3
     m = c / 3 - third * third
     n = (third * third - c / 2) * third + d / 2
-    inside = n * n + m**3
+    inside = n * n + m * m * m
     three = inside <= 0
     u = np.zeros(len(b))
     if three.any():
         depth = np.sqrt(np.maximum(-m, 1e-60))
-        u = 2 * depth * np.cos(np.arccos(np.clip(-n / depth**3, -1.0, 1.0)) / 3)
+        u = 2 * depth * np.cos(np.arccos(np.clip(-n / (depth * depth * depth), -1.0, 1.0)) / 3)
     if not three.all():
         far = np.cbrt(np.abs(n) + np.sqrt(np.maximum(inside, 0.0)))
         far = np.where(n > 0, -far, far)

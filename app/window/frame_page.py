@@ -62,6 +62,7 @@ class FramePage(QWidget):
         self.document = session.document
         self.result: FrameResult | None = None
         self.findings: tuple[Finding, ...] = ()
+        self._placed: tuple[Frame, dict[str, Point]] | None = None
         self.part = ""
         self._said = ""
         self._before: Frame | None = None
@@ -206,7 +207,9 @@ class FramePage(QWidget):
 
     def _places(self) -> dict[str, Point]:
         """Where the points are; those that are nowhere are left out."""
-        return known_places(self.frame)
+        if self._placed is None or self._placed[0] is not self.frame:
+            self._placed = self.frame, known_places(self.frame)
+        return self._placed[1]
 
     def _begin_anew(self) -> None:
         """Another frame: nothing of the last one is chosen, begun, or looked at closely."""
@@ -239,7 +242,7 @@ class FramePage(QWidget):
         """Cut it and draw it; until then its points are where they are."""
         self.background.drop()
         self.views.sketch(frame, self._places())
-        self.seeing.ask(self.views.seer(frame))
+        self.seeing.ask(self.views.seer(frame, self._places()))
 
     def _show_seen(self, seen: Seen) -> None:
         """The views first; all that follows from the frame when it has come to rest."""

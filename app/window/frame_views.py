@@ -185,12 +185,12 @@ class FrameViews(QWidget):
         """The title of the view in front: ``IN_SPACE`` or one of ``FLAT``, in whatever language the tab has it."""
         return (IN_SPACE, *FLAT)[self.tabs.currentIndex()]
 
-    def seer(self, frame: Frame) -> Callable[[], Seen]:
+    def seer(self, frame: Frame, places: Mapping[str, Point]) -> Callable[[], Seen]:
         """Cuts a frame and draws it as the view in front shows it; to be called off the window's thread."""
         title = self.title
 
         def see() -> Seen:
-            fitted, places = solve(frame), known_places(frame)
+            fitted = solve(frame)
             if title != IN_SPACE:
                 return Seen(fitted, places, title, scene(fitted, places, FLAT[title]))
             parts = {one.part.name: one.part for one in fitted.parts}

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from html import escape
+
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QTextBrowser, QVBoxLayout, QWidget
 
 from app.window.words import tr
@@ -24,19 +27,30 @@ WORDS = (
     (tr("trial bend"), tr("a bend made on scrap, to learn how much yours springs back.")),
     (tr("handed"), tr("made in pairs, left and right, each the mirror image of the other.")),
     (tr("roll"), tr("the turn of a box section about its own axis.")),
+    (tr("developed length"), tr("how long a bent tube is along its centreline, as if it were straight again.")),
+    (tr("finding"), tr("something to stop at before steel is cut: an error cannot be made, a warning is to be looked at, a note is to be known.")),
+    (tr("former"), tr("the grooved wheel or block of a bender that the tube is drawn round; its radius is stamped on it.")),
     (tr("tolerance A to D"), tr("how true a bent tube must come out: A is the finest, D the coarsest (ISO 13920).")),
 )  # fmt: skip
 
 
 class Glossary(QDialog):
-    """A window of its own; it may stay open beside the work."""
+    """A window of its own; it may stay open beside the work.
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    Args:
+        parent: the window.
+        intro: what stands before the words, such as what a page is for; "" for nothing.
+    """
+
+    def __init__(self, parent: QWidget | None = None, intro: str = "") -> None:
         super().__init__(parent)
-        self.setWindowTitle(tr("Words of the trade"))
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setWindowTitle(tr("What this page is for") if intro else tr("Words of the trade"))
         self.words = QTextBrowser(self)
         self.words.setAccessibleName(tr("words of the trade"))
-        self.words.setHtml("".join(f"<p><b>{word}</b>: {told}</p>" for word, told in WORDS))
+        first = f"<p>{escape(intro)}</p><hr>" if intro else ""
+        told = "".join(f"<p><b>{word}</b>: {words}</p>" for word, words in WORDS)
+        self.words.setHtml(first + told)
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close, self)
         buttons.rejected.connect(self.close)
         rows = QVBoxLayout(self)

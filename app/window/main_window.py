@@ -252,8 +252,8 @@ class MainWindow(QMainWindow):
         getattr(self.current(), button).click()
 
     def explain(self) -> None:
-        """What the page on top is for."""
-        self.say(str(getattr(self.current(), "help_words", "")))
+        """What the page on top is for, and what the words on it mean."""
+        self._show_help(str(getattr(self.current(), "help_words", "")))
 
     def walk(self) -> None:
         """Make a first frame step by step."""
@@ -275,9 +275,14 @@ class MainWindow(QMainWindow):
 
     def show_words(self) -> None:
         """What the words of the trade mean."""
+        self._show_help("")
+
+    def _show_help(self, words: str) -> None:
         from app.window.glossary import Glossary
 
-        Glossary(self).show()
+        for before in self.findChildren(Glossary):
+            before.close()
+        Glossary(self, words).show()
 
     def show_log(self) -> None:
         """Open the log's folder, and say where it is."""

@@ -286,7 +286,7 @@ def test_a_point_on_a_tube_slides_and_the_caption_says_where_it_is(page):
         else None
     )
     if start is None:
-        page.views.show_seen(page.views.seer(page.frame)())
+        page.views.show_seen(page.views.seer(page.frame, page._places())())
         start = view.pixel(QPointF(*view.scene.points["clip"])).toPoint()
     QTest.mousePress(view, Qt.MouseButton.LeftButton, NONE, start)
     QTest.mouseMove(view, start + QPoint(20, -30))

@@ -186,7 +186,8 @@ def test_save_means_what_the_page_makes(qtbot, open_window, page, papers):
 def test_each_page_explains_itself_in_three_sentences(qtbot, open_window, name):
     window = open_window(name)
     window.explain()
-    told = window.notice.text()
+    told = window.findChild(Glossary).words.toPlainText().partition("\n")[0]
+    assert told == window.current().help_words
     assert told.count(". ") + told.endswith(".") == 3
 
 

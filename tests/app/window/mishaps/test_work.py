@@ -98,8 +98,7 @@ def test_the_walk_says_what_is_otherwise_than_it_should_be(qtbot, window, page):
 
 
 def test_what_was_said_goes_with_the_next_page_and_the_next_edit(qtbot, window, page):
-    window.explain()
-    assert window.notice.text()
+    window.say("something")
     high = window.notice.height()
     window.go_to("Joint")
     assert window.notice.text() == ""
