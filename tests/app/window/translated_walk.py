@@ -11,7 +11,7 @@ import re
 import sys
 from pathlib import Path
 
-from PySide6.QtCore import QEventLoop, QLocale, QPointF, QTimer
+from PySide6.QtCore import QCoreApplication, QEventLoop, QLocale, QPointF, QTimer
 from PySide6.QtPrintSupport import QPrintDialog
 from PySide6.QtWidgets import (
     QApplication,
@@ -368,6 +368,8 @@ def main(languages: Path, folder: Path, told: Path) -> None:
         "left: mirror of right",
         "30x2",
         *"ABCD",
+        # A button that Qt itself has words for.
+        QCoreApplication.translate("QPlatformTheme", "Close"),
     }
     for one in samples():
         spoken.sentences |= {one.title, one.words}
