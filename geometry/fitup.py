@@ -170,7 +170,7 @@ def _cut(end: PartEnd, parts: Sequence[Part], index: Index, mirror: Mirror) -> E
     seen: tuple[object, ...]
     match end.end.cut:
         case "cope":
-            near = tuple(index.named(end) if end.end.onto else index.near(end))
+            near = index.named(end) if end.end.onto else index.near(end)
             work, among, seen = _coped, (near,), (mirror.seen(near),)
         case "mitre":
             partner = _partner(end, parts)

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from functools import lru_cache
 
 import numpy as np
+import numpy.typing as npt
 from shapely import STRtree, box
 
 from geometry.arrays import Floats
@@ -284,7 +285,7 @@ def _nearest_turns(arc: Arc, point: Floats, axis: Floats) -> Floats:
 
 
 class Index:
-    """Finds the parts near an end without looking at them all: boxes round the pieces, in side view.
+    """Finds the parts near every end without looking at each of them: boxes round the pieces, in side view.
 
     Args:
         parts: all there are.
@@ -292,39 +293,57 @@ class Index:
     """
 
     def __init__(self, parts: Sequence[Part], orders: Mapping[str, int]) -> None:
-        self._parts, self._orders = parts, orders
-        self._owners = [part for part in parts for _ in part.pieces]
-        bounds = [part.bounds for part in parts]
-        self._low = np.concatenate([low for low, _ in bounds]) if bounds else np.zeros((0, 3))
-        self._high = np.concatenate([high for _, high in bounds]) if bounds else np.zeros((0, 3))
-        self._tree = STRtree(
-            box(self._low[:, 0], self._low[:, 2], self._high[:, 0], self._high[:, 2])
-        )
+        # As they are told: in fit-up order, then by name.
+        self._parts = sorted(parts, key=lambda part: (orders[part.tube.name], part.name))
+        self._orders = [orders[part.tube.name] for part in self._parts]
+        self._near: dict[PartEnd, tuple[Part, ...]] | None = None
 
-    def _above(self, part: Part, end: PartEnd) -> bool:
-        return self._orders[part.tube.name] < self._orders[end.part.tube.name]
-
-    def named(self, end: PartEnd) -> list[Part]:
+    def named(self, end: PartEnd) -> tuple[Part, ...]:
         """The parts that an end names, above it in the list."""
         names = set(end.end.onto)
-        return [
+        own = self._orders[self._parts.index(end.part)]
+        return tuple(
             one
-            for one in self._parts
-            if self._above(one, end) and names & {one.name, one.tube.name}
-        ]
+            for one, order in zip(self._parts, self._orders, strict=True)
+            if order < own and names & {one.name, one.tube.name}
+        )
 
-    def near(self, end: PartEnd) -> list[Part]:
+    def near(self, end: PartEnd) -> tuple[Part, ...]:
         """The parts above in the list whose boxes touch the end's straight."""
-        gap = end.end.root_gap + TOUCH_MM
-        back = end.point - min(end.straight, 4 * end.part.reach + 200.0) * end.axis
-        # The long points stand ahead of the end's point.
-        ahead = end.point + _AHEAD * end.part.reach * end.axis
-        low = np.minimum(ahead, back) - end.part.reach - gap
-        high = np.maximum(ahead, back) + end.part.reach + gap
-        found: dict[int, Part] = {}
-        for number in self._tree.query(box(low[0], low[2], high[0], high[2])).tolist():
-            part = self._owners[number]
-            beside = self._low[number, 1] > high[1] or self._high[number, 1] < low[1]
-            if not beside and self._above(part, end):
-                found[id(part)] = part
-        return sorted(found.values(), key=lambda part: (self._orders[part.tube.name], part.name))
+        if self._near is None:
+            self._near = self._look()
+        return self._near[end]
+
+    def _look(self) -> dict[PartEnd, tuple[Part, ...]]:
+        """For every end at once: asking for each would cost more than all of it."""
+        numbered = list(enumerate(self._parts))
+        owners = np.array([number for number, part in numbered for _ in part.pieces], dtype=int)
+        low, high = (np.concatenate([part.bounds[side] for part in self._parts]) for side in (0, 1))
+        ends = [(number, end) for number, part in numbered for end in part.ends]
+        spans = np.array([_span(end) for _, end in ends])
+        lines, boxes = STRtree(_side_view(low, high)).query(_side_view(spans[:, 0], spans[:, 1]))
+        orders, own = np.array(self._orders), np.array([number for number, _ in ends])
+        beside = (low[boxes, 1] > spans[lines, 1, 1]) | (high[boxes, 1] < spans[lines, 0, 1])
+        there = ~beside & (orders[owners[boxes]] < orders[own[lines]])
+        found: dict[PartEnd, dict[int, None]] = {end: {} for _, end in ends}
+        for line, part in np.unique(
+            np.stack((lines[there], owners[boxes[there]])), axis=1
+        ).T.tolist():
+            found[ends[line][1]][part] = None
+        return {end: tuple(self._parts[one] for one in near) for end, near in found.items()}
+
+
+def _span(end: PartEnd) -> tuple[Floats, Floats]:
+    """Lowest and highest corner (3,) of a box round the straight of an end, as far as it may land on something."""
+    reach = end.part.reach
+    back = end.point - min(end.straight, 4 * reach + 200.0) * end.axis
+    # The long points stand ahead of the end's point.
+    ahead = end.point + _AHEAD * reach * end.axis
+    out = reach + end.end.root_gap + TOUCH_MM
+    return np.minimum(ahead, back) - out, np.maximum(ahead, back) + out
+
+
+def _side_view(low: Floats, high: Floats) -> npt.NDArray[np.object_]:
+    """Boxes (n,) in side view between corners (n, 3)."""
+    made: npt.NDArray[np.object_] = box(low[:, 0], low[:, 2], high[:, 0], high[:, 2])
+    return made
