@@ -35,7 +35,7 @@ from app.window.space_section import SectionLines
 from app.window.space_skins import Colour, Skins
 from app.window.words import tr
 from geometry.arrays import Floats, Ints
-from geometry.facets import joined
+from geometry.facets import joined, sizes
 from geometry.solid_mesh import SolidMesh
 
 if TYPE_CHECKING:
@@ -53,6 +53,8 @@ _CUT, _LINE = 0.6, 0.85
 """The same of steel that the section is taken through, and of lines."""
 _HEAVY = 2.8
 """Of the chosen tube's lines to the others'."""
+_LONGER_PX = 0.5
+"""Pieces of a line round a bend overlap by as much, or there would be gaps between them."""
 _NEARER_PX = 1.5
 """Lines are drawn so much nearer than they are, in pixels of depth, or slanting surfaces would eat into them."""
 _DEPTH_STEPS = 65000.0
@@ -208,7 +210,7 @@ class SpaceDrawing:
         across, down = fine * width, fine * height
         finer = replace(camera, mm=camera.mm / fine)
         for lines, wide in zip(self._lines, (1.0, _HEAVY), strict=True):
-            lines.turn(finer.viewer(down), wide * self._scale * fine)
+            lines.turn(finer.viewer(down), wide * self._scale * fine, _LONGER_PX * camera.mm)
         self._aim(finer, across, down)
         self._window.Render()
         self._window.GetRGBACharPixelData(0, 0, across - 1, down - 1, 1, self._pixels, 0)
@@ -276,9 +278,12 @@ class _Lines:
         firsts = np.cumsum([0, *(len(line) for line in lines)])
         self._edges.SetInputData(_polylines(np.concatenate([np.zeros((0, 3)), *lines]), firsts))
 
-    def turn(self, viewer: Floats, width: float) -> None:
-        """As seen by a viewer, (4,) as for ``Facets.contour``; so many pixels wide."""
+    def turn(self, viewer: Floats, width: float, longer: float) -> None:
+        """As seen by a viewer, (4,) as for ``Facets.contour``; so many pixels wide, and at each end so much longer, mm."""
         pieces = self._facets.contour(viewer)
+        ways = pieces[:, 1] - pieces[:, 0]
+        ways *= longer / sizes(ways)
+        pieces = np.stack((pieces[:, 0] - ways, pieces[:, 1] + ways), axis=1)
         count = 2 * len(pieces)
         self._contour.SetInputData(
             _polylines(pieces.reshape(-1, 3), np.arange(0, count + 1, 2, dtype=np.int64))
