@@ -11,8 +11,20 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.window.words import numerals
+from app.window.words import numerals, tr
 from templates_out.table import Table
+
+_TIPS = {
+    "straight before": tr("From where the bend before ends, or from the bar's end, to where this one begins"),
+    "rotation": tr("How far the tube is turned about itself before this bend"),
+    "mm round": tr("The same turn, measured round the outside of the tube"),
+    "in round": tr("The same turn, measured round the outside of the tube"),
+    "set": tr("What the bender is set to: more than the angle, as the tube springs back"),
+    "tool radius": tr("The former's radius that would leave exactly the finished one; yours is near enough where no finding says otherwise"),
+    "tool's": tr("Where the tool's own mark is to stand on the bar"),
+    "stretch": tr("How much longer the outside of the bend becomes"),
+}  # fmt: skip
+"""What heads of tables mean that have no room to say so."""
 
 
 class ResultTable(QTableWidget):
@@ -40,6 +52,10 @@ class ResultTable(QTableWidget):
             self._heads = heads
             self.setColumnCount(len(heads))
             self.setHorizontalHeaderLabels(heads)
+            for column, head in enumerate(table.heads):
+                item = self.horizontalHeaderItem(column)
+                if item is not None:
+                    item.setToolTip(_TIPS.get(head, ""))
         self.setRowCount(len(table.rows))
         for row, words in enumerate(table.rows):
             for column, word in enumerate(map(numerals, words)):
