@@ -83,7 +83,7 @@ def _end_findings(cut: EndCut, parts: dict[str, FittedPart]) -> Iterator[Finding
     if cut.angle_deg < LEAST_ANGLE_DEG - 1e-9:
         yield Finding(
             "acute", "warning", where,
-            f"It meets {cut.onto[0]} at {format_mm(cut.angle_deg, 1)}°, under 30°: the weld's root in the tight "
+            f"It meets {cut.onto[0]} at {_under(cut.angle_deg)}°, under 30°: the weld's root in the tight "
             "side cannot be reached.",
             f"Set the tube at 30° or more{_steeper(cut)}, or ask a welding engineer how that side is to be made.",
         )  # fmt: skip
@@ -165,9 +165,14 @@ def _steeper(cut: EndCut) -> str:
     # The other end stays as far beside the target; along it there is less between the two.
     by = part.path.developed_length * (math.cos(turn) - math.sin(turn) / math.tan(least))
     return (
-        f" (with its other end left where it is, this one stands so {math.ceil(by)} mm along {cut.onto[0]} from here; "
-        "look at the other end's angle too)"
+        f": move this end {math.ceil(by)} mm along {cut.onto[0]}, the way that stands the tube steeper, and leave its other "
+        "end where it is, but look at its angle too"
     )
+
+
+def _under(angle_deg: float) -> str:
+    """An angle that is too small, never rounded up to what is allowed."""
+    return format_mm(math.floor(angle_deg * 10) / 10, 1)
 
 
 def _breadths(cut: EndCut, main: Part) -> tuple[float, float]:

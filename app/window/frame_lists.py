@@ -216,14 +216,15 @@ def tool_rows(frame: Frame, *, inches: bool) -> list[tuple[str, str]]:
 
 
 def stock_words(stock: Stock, *, inches: bool) -> str:
-    """A section as it is called: OD x wall, or width x height x wall."""
+    """A section as it is called: OD x wall, or width x height x wall; inches with their unit."""
     section = stock.section
     sizes = (
         (section.od, section.wall)
         if isinstance(section, RoundTube)
         else (section.width, section.height, section.wall)
     )
-    return " x ".join(length_shown(size, inches=inches) for size in sizes)
+    words = " x ".join(length_shown(size, inches=inches) for size in sizes)
+    return f"{words} in" if inches else words
 
 
 def place_words(place: Place, *, inches: bool) -> str:

@@ -34,7 +34,7 @@ def test_tubes_are_numbered_in_the_order_they_go_into_the_jig(tubes):
     said = [tubes.item(row).text() for row in range(tubes.count())]
     assert said[1] == "2  top rail, both hands; right cut\n25 x 1.5, 1 bend"
     assert said[2].endswith("; 2 warnings")
-    assert tube_rows(EVERYTHING, {}, inches=True)[0][1] == "1  headstock; welded\n1-1/2 x 0.0799"
+    assert tube_rows(EVERYTHING, {}, inches=True)[0][1] == "1  headstock; welded\n1-1/2 x 0.0799 in"
 
 
 def test_a_tube_is_chosen_by_hand_and_by_the_page(tubes, qtbot):
