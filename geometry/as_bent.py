@@ -173,6 +173,17 @@ class Returned:
         return lengths[0] - lengths[1]
 
 
+def ends_apart(came: Returned, beyond: tuple[float, float]) -> float:
+    """How far the middles of the bar's ends are apart, mm.
+
+    Args:
+        came: the tube as it came.
+        beyond: how far the bar went on beyond the path's start and its finish, mm.
+    """
+    asked = replace(came.asked, beyond=beyond)
+    return _ends(_as_it_came(came.nominal, bend_table(came.nominal), came.rows, asked))[0]
+
+
 @lru_cache(maxsize=256)
 def returned(nominal: Path, asked: AsBent) -> Returned:
     """The real centreline, laid where it belongs.

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Literal
 import numpy as np
 
 from geometry.arrays import Floats
+from geometry.bend import BendRow
 from geometry.bend_tool import LEAST_RATIO, BendTool
 from geometry.findings import Finding
 from geometry.path import Path
@@ -31,8 +32,8 @@ MANDREL = 8.0
 """A wall factor (diameter over wall) above this times radius over diameter calls for a mandrel: common practice, no
 source. It is 24 at three diameters."""
 
-RADIUS_OFF = 0.01
-"""A tool that leaves a radius this much, as a share, off the path's is said to."""
+ELSEWHERE_MM = 1.0
+"""A tool that leaves a radius with which a bend begins and ends this far from where it is drawn is said to."""
 
 Found = tuple[str, BendTool] | None
 EndName = Literal["start", "finish"]
@@ -143,6 +144,11 @@ def _radii(result: BendResult) -> Iterator[Finding]:
         )  # fmt: skip
 
 
+def elsewhere(radius: float, row: BendRow) -> float:
+    """How far from where they are drawn a bend of another radius begins and ends, mm."""
+    return abs(radius - row.clr) * math.tan(math.radians(row.angle_deg) / 2)
+
+
 def _tools(result: BendResult) -> Iterator[Finding]:
     job = result.job
     off: dict[tuple[str, float, str], list[int]] = {}
@@ -178,7 +184,7 @@ def _tools(result: BendResult) -> Iterator[Finding]:
                 f"Bend it by {tool.greatest_angle * row.angle_deg / setting.set_angle_deg:.1f}° or less, or in two bends.",
             )  # fmt: skip
         got = result.radius_got(number - 1)
-        if got is not None and abs(got / row.clr - 1) > RADIUS_OFF:
+        if got is not None and elsewhere(got, row) > ELSEWHERE_MM:
             off.setdefault((name, row.clr, format_mm(got, 1)), []).append(number)
     for (name, clr, left), numbers in off.items():
         yield Finding(

@@ -11,7 +11,7 @@ from typing import Literal
 import numpy as np
 
 from geometry.bend import BendMarks, BendRow, BendWall, bend_marks, bend_table, bend_wall
-from geometry.bend_checks import bend_findings, first_end
+from geometry.bend_checks import ELSEWHERE_MM, bend_findings, elsewhere, first_end
 from geometry.bend_tool import BendTool, tool_for
 from geometry.errors import OutOfRange, check_range
 from geometry.findings import Finding
@@ -186,6 +186,20 @@ class BendResult:
         return tuple(sorted({radius for radius in left if radius is not None}))
 
 
+def _tool_for(job: BendJob, row: BendRow) -> tuple[str, BendTool] | None:
+    """The tool that leaves a bend, by its radius, or by what its trials say that it leaves; None where none does."""
+    found = tool_for(dict(job.tools), job.tube, row.clr)
+    if found is not None:
+        return found
+    near = []
+    for name, tool in job.tools:
+        if tool.takes(job.tube):
+            left = radius_left(tool, job.tube, job.material, row.angle_deg)
+            if left is not None and elsewhere(left, row) < ELSEWHERE_MM:
+                near.append((abs(left - row.clr), name, tool))
+    return min(near)[1:] if near else None
+
+
 def radius_left(
     tool: BendTool, tube: RoundTube, material: Material, angle_deg: float
 ) -> float | None:
@@ -219,7 +233,7 @@ def solve_bend(job: BendJob) -> BendResult:
         OutOfRange: for trials that contradict each other.
     """
     rows = bend_table(job.path)
-    tools = tuple(tool_for(dict(job.tools), job.tube, row.clr) for row in rows)
+    tools = tuple(_tool_for(job, row) for row in rows)
     fit = fit_trials(job.trials) if job.trials else None
     settings = tuple(_setting(job, row, found, fit) for row, found in zip(rows, tools, strict=True))
     marks = _marks(job, tools)

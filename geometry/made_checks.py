@@ -16,7 +16,8 @@ from geometry.frame import END_NAMES, Frame, Step
 from geometry.made import LINE_PLACES, Made, MadeBend, MadeEnd
 from geometry.units import MM_PER_INCH, format_mm
 
-_SAME_MM, _SAME_DEG = 0.05, 0.02
+_SAME_MM, _SAME_DEG = 0.5, 0.1
+"""What is nearer than this is the same piece of steel: nobody saws or bends by hand to less (common practice, no source)."""
 _DECIMALS = 3
 
 
@@ -87,12 +88,17 @@ def made_findings(fitted: Fitted) -> Iterator[Finding]:
         name = one.part.name
         if name not in frame.made:
             continue
-        how = _otherwise(frame.made[name], made_of(one), inches=frame.units == "in")
+        was, now = frame.made[name], made_of(one)
+        if one.part.came is not None:
+            # It is bent as it is, and as long as it is; its ends are all that there is left to cut.
+            now = replace(now, length=was.length, bends=was.bends, last=was.last)
+        how = _otherwise(was, now, inches=frame.units == "in")
         if how:
             yield Finding(
                 "made-otherwise", "warning", name,
                 f"It is marked as {frame.progress[name]}, and would be made otherwise now: {_joined(how)}.",
-                "Undo that; or make it anew, and mark it as nothing yet and then as made again.",
+                "Take the change back that did it; or make the part anew, and then mark it first as nothing yet and then as "
+                "made again.",
             )  # fmt: skip
 
 

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, replace
 
-from geometry.as_bent import HOLDS, AsBent, Hold, Returned, looks_mirrored, returned
+from geometry.as_bent import HOLDS, AsBent, Hold, Returned, ends_apart, looks_mirrored, returned
 from geometry.as_bent_checks import (
     as_drawn,
     deviation_words,
@@ -16,8 +15,8 @@ from geometry.as_bent_checks import (
 from geometry.bend_plan import BendResult
 from geometry.errors import BadPath, BadText
 from geometry.findings import Finding
-from geometry.fitup import changed_ends, solve
-from geometry.frame import END_NAMES, Frame, Tube
+from geometry.fitup import solve
+from geometry.frame import Frame, Tube
 from geometry.names import part_name
 from templates_out.frame_result import solve_frame
 
@@ -32,9 +31,8 @@ class CameBack:
         findings: those of the part, and those that there are not with the part as it is drawn.
         unseated: how many ends that are cut to the drawing would not seat, as the part is laid.
         better: how it would be laid best, and how many would not seat then; None where that is no better.
-        made: ends of parts that are marked as made, and are cut otherwise now.
         off: what of the part is not as drawn; "" for nothing.
-        apart: how far its ends are apart as drawn, and as it is, mm.
+        apart: how far the middles of its bar's ends are apart as drawn, and as it is, mm.
         ends: how many ends that are cut to the drawing sit on it or were moved by it; and of those that would not seat
             each with how far it is off, in words.
     """
@@ -44,7 +42,6 @@ class CameBack:
     findings: tuple[Finding, ...]
     unseated: int = 0
     better: tuple[Hold, int] | None = None
-    made: tuple[str, ...] = ()
     off: str = ""
     apart: tuple[float, float] = (0.0, 0.0)
     ends: tuple[int, tuple[str, ...]] = (0, ())
@@ -97,10 +94,8 @@ def judged(frame: Frame, tube: Tube, hand: str, measured: AsBent | None) -> Came
         if (f.code.startswith("as-bent") and f.speaks_of([part]))
         or (f.level != "note" and (f.code, f.where) not in before)
     )
-    of_made = {f"{name}, {end}" for name in frame.progress for end in END_NAMES}
-    made = tuple(end for end in changed_ends(solve(frame), solve(now)) if end in of_made)
     if measured is None:
-        return CameBack(part, now, own, made=made)
+        return CameBack(part, now, own)
 
     def unseated(hold: Hold) -> tuple[int, tuple[str, ...]]:
         laid = with_measured(frame, tube, hand, replace(measured, hold=hold))
@@ -112,14 +107,15 @@ def judged(frame: Frame, tube: Tube, hand: str, measured: AsBent | None) -> Came
     least, hold = min((len(unseated(hold)[1]), hold) for hold in HOLDS)
     better = (hold, least) if least < count else None
     if came is None:
-        return CameBack(part, now, own, count, better, made, ends=ends)
+        return CameBack(part, now, own, count, better, ends=ends)
     off = "; ".join(
         filter(None, (deviation_words(came, frame.drawing.tolerance), spread_words(came)))
     )
-    drawn, real = (
-        math.dist(path.vertices[0], path.vertices[-1]) for path in (came.nominal, came.path)
-    )
-    return CameBack(part, now, own, count, better, made, off, (drawn, real), ends)
+    bend = bend_as_drawn(frame, part)
+    bar_ends = bend.job.bar_ends if bend is not None else (0.0, 0.0)
+    drawn = ends_apart(returned(came.nominal, AsBent(hand)), bar_ends)
+    apart = drawn, ends_apart(came, bar_ends)
+    return CameBack(part, now, own, count, better, off, apart, ends)
 
 
 def _came(frame: Frame, tube: Tube, part: str, measured: AsBent) -> Returned | None:

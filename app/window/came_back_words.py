@@ -33,15 +33,18 @@ def _verdict(came: CameBack, *, inches: bool) -> list[str]:
         return []
     off = tr("As bent, {off}.") if came.off else tr("As bent, it is as drawn.")
     words = [off.format(off=came.off)]
+    if came.off:
+        allowed = tr("What is said without a class is within what class {name} allows.")
+        words[0] += " " + allowed.format(name=came.frame.drawing.tolerance)
     drawn, real = (length_shown(one, inches=inches) for one in came.apart)
     if drawn != real:
-        text = tr("Its ends are {real} {unit} apart, drawn {drawn}.")
+        text = tr("The middles of its ends are {real} {unit} apart, drawn {drawn}.")
         words.append(text.format(real=real, drawn=drawn, unit="in" if inches else "mm"))
     count, bad = came.ends
     if bad:
         text = tr(
-            "Of {n} ends that are cut to the drawing and sit on it, or are moved by it, {bad} would not seat as it lies: they "
-            "would stand wider open than is usual for a weld (ISO 5817, level C), or be too long."
+            "Of {n} ends that are cut to the drawing and sit on it, or are moved by it, {bad} would not seat as it lies: wider "
+            "open than is usual for a weld (ISO 5817, level C), or too long."
         )
         words.append("\n– ".join([text.format(n=count, bad=len(bad)), *bad]))
     return [*words, verdict.do]
@@ -60,7 +63,4 @@ def _advice(came: CameBack) -> list[str]:
             )
         )
         words.append(text.format(how=HOLD_WORDS[hold], n=count, now=came.unseated))
-    if came.made:
-        text = tr("Marked as made, and would be cut otherwise: {ends}.")
-        words.append(text.format(ends="; ".join(came.made)))
     return words

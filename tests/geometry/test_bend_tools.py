@@ -10,7 +10,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from geometry.bend_plan import BendJob, solve_bend
+from geometry.bend_plan import BendJob, first_radius, radius_left, solve_bend
 from geometry.bend_tool import BendTool, TrialBend, tool_for
 from geometry.errors import CopewrightError
 from geometry.material import material
@@ -87,6 +87,34 @@ def test_no_tool_fits():
             c for c, one in codes.items() if one.where == "tube, bend 1"
         }
     assert "no-tool" not in found(job(Path(FLAT.vertices, (130.0, 100.0)), tools=()))
+
+
+@examples(40)
+@given(st.floats(8, 115), st.floats(1.01, 1.06))
+def test_a_radius_that_is_proposed_or_named_is_no_finding_again(degrees, ratio):
+    """Springback has a part that does not grow with the angle: the less a bend turns, the wider it is left."""
+    trials = tuple(TrialBend(Trial(angle * ratio + 0.8, angle)) for angle in (30.0, 60.0))
+    tool = BendTool(30.0, 90.0, greatest_angle=180.0, trials=trials)
+    tube, turn = RoundTube(30.0, 2.0), math.radians(degrees)
+    for radius in (first_radius([tool], tube, E235), radius_left(tool, tube, E235, degrees)):
+        radius = round(radius, 1)
+        path = Path(
+            ((0, 0, 0), (600, 0, 0), (600 + 600 * math.cos(turn), 600 * math.sin(turn), 0)),
+            (radius,),
+        )
+        codes = {
+            one.code
+            for one in solve_bend(BendJob(tube, path, E235, tools=(("former", tool),))).findings
+        }
+        assert "no-tool" not in codes
+        # What is proposed is of a square bend; another one may lie a little aside.
+        assert "radius-off" not in codes or radius_left(tool, tube, E235, degrees) - radius > 1.0
+    # A radius that no bend of the tool's comes to is still found.
+    path = Path(path.vertices, (150.0,))
+    assert "no-tool" in {
+        one.code
+        for one in solve_bend(BendJob(tube, path, E235, tools=(("former", tool),))).findings
+    }
 
 
 def test_too_far_for_the_tool():

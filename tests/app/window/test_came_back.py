@@ -8,6 +8,7 @@ import threading
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
@@ -19,9 +20,11 @@ from app.jobs.came_back import judged
 from app.window import came_back
 from app.window.came_back import CameBackDialog
 from app.window.came_back_words import HOLD_WORDS
-from geometry.as_bent import AsBent, returned
+from geometry.as_bent import AsBent
 from geometry.as_bent_checks import as_drawn, seats_on
+from geometry.bend import bend_table, path_from_table
 from geometry.fitup import solve
+from geometry.made_checks import with_made
 from tests.app.window.conftest import solved
 
 SAMPLE = Path(__file__).parents[3] / "sample_projects/single-cylinder/single-cylinder.frame"
@@ -277,9 +280,12 @@ def test_where_the_ends_stood_stays_known(qtbot, dialog):
 
 @pytest.mark.parametrize("hold", ["all", "finish"])
 def test_how_it_would_be_laid_better_is_said_and_true(qtbot, dialog, hold):
-    frame = replace(open_frame(SAMPLE), progress={"head cross": "cut", "stand stub": "cut"})
+    marked = replace(
+        open_frame(SAMPLE), progress={"head cross": "cut", "stand stub": "cut", "tail cross": "cut"}
+    )
+    frame = with_made(marked)
     one = dialog(frame)
-    typed(one, "bend 3, angle", "73.1")
+    typed(one, "bend 3, angle", "72.6")
     one.hold.setCurrentIndex(one.hold.findData(hold))
     one.hold.activated.emit(one.hold.currentIndex())
     one.use.click()
@@ -300,9 +306,10 @@ def test_how_it_would_be_laid_better_is_said_and_true(qtbot, dialog, hold):
         assert count == counts[way] == least
         assert HOLD_WORDS[way] in text
     # What is made already is said before it is kept.
-    assert came.made
-    assert all(end.split(",")[0] in frame.progress for end in came.made)
-    assert f"Marked as made, and would be cut otherwise: {'; '.join(came.made)}." in text
+    otherwise = [one for one in came.findings if one.code == "made-otherwise"]
+    assert otherwise or hold == "all"
+    assert {one.where for one in otherwise} <= set(frame.progress)
+    assert all(one.what in text for one in otherwise)
 
 
 def test_it_says_how_far_apart_the_ends_are_and_names_each_that_does_not_seat_on_a_line(
@@ -315,10 +322,23 @@ def test_it_says_how_far_apart_the_ends_are_and_names_each_that_does_not_seat_on
     drawn = next(
         p.part.path for p in solve(as_drawn(frame)).parts if p.part.name == "main rail left"
     )
-    real = returned(drawn, one.measured).path
-    was, now = (math.dist(path.vertices[0], path.vertices[-1]) for path in (drawn, real))
+    # What bend 1 takes less of the bar, the straight behind it has.
+    first, second, *rest = bend_table(drawn)
+    left = first.clr * math.radians(first.angle_deg - 60.0)
+    first, second = replace(first, angle_deg=60.0), replace(second, length=second.length + left)
+    # The bar goes on beyond both ends of the path, straight on.
+    begin, end = came_back.bend_as_drawn(frame, "main rail left").job.bar_ends
+    was, now = (
+        float(
+            np.linalg.norm(
+                (np.array(path.vertices[-1]) + end * path.directions[-1])
+                - (np.array(path.vertices[0]) - begin * path.directions[0])
+            )
+        )
+        for path in (drawn, path_from_table([first, second, *rest], drawn.straights[-1]))
+    )
     text = one.answer.text()
-    assert f"Its ends are {now:.2f}".rstrip("0").rstrip(".") in text
+    assert f"The middles of its ends are {now:.2f}".rstrip("0").rstrip(".") in text
     assert f"apart, drawn {was:.2f}".rstrip("0").rstrip(".") in text
     laid = came_back.with_measured(frame, frame.tube("main rail"), "left", one.measured)
     bad = [seat for seat in seats_on(laid, "main rail", "left") if not seat.seats]
