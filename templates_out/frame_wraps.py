@@ -19,7 +19,6 @@ from templates_out.frame_result import FrameResult
 from templates_out.frame_words import (
     end_words,
     facing,
-    is_level,
     length_words,
     section_words,
     short_length,
@@ -124,7 +123,7 @@ def _prepared(
     else:
         # Both ends' wraps lie on the tube at once.
         far = one.cuts[1 if cut.at.name == "start" else 0]
-        lowest = cut.long_point - one.cut_length * (1 if far is None or is_level(far) else 0.5)
+        lowest = cut.long_point - one.cut_length * (1 if far is None or far.square else 0.5)
     return _Prepared(one, cut, line, words, wrap_body(line, words, paper_mm, lowest))
 
 
@@ -150,7 +149,7 @@ def _placing(one: FittedPart, cut: EndCut, away: float, units: Units) -> str:
             "bend 1's start" if cut.at.name == "start" else f"bend {len(one.part.path.radii)}'s end"
         )
         return f"this foot to {bend}: {length_words(away, units)}"
-    if other is not None and is_level(other):
+    if other is not None and other.square:
         return f"this foot to the square {far}: {length_words(away, units)}"
     return f"this foot to the {far} wrap's foot: {length_words(away, units)}"
 
@@ -242,9 +241,4 @@ def _mark_facts(tile: Tile) -> tuple[str, ...]:
 
 def wrapped_ends(parts: tuple[FittedPart, ...]) -> list[tuple[FittedPart, EndCut]]:
     """The ends that need a wrap, in fit-up order: all that are not square."""
-    return [
-        (one, cut)
-        for one in parts
-        for cut in one.cuts
-        if cut is not None and cut.long_point - cut.short_point > 1e-9
-    ]
+    return [(one, cut) for one in parts for cut in one.cuts if cut is not None and not cut.square]
