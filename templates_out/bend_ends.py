@@ -10,15 +10,18 @@ from geometry.frame import END_NAMES
 from geometry.title import ToleranceClass, length_tolerance
 from geometry.units import format_mm
 
+_SAME_MM = 0.005
+"""Less is not printed."""
+
 
 def bar_words(result: BendResult) -> str:
     """How long the bar is sawn, and what of it becomes the tube."""
     job = result.job
     if not job.long_points:
         return _trimmed_words(result)
-    ends = " and ".join(
+    stands = " and ".join(
         f"{format_mm(abs(by))} mm {'beyond' if by > 0 else 'short of'} the path's {end}"
-        if abs(by) > 0.005
+        if abs(by) > _SAME_MM
         else f"at the path's {end}"
         for end, by in zip(END_NAMES, job.trim, strict=True)
     )
@@ -28,8 +31,12 @@ def bar_words(result: BendResult) -> str:
         f"Saw the bar at {format_mm(result.supplied_length)} mm. "
         + f"Of that {more} {'are' if all(job.left_on) else 'is'} left on: " * bool(more)
         + f"{from_to if more else from_to[:1].upper() + from_to[1:]} it is "
-        f"{format_mm(result.supplied_length - sum(job.left_on))} mm; they stand {ends}. The path is "
-        f"{format_mm(result.cut_length)} mm along its centreline."
+        f"{format_mm(result.supplied_length - sum(job.left_on))} mm"
+        + (
+            f"; they stand {stands}. The path is {format_mm(result.cut_length)} mm along its centreline."
+            if any(abs(by) > _SAME_MM for by in job.trim)
+            else ", as its path along the centreline."
+        )
     )
 
 
@@ -95,10 +102,9 @@ def mark_words(result: BendResult) -> str:
         not all(job.square)
     )
     return (
-        "Scribe all marks lightly and right round the straight bar, so that they are found again when it is bent: where bend "
-        f"1 starts, {format_mm(result.marks[0].start, 1)}, and where bend {len(result.rows)} ends, "
-        f"{format_mm(result.marks[-1].end, 1)}, as well, for {' and '.join(uses)} from there, and diagonals measured to "
-        "where bends begin and end."
+        "Scribe the marks lightly right round the straight bar, to be found again when it is bent, also where bend 1 starts, "
+        f"{format_mm(result.marks[0].start, 1)}, and where bend {len(result.rows)} ends, "
+        f"{format_mm(result.marks[-1].end, 1)}: {' and '.join(uses)} from there."
     )
 
 

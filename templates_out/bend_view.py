@@ -29,6 +29,7 @@ from templates_out.drawing import (
     Polyline,
     RadiusDim,
 )
+from templates_out.fonts import text_width
 
 _INSIDE_DEG = 100.0
 END_ON = 1e-6
@@ -218,8 +219,15 @@ def profile_dims(
         next_inside = (
             index + 1 not in skip and turns[min(index + 1, len(turns) - 1)] != turns[index]
         )
-        towards = _direction(arc, 0.1 if inside or next_inside else 0.5)
+        share = 0.1 if inside or next_inside else 0.5
+        towards = _direction(arc, share)
         clear = radius * scale + height
+        if inside or next_inside:
+            # That line runs through the bend's centre: the figure stands before it or, in a tight bend, beyond it.
+            off = 1.6 * height / math.sin(min((1 - share) * arc.angle_rad, math.pi / 2))
+            wide = text_width(f"R{format_mm(arc.radius)}", height)
+            if clear + wide > arc.radius * scale - off:
+                clear = max(clear, arc.radius * scale + off)
         items.append(
             RadiusDim(
                 xy(arc.centre * scale), arc.radius * scale, towards, arc.radius, height, clear

@@ -23,25 +23,21 @@ from templates_out.sheet import Content
 
 NOTHING = "There is nothing to make: the frame has no tubes yet."
 _BEND = (
-    "Bend what is bent before its ends are cut: saw its bar as its bend sheet says, scribe that sheet's marks on the straight "
-    "bar, bend, and lay it on its full-size sheet if you had one made (full-size.pdf; the page Paper makes it). Then saw its "
-    "square ends, as far from the bend as the bend sheet says. Its datum is the outside of the nearest bend.",
+    "Bend what is bent before its ends are cut: saw the bar, scribe its marks and bend it by its bend sheet, which also says how "
+    "far from its bend a square end is then sawn. Lay it on its full-size sheets if you had them made (full-size.pdf; the page "
+    "Paper makes it). Its datum is the outside of the nearest bend.",
 )
 _HOW = (
     "Print all sheets at 100 % and measure both bars on each: 100 mm, or do not use it.",
-    "Cut each straight tube some 5 mm longer than its length in the schedule (common practice); one whose ends are both square, "
-    "to its very length. Where one end is square, saw that one first: the other is measured from it. Scribe a straight line along "
-    "the tube: its datum, for both its ends.",
-    "Tape each wrap round its tube, left edge on the datum, print outwards. It says how far its foot, the lower edge, has to be "
-    "from the foot of the wrap at the tube's other end, from its square end, or from the bend. The first of two wraps may go "
-    "anywhere along the tube, if all of its curve is on steel. Wraps of a left and a right part are mirror images: do not swap "
-    "them. Mark, cut. Filed: dress until it seats all through its wall; the line is its outside edge. Square-cut: straight through "
-    "the wall to the line, not dressed.",
+    "Saw each straight tube: to its length in the schedule if both its ends are square, else some 5 mm longer (common practice), "
+    "a square end first. Scribe a straight line along it: its datum, for both its ends.",
+    "Tape each wrap round its tube, left edge on the datum, print outwards. It says how far its foot, the lower edge, is to be from "
+    "the bend, the square end or the other wrap's foot; of two wraps the first goes where all of its curve is on the tube. Wraps "
+    "of a left and a right part are mirror images: do not swap them. Mark, cut. Filed: dress until it seats all through its "
+    "wall; the line is its outside edge. Square-cut: straight through the wall to the line, not dressed.",
     "Mark where tubes land on each, with the strips of the landing marks, and fit the tubes in the order of their numbers, "
     "each to those before it. Check heights and squareness by the sheet of check dimensions, tack, check again, then weld in "
     "short runs, from side to side.",
-    "Left, right, forward, rearward, up and down are always the frame's, on wraps too: as someone sees them who sits on it and "
-    "looks forward.",
 )
 _WORDS = (
     "Start, finish: a tube begins at the first of its points on the sheet of check dimensions and ends at the other; bends are "
@@ -54,6 +50,10 @@ _WORDS = (
     "60° to 70° (common practice, no source); local codes and whoever welds it decide.",
     "Developed length: of a bent tube along its centreline, straights and arcs. P0, P1, …: its points, where its straights' "
     "centrelines cross. Class A, B, C or D: how far a size or an angle may be off by ISO 13920; A is the finest.",
+)
+_DIRECTIONS = (
+    "left, right, forward, rearward, up and down are the frame's everywhere, on wraps too: as someone sees them who sits on it "
+    "and looks forward"
 )
 _CARE = (
     "Wear eye and hearing protection to cut, gloves and a mask to weld, and let air in. What carries a person can kill: have "
@@ -116,6 +116,7 @@ def cover_contents(
         f"{len(parts)} part{'s' * (len(parts) != 1)}, {format_mm(mass, 2)} kg of steel; "
         f"findings: {found or 'none'}",
         f"drawn 1:{picture.scale}: do not measure this drawing",
+        _DIRECTIONS,
     )
     pages = flow.pages
     first = len(pages) + 1

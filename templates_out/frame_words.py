@@ -45,8 +45,7 @@ def came_back_note(result: FrameResult, part: str) -> str:
         return ""
     return (
         f"As drawn: this is what the shop was asked for. {part} came back otherwise and is built in as it came: its wraps, "
-        "where its square ends are sawn, where tubes land on it, its length in the schedule and the check dimensions are those of "
-        "the real tube."
+        "landings and saw cuts, its length in the schedule and the check dimensions are those of the real tube."
     )
 
 

@@ -161,7 +161,7 @@ def _wrap_facts(tile: Tile) -> tuple[str, ...]:
         else "waste is above the curve"
     )
     return (
-        "Each wrap says its tube and end, what it sits on, its fit, where its datum faces. Left edge on the datum, one scribed "
+        "Each wrap says its tube and end, what it sits on, its fit, and which way in the frame its datum and quarters face. Left edge on the datum, one scribed "
         "line for both ends, print outwards. Thin line under the curve: bevel there after cutting, for the weld. Dashed ticks: quarters of a "
         "round tube, corners of a box.",
         f"{tile.place}; {turned}{joining(tile)}",
@@ -233,8 +233,8 @@ def landing_part(
 def _mark_facts(tile: Tile) -> tuple[str, ...]:
     turned = "; turned a quarter, read it from the right" if tile.turn_deg else ""
     return (
-        "To mark where tubes land, not to cut. Lay the heavy line on the part's scribed datum, its finish end up, the line "
-        "across at its distance from the long points, print outwards. Fit: none; waste: none.",
+        "To mark where tubes land: no fit, and no waste to cut. Lay the heavy line on the part's scribed datum, its finish end up, the line "
+        "across at its distance from the long points, print outwards.",
         f"{tile.place}{turned}{joining(tile)}",
     )
 

@@ -174,9 +174,9 @@ def landing_table(result: FrameResult) -> Table:
 
 LANDING_WORDS = (
     "From: along the centreline from the long point of that end to where the landing tube's centreline points; "
-    "on a tube that is to be bent, along the straight bar. Clock, and round: from the part's datum line to the line "
-    "that faces the landing tube, anticlockwise as you look along the part from its finish towards its start, at that very "
-    "place; what is more than half-way round is nearer the other way, as the strips show. The datum of a straight part is "
+    "on a tube that is to be bent, along the straight bar. Clock, and round: how far "
+    "round the part it is, at that place, from its datum line to the line that faces the landing tube, clockwise as you look along "
+    "the part from its start towards its finish; more than half-way round is nearer the other way, as the strips show. The datum of a straight part is "
     "its scribed line, of a bent one the outside of the bend nearest to the mark, of a box section the middle of its "
     "side 1. Mark, along: from where to where the outline reaches, from the place measured to, plus towards the finish. "
     "On a bend there is no flat outline: hold the cut end there and mark round it."
