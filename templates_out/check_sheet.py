@@ -222,7 +222,7 @@ def check_contents(result: FrameResult, paper: Paper) -> list[Content]:
                     )
                     for one in pairs
                 ),
-                (48.0, 47.0, 48.0, 14.0, 21.0),
+                (47.8, 47.8, 47.8, 13.6, 21.0),
                 (0, 1, 2),
             )
         )  # fmt: skip

@@ -5,9 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
+from shapely import LineString
+
 from templates_out.drawing import DIMENSIONS, XY, Drawing, Item, Line, Text
 from templates_out.fonts import text_width
-from templates_out.room import Room
+from templates_out.room import Room, word_box
 
 _TURNS = tuple(math.radians(turn) for turn in (0, 25, -25, 50, -50, 80, -80, 115, -115, 150, -150))
 _REACHES = (1.0, 1.6, 2.4, 3.6, 5.0)
@@ -45,7 +47,7 @@ class Labels:
             for turn in _TURNS:
                 way = (math.cos(towards + turn), math.sin(towards + turn))
                 text = self._text(word, at, way, reach * far)
-                leader = self._leader(at, way, reach, far) if far > _LEADER else None
+                leader = _leader(text, at, way, 0.4 * reach) if far > _LEADER else None
                 trouble = self._room.trouble(text)
                 if leader and self._room.crosses_words(leader):
                     trouble += _LEADER_CROSSES
@@ -63,14 +65,6 @@ class Labels:
         y = at[1] + way[1] * (away + high * abs(way[1]))
         return Text((x, y - high), word, self._height, "centre")
 
-    def _leader(self, at: XY, way: XY, reach: float, far: float) -> Line:
-        near, end = 0.4 * reach, reach * far - 0.3 * self._height
-        return Line(
-            (at[0] + way[0] * near, at[1] + way[1] * near),
-            (at[0] + way[0] * end, at[1] + way[1] * end),
-            DIMENSIONS,
-        )
-
     def _kept(self, items: list[Item]) -> list[Item]:
         for item in items:
             if isinstance(item, Text):
@@ -78,6 +72,14 @@ class Labels:
             elif isinstance(item, Line):
                 self._room.draw(item)
         return items
+
+
+def _leader(text: Text, at: XY, way: XY, near: float) -> Line | None:
+    """From so near what is named towards a word's middle, as far as the word; none where that is no way."""
+    start = (at[0] + way[0] * near, at[1] + way[1] * near)
+    middle = (text.at[0], text.at[1] + text.height / 2)
+    ends = list(LineString([start, middle]).difference(word_box(text)).coords)
+    return Line(start, ends[-1], DIMENSIONS) if len(ends) == 2 else None
 
 
 def labelled(

@@ -141,8 +141,7 @@ def furniture(content: Content, number: int, count: int, correction: Correction)
     below = (len(title) - 1) * pitch
     at = min(max(y + 1.0, foot + BAND_MM - 8.0), top - height - below)
     items += [
-        Text((left, at + number * pitch), line, height)
-        for number, line in enumerate(reversed(title))
+        Text((left, at + below - number * pitch), line, height) for number, line in enumerate(title)
     ]
     return Drawing(tuple(items))
 
