@@ -5,11 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
-from shapely import LineString
-
 from templates_out.drawing import DIMENSIONS, XY, Drawing, Item, Line, Text
 from templates_out.fonts import text_width
-from templates_out.room import Room, word_box
+from templates_out.room import Room, up_to
 
 _TURNS = tuple(math.radians(turn) for turn in (0, 25, -25, 50, -50, 80, -80, 115, -115, 150, -150))
 _REACHES = (1.0, 1.6, 2.4, 3.6, 5.0)
@@ -77,9 +75,8 @@ class Labels:
 def _leader(text: Text, at: XY, way: XY, near: float) -> Line | None:
     """From so near what is named towards a word's middle, as far as the word; none where that is no way."""
     start = (at[0] + way[0] * near, at[1] + way[1] * near)
-    middle = (text.at[0], text.at[1] + text.height / 2)
-    ends = list(LineString([start, middle]).difference(word_box(text)).coords)
-    return Line(start, ends[-1], DIMENSIONS) if len(ends) == 2 else None
+    end = up_to(start, text)
+    return Line(start, end, DIMENSIONS) if end else None
 
 
 def labelled(
