@@ -26,7 +26,7 @@ LEAST_STRAIGHT_DIAMETERS = 2.0
 """Least straight at an end and between bends in diameters, without a tool's own: common practice, no source."""
 
 LEAST_LEFT_ON_MM = 5.0
-"""What a shop's tolerance may take at a fitted end: common practice, no source."""
+"""What a shop's tolerance may take at an end: common practice, no source."""
 
 MANDREL = 8.0
 """A wall factor (diameter over wall) above this times radius over diameter calls for a mandrel: common practice, no
@@ -59,18 +59,18 @@ def bend_findings(result: BendResult) -> tuple[Finding, ...]:
 
 
 def _left_on(result: BendResult) -> Iterator[Finding]:
-    """Fitted ends that take every millimetre of the bar."""
+    """Ends that take every millimetre of the bar."""
     job = result.job
     bare = [
-        end
-        for end, by in zip(("start", "finish"), job.left_on, strict=True)
+        f"{'square' if square else 'fitted'} {end}"
+        for end, by, square in zip(("start", "finish"), job.left_on, job.square, strict=True)
         if by < LEAST_LEFT_ON_MM
     ]
     if job.long_points and result.rows and bare:
         both = [max(by, LEAST_LEFT_ON_MM) for by in job.left_on]
         yield Finding(
             "nothing-left-on", "warning", job.name,
-            f"at its {' and its '.join(bare)} the fitted end takes the bar to its last millimetre, and bends come out some "
+            f"its {' and its '.join(bare)} take{'s' * (len(bare) == 1)} the bar to its last millimetre, and bends come out some "
             "millimetres along.",
             f"Leave at least {format_mm(LEAST_LEFT_ON_MM)} mm on for the bender, to be cut off after bending: "
             f"{format_mm(both[0])} at its start, {format_mm(both[1])} at its finish.",

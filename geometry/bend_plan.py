@@ -47,8 +47,10 @@ class BendJob:
         quantity: how many.
         name: what the tube is called.
         material_given: the material was named, not taken for want of one.
-        long_points: the trims are where the long points of fitted ends stand beyond the path's ends; short of
-            them they are negative.
+        long_points: the trims are where the finished ends stand beyond the path's, fitted ones by their long
+            points; short of them they are negative.
+        fitted: which ends, of the start and the finish, are cut to what they sit on after bending, where the trims
+            are long points; the others are sawn square.
         left_on: length left on for the bender beyond the long points, at the start and at the finish, mm.
         tools: the bending tools at hand, by name.
         bar_length: as bought, mm; 0 where it is not to be reckoned.
@@ -66,6 +68,7 @@ class BendJob:
     name: str = TUBE_NAME
     material_given: bool = True
     long_points: bool = False
+    fitted: tuple[bool, bool] = (True, True)
     left_on: tuple[float, float] = (0.0, 0.0)
     tools: tuple[tuple[str, BendTool], ...] = ()
     bar_length: float = 0.0
@@ -106,6 +109,21 @@ class BendJob:
     def cut_off(self) -> tuple[float, float]:
         """What is cut off the bar's start and finish after bending, mm, but for the shape of fitted ends."""
         return self.left_on if self.long_points else self.trim
+
+    @property
+    def square(self) -> tuple[bool, bool]:
+        """Whether the start and the finish are sawn square."""
+        start, finish = self.fitted
+        return (not (self.long_points and start), not (self.long_points and finish))
+
+    @property
+    def finished_straights(self) -> tuple[float, float]:
+        """Of the finished tube, from its start to where bend 1 begins and from where the last one ends to its finish, mm.
+
+        A fitted end reaches to its long point.
+        """
+        start, finish = self.trim if self.long_points else (0.0, 0.0)
+        return (self.path.straights[0] + start, self.path.straights[-1] + finish)
 
 
 def moved_ends(path: Path, beyond: tuple[float, float]) -> Path:

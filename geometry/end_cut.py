@@ -76,6 +76,11 @@ class EndCut:
         return float((self.origin - self.at.point) @ self.at.axis)
 
     @property
+    def square(self) -> bool:
+        """Cut square all round: it is sawn, and needs no wrap."""
+        return self.long_point - self.short_point < 1e-9
+
+    @property
     def beyond(self) -> float:
         """How far the long point stands beyond the end of the centreline, mm."""
         return self.shift + self.long_point

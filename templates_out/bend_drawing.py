@@ -40,7 +40,6 @@ from templates_out.title_block import (
     WIDTH_MM,
     Cell,
     Issue,
-    degrees_and_minutes,
     title_block,
 )
 
@@ -107,7 +106,9 @@ def _block(result: BendResult, issue: Issue, scale: str, sheet: str) -> Drawing:
     hand = f", {issue.hand.upper()} HAND" if issue.hand else ""
     # The hand stays whole, whatever the tube's name is.
     name = shortened(issue.without_hand(job.name), 115.0 - text_width(hand, TITLE_MM), TITLE_MM)
-    hands = f"opposite hand: {issue.opposite}" if issue.hand else ""
+    hands = (
+        f"opposite hand: {issue.opposite}" if issue.hand else "no opposite hand" * bool(issue.job)
+    )
     rows = (
         (
             Cell("legal owner", facts.owner, 62.0),
@@ -118,7 +119,7 @@ def _block(result: BendResult, issue: Issue, scale: str, sheet: str) -> Drawing:
         ),
         (
             Cell(f"title{': ' * bool(issue.job)}{issue.job}", f"{name}{hand}", 118.0, TITLE_MM),
-            Cell(f"hand: {issue.hand or 'none'}" if issue.job else "hand", hands, 62.0, SMALL_MM),
+            Cell(f"hand{': ' * bool(issue.hand)}{issue.hand}", hands, 62.0, SMALL_MM),
         ),
         (
             Cell("tube and material", section_line(result), 66.0),
@@ -150,7 +151,7 @@ def bend_rows(result: BendResult, issue: Issue) -> Table:
                 str(number), format_fixed(row.length), *[format_fixed(on_bar[number - 1])] * shown,
                 _allowed(chosen, row.length),
                 format_fixed(row.rotation_deg), "" if number == 1 else turn_words(row.rotation_deg),
-                format_fixed(row.angle_deg), f"±{degrees_and_minutes(allowed)}", format_mm(row.clr),
+                format_fixed(row.angle_deg), f"±{format_mm(allowed)}°", format_mm(row.clr),
             )
         )  # fmt: skip
     last = result.last_straight

@@ -14,6 +14,7 @@ from geometry.path import Arc as BendArc
 from geometry.path import Path, Straight
 from geometry.tolerances import STRAIGHT_RAD
 from geometry.units import format_mm
+from templates_out.dimension import dimension_strokes
 from templates_out.drawing import (
     CENTRELINE,
     FOLD,
@@ -28,7 +29,9 @@ from templates_out.drawing import (
     Pen,
     Polyline,
     RadiusDim,
+    Text,
 )
+from templates_out.room import Room
 
 _INSIDE_DEG = 100.0
 END_ON = 1e-6
@@ -192,7 +195,7 @@ def profile_dims(
                 height,
             )
         )
-    for index, (arc, row) in enumerate(zip(flat.arcs, rows, strict=True)):
+    for index, row in enumerate(rows):
         corner = np.array(flat.vertices[index + 1][:2]) * scale
         way = flat.directions[index]
         direction = math.degrees(math.atan2(way[1], way[0]))
@@ -214,18 +217,31 @@ def profile_dims(
             share = _clear_share(flat.setbacks[index] * scale, math.radians(sweep), reach, height)
             share = share if turns[index] else 1.0 - share
         items.append(AngleDim(xy(corner), start, start + sweep, reach, sweep, height, share))
-        # Away from the line that the next straight's dimension begins with, where that is inside the bend.
-        next_inside = (
-            index + 1 not in skip and turns[min(index + 1, len(turns) - 1)] != turns[index]
-        )
-        towards = _direction(arc, 0.1 if inside or next_inside else 0.5)
-        clear = radius * scale + height
-        items.append(
-            RadiusDim(
-                xy(arc.centre * scale), arc.radius * scale, towards, arc.radius, height, clear
-            )
-        )
+    room = Room(profile(flat, radius, scale) + Drawing(tuple(items)))
+    for arc in flat.arcs:
+        items.append(_clear_radius(arc, room, radius, scale, height))
     return Drawing(tuple(items))
+
+
+_RADIUS_SHARES = (0.5, 0.1, 0.3, 0.7, 0.9)
+
+
+def _clear_radius(
+    arc: BendArc, room: Room, radius: float, scale: float, height: float
+) -> RadiusDim:
+    """A flat bend's radius, its figure, which is written there, clear of the rest: near the tube or beyond the centre."""
+    near, across = radius * scale + height, arc.radius * scale
+    tries = [
+        RadiusDim(xy(arc.centre * scale), across, _direction(arc, share), arc.radius, height, clear)
+        for clear in (near, *(across + by * height for by in (1.0, 2.5, 4.0)))
+        for share in _RADIUS_SHARES
+        if clear >= near
+    ]
+
+    figures = [
+        item for dim in tries for item in dimension_strokes(dim).items if isinstance(item, Text)
+    ]
+    return tries[figures.index(room.best(figures))]
 
 
 def _clear_share(setback: float, sweep: float, reach: float, height: float) -> float:

@@ -13,8 +13,16 @@ from geometry.bend_plan import BendResult
 from geometry.laying import envelope
 from geometry.path import Path
 from geometry.springback import fit_trials
-from geometry.title import ToleranceClass, length_tolerance
+from geometry.title import ToleranceClass
 from geometry.units import MM_PER_INCH, format_fixed, format_mm
+from templates_out.bend_ends import (
+    apart_words,
+    bar_words,
+    delivery_words,
+    mark_words,
+    saw_words,
+    whole_tolerance,
+)
 from templates_out.table import Table
 
 ROTATION_WORDS = (
@@ -134,39 +142,15 @@ def fact_lines(result: BendResult) -> tuple[str, ...]:
             f"{format_mm(result.cut_length)} mm of it the tube, square ends. Mass {result.mass:.2f} kg "
             "each.",
         )
-    if job.long_points:
-        ends = " and ".join(
-            (
-                f"{format_mm(abs(trim))} mm {'beyond' if trim > 0 else 'short of'}"
-                if abs(trim) > 0.005
-                else "at"
-            )
-            + f" the path's {end}"
-            for end, trim in zip(("start", "finish"), job.trim, strict=True)
-        )
-        long_points = result.supplied_length - sum(job.left_on)
-        more = " and ".join(
-            f"{format_mm(by)} mm at the {end}" for end, by in zip(("start", "finish"), job.left_on, strict=True) if by
-        )  # fmt: skip
-        length = (
-            f"Saw the bar at {format_mm(result.supplied_length)} mm. "
-            + f"Of that {more} {'are' if all(job.left_on) else 'is'} left on: " * bool(more)
-            + f"{'From' if not more else 'from'} long point to long point of its fitted ends it is "
-            f"{format_mm(long_points)} mm; they stand {ends}. The path is {format_mm(result.cut_length)} mm along its "
-            "centreline."
-        )
-    else:
-        length = _trimmed_words(result)
     lines = (
         BEND_CAUTION,
-        length,
+        bar_words(result),
+        saw_words(job),
         f"Check when bent: {apart_words(result)}. Mass {result.mass:.2f} kg each.",
         order_words(result),
         "Marks are measured along the straight bar from its start end, trim included; from the finish "
         f"end, take them from {format_mm(result.supplied_length)}. {_reference_words(result)}",
-        f"Mark the straight bar where bend 1 starts, {format_mm(result.marks[0].start, 1)}, and where bend {len(result.rows)} ends, "
-        f"{format_mm(result.marks[-1].end, 1)}, too: the wraps of the cut ends are set from there."
-        * job.long_points,
+        mark_words(result),
         *inch_lines(result),
         source,
         SEAM_WORDS,
@@ -176,19 +160,6 @@ def fact_lines(result: BendResult) -> tuple[str, ...]:
         "former that would leave exactly this radius. Wall outside, inside; stretch: what the bend does to the wall.",
     )
     return tuple(line for line in lines if line)
-
-
-def apart_words(result: BendResult) -> str:
-    """How far apart the ends are, where a tape can be held to them."""
-    job = result.job
-    bar, path = (math.dist(one.vertices[0], one.vertices[-1]) for one in (job.bar_path, job.path))
-    whole = (
-        "the middles of the bar's two ends" if any(job.bar_ends) else "the middles of its two ends"
-    )
-    words = f"{whole} are {format_mm(bar, 1)} mm apart in a straight line"
-    if job.long_points or not any(job.bar_ends):
-        return words
-    return f"{words}, trimmed {format_mm(path, 1)} mm"
 
 
 def _reference_words(result: BendResult) -> str:
@@ -203,23 +174,6 @@ def _reference_words(result: BendResult) -> str:
     return (
         f"The tool's mark allows for {format_mm(result.job.tool_reference)} mm from the tool's reference to where the "
         "bend starts."
-    )
-
-
-def _trimmed_words(result: BendResult) -> str:
-    """How long the bar is cut, and the trim that is left on."""
-    job = result.job
-    trim = (
-        "no trim left on"
-        if job.trim == (0.0, 0.0)
-        else (
-            f"{format_mm(job.trim[0])} mm trim at the start and {format_mm(job.trim[1])} mm at the finish, cut off "
-            "square after bending"
-        )
-    )
-    return (
-        f"Cut the bar at {format_mm(result.supplied_length)} mm: {format_mm(result.cut_length)} mm "
-        f"along the centreline, {trim}."
     )
 
 
@@ -302,11 +256,12 @@ def delivery_lines(result: BendResult, chosen: ToleranceClass) -> tuple[str, ...
         else f"at {name}"
         for name, by in zip(("P0", last), job.bar_ends, strict=True)
     )
-    return (
+    lines = (
         f"Developed length {format_mm(result.cut_length)} along the centreline, P0 to {last}. Supplied length of the bar "
-        f"{format_mm(whole)} {_whole_tolerance(result, chosen)}: it ends {places}; bend 1 begins "
+        f"{format_mm(whole)} {whole_tolerance(result, chosen)}: it ends {places}; bend 1 begins "
         f"{format_mm(result.marks[0].start)} from its start end.",
-        _trim_words(result),
+        delivery_words(result),
+        saw_words(job),
         f"Arcs along the centreline: {', '.join(format_mm(row.arc) for row in result.rows)}.",
         f"For a check: {apart_words(result)}; it fits a box of "
         f"{' x '.join(format_mm(size, 1) for size in envelope(job.bar_path, job.tube.radius))} (x, y, z).",
@@ -316,6 +271,7 @@ def delivery_lines(result: BendResult, chosen: ToleranceClass) -> tuple[str, ...
         SEAM_WORDS,
         *inch_lines(result),
     )
+    return tuple(line for line in lines if line)
 
 
 def inch_lines(result: BendResult) -> tuple[str, ...]:
@@ -332,36 +288,6 @@ def inch_lines(result: BendResult) -> tuple[str, ...]:
         f"{row(mark.end for mark in result.marks)}; the tool's mark is at {row(mark.tool for mark in result.marks)}; the bar is {row([result.supplied_length])} long, its "
         f"ends {row([math.dist(result.job.bar_path.vertices[0], result.job.bar_path.vertices[-1])])} apart.",
     )
-
-
-def _whole_tolerance(result: BendResult, chosen: ToleranceClass) -> str:
-    """A bar that fitted ends are cut from may be longer, not shorter."""
-    by = format_mm(length_tolerance(chosen, result.supplied_length))
-    return f"+{by}/-0" if result.job.long_points else f"±{by}"
-
-
-def _trim_words(result: BendResult) -> str:
-    """Which end is cut, and when."""
-    job = result.job
-    named = [
-        f"{format_mm(by)} at the {end}"
-        for end, by in zip(("start", "finish"), job.cut_off, strict=True)
-        if by
-    ]
-    left_on = " and ".join(named)
-    if job.long_points:
-        first = (
-            f"Left on for the bender: {left_on}. "
-            if named
-            else "No length is left on for the bender. "
-        )
-        return f"{first}Deliver both ends as sawn: the builder cuts them to fit after bending."
-    if not named:
-        return "Both ends are finished: cut square before bending, nothing is trimmed after."
-    one = (
-        "both ends are" if len(named) == 2 else f"the {'start' if job.cut_off[0] else 'finish'} is"
-    )
-    return f"Trim left on: {left_on}; {one} trimmed square to the path's end after bending."
 
 
 def hand_lines(result: BendResult, hand: str) -> tuple[str, ...]:

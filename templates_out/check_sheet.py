@@ -27,6 +27,10 @@ _HOW = (
     "Measure before tacking, after it, and after each weld (common practice, no source). Both lengths from a corner to the "
     "far corner of the other pair must be alike: else the two pairs do not stand square to each other.",
 )
+_BENT = (
+    "Where a bend begins or ends is found by the mark that was scribed round the bar before it was bent (bend sheet); without "
+    "it, measure to tubes' ends and crossings alone.",
+)
 _SAME_MM = 0.05
 """Nearer than a tape tells."""
 
@@ -106,7 +110,8 @@ def across_pairs(fitted: Fitted) -> list[Across]:
     frame = fitted.frame
     off = set[str]().union(*beside_their_points(fitted).values())
     at = {name: place for name, place in end_points(fitted).items() if name not in off}
-    at |= bend_points(fitted)
+    bent = bend_points(fitted)
+    at |= bent
     handed = {
         point for tube in frame.tubes if tube.handed for point in (tube.path[0], tube.path[-1])
     }
@@ -125,7 +130,9 @@ def across_pairs(fitted: Fitted) -> list[Across]:
         apart = 2 * abs(at[name][1])
         # The pair farthest away tells most; one on the same line across tells nothing.
         away = np.hypot(*(middles - middles[number]).T)
-        after = pairs[int(np.argmax(away))][0]
+        # Where tubes end is found with a tape, unlike where a bend does: half as far is as good.
+        found_by_tape = np.where([pair[0] in bent for pair in pairs], 0.5, 1.0)
+        after = pairs[int(np.argmax(away * found_by_tape))][0]
         if away.max() < _SAME_MM or frozenset((name, after)) in done:
             found.append(Across(name, image, apart))
             continue
@@ -159,14 +166,15 @@ def check_numbers(fitted: Fitted) -> dict[str, list[Any]]:
 def check_contents(result: FrameResult, paper: Paper) -> list[Content]:
     """The sheets; none for a frame without a point that is known."""
     fitted, unit = result.fitted, result.units
-    points = end_points(fitted) | bend_points(fitted)
+    bent = bend_points(fitted)
+    points = end_points(fitted) | bent
     if not points:
         return []
 
     beside = beside_their_points(fitted)
     flow = Flow(paper.window)
     flow.heading("Where tubes begin and end, and their bends")
-    flow.words(_HOW)
+    flow.words((*_HOW, *(_BENT if bent else ())))
     if beside:
         # Those that came, and those that sit on them.
         flow.words(
@@ -205,8 +213,8 @@ def check_contents(result: FrameResult, paper: Paper) -> list[Content]:
         )
         flow.table(
             Table(
-                ("point", "its mirror image", "other pair", "apart", "corner to corner"),
-                ("", "", "", unit, unit),
+                ("point", "its mirror image", "other pair", "apart", "corner to"),
+                ("", "", "", unit, f"corner, {unit}"),
                 tuple(
                     (
                         one.point, one.image or "on the opposite hand", one.other,
@@ -214,7 +222,7 @@ def check_contents(result: FrameResult, paper: Paper) -> list[Content]:
                     )
                     for one in pairs
                 ),
-                (45.0, 43.0, 44.0, 20.0, 26.0),
+                (47.8, 47.8, 47.8, 13.6, 21.0),
                 (0, 1, 2),
             )
         )  # fmt: skip

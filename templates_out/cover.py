@@ -8,10 +8,10 @@ from geometry.units import format_mm
 from templates_out.flow import LINE_MM, Flow
 from templates_out.frame_result import FrameResult
 from templates_out.frame_views import frame_picture
-from templates_out.frame_words import length_words
 from templates_out.paper import Paper
 from templates_out.schedule import (
     LANDING_WORDS,
+    bar_lines,
     landing_table,
     left_on_words,
     progress_table,
@@ -23,21 +23,21 @@ from templates_out.sheet import Content
 
 NOTHING = "There is nothing to make: the frame has no tubes yet."
 _BEND = (
-    "Bend what is bent before its ends are cut: saw its bar as its bend sheet says, mark the straight bar by that sheet, "
-    "bend, and lay it on its full-size sheet (full-size.pdf, where it was saved with the book). Its datum is the outside of "
-    "the nearest bend.",
+    "Bend what is bent before its ends are cut: saw the bar, scribe its marks and bend it by its bend sheet, which also says how "
+    "far from its bend a square end is then sawn. Lay it on its full-size sheets if you had them made (full-size.pdf; the page "
+    "Paper makes it). Its datum is the outside of the nearest bend.",
 )
 _HOW = (
     "Print all sheets at 100 % and measure both bars on each: 100 mm, or do not use it.",
-    "Cut each straight tube some 5 mm longer than its length in the schedule (common practice); an end said to be square is "
-    "sawn at it. Scribe a straight line along it: its datum, for both its ends.",
-    "Tape each wrap round its tube, left edge on the datum, print outwards, its foot as far from the other wrap's foot, the "
-    "square end or the bend as it says; where the first one goes is free, as long as all of its curve is on the tube. Wraps "
+    "Saw each straight tube: to its length in the schedule if both its ends are square, else some 5 mm longer (common practice), "
+    "a square end first. Scribe a straight line along it: its datum, for both its ends.",
+    "Tape each wrap round its tube, left edge on the datum, print outwards. It says how far its foot, the lower edge, is to be from "
+    "the bend, the square end or the other wrap's foot; of two wraps the first goes where all of its curve is on the tube. Wraps "
     "of a left and a right part are mirror images: do not swap them. Mark, cut. Filed: dress until it seats all through its "
     "wall; the line is its outside edge. Square-cut: straight through the wall to the line, not dressed.",
     "Mark where tubes land on each, with the strips of the landing marks, and fit the tubes in the order of their numbers, "
-    "each to those before it; left and right are the rider's. Check heights and squareness by the sheet of check dimensions, "
-    "tack, check again, then weld in short runs, from side to side.",
+    "each to those before it. Check heights and squareness by the sheet of check dimensions, tack, check again, then weld in "
+    "short runs, from side to side.",
 )
 _WORDS = (
     "Start, finish: a tube begins at the first of its points on the sheet of check dimensions and ends at the other; bends are "
@@ -45,8 +45,15 @@ _WORDS = (
     "edge. Datum: the line that both wraps of a tube are laid to.",
     "Cope 60°: cut to sit on the side of another tube, at that angle between the two centrelines; offset: how far the two pass "
     "each other. Mitre: a corner of two ends. Plane 40°: sawn flat, as one straight cut, at that angle between the tube's "
-    "centreline and the plane, such as the floor; square would be 90°. Bevel: the slope ground on an edge so that the weld goes through the wall; how "
-    "steep is for who welds it. P0, P1, …: a bent tube's points, where its straights' centrelines cross.",
+    "centreline and the plane, such as the floor; square would be 90°.",
+    "Bevel: the slope ground on an edge so that the weld goes through the wall. Usual are 30° to 35° on each edge, for a groove of "
+    "60° to 70° (common practice, no source); local codes and whoever welds it decide.",
+    "Developed length: of a bent tube along its centreline, straights and arcs. P0, P1, …: its points, where its straights' "
+    "centrelines cross. Class A, B, C or D: how far a size or an angle may be off by ISO 13920; A is the finest.",
+)
+_DIRECTIONS = (
+    "left, right, forward, rearward, up and down are the frame's everywhere, on wraps too: as someone sees them who sits on it "
+    "and looks forward"
 )
 _CARE = (
     "Wear eye and hearing protection to cut, gloves and a mask to weld, and let air in. What carries a person can kill: have "
@@ -109,6 +116,7 @@ def cover_contents(
         f"{len(parts)} part{'s' * (len(parts) != 1)}, {format_mm(mass, 2)} kg of steel; "
         f"findings: {found or 'none'}",
         f"drawn 1:{picture.scale}: do not measure this drawing",
+        _DIRECTIONS,
     )
     pages = flow.pages
     first = len(pages) + 1
@@ -150,22 +158,7 @@ def schedule_contents(result: FrameResult, paper: Paper) -> list[Content]:
     flow = Flow(paper.window)
     flow.heading("Tubes, in the order of fit-up; lengths from long point to long point")
     flow.table(schedule_table(result))
-    flow.words(
-        f"{name}: saw its bar {length_words(bend.supplied_length, result.units)} long (bend sheet); {length_words(one.cut_length, result.units)} "
-        "of it are left when its ends are cut."
-        for name, bend in result.bends.items()
-        for one in result.fitted.parts
-        if one.part.name == name
-        and bend.rows
-        and one.part.came is None
-        and bend.supplied_length > one.cut_length + 0.05
-    )
-    flow.words(
-        f"{one.part.name} is used as it came from the bender: its ends are cut for it to be "
-        f"{length_words(one.cut_length, result.units)} along its centreline, from long point to long point."
-        for one in result.fitted.parts
-        if one.part.came is not None
-    )
+    flow.words(bar_lines(result))
     flow.heading("Steel", 10 * LINE_MM)
     flow.table(stock_table(result))
     flow.words(("Without what the saw takes and what is left of the bars.",))

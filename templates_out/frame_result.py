@@ -113,6 +113,7 @@ def bend_job(one: FittedPart, frame: Frame) -> BendJob:
     part = one.part
     assert isinstance(part.section, RoundTube)  # noqa: S101 - boxes are not bent here
     start, finish = (cut.beyond if cut is not None else 0.0 for cut in one.cuts)
+    shaped, also = (cut is None or not cut.square for cut in one.cuts)
     return BendJob(
         part.section,
         part.path,
@@ -120,6 +121,7 @@ def bend_job(one: FittedPart, frame: Frame) -> BendJob:
         trim=(start, finish),
         name=part.name,
         long_points=True,
+        fitted=(shaped, also),
         left_on=part.tube.trim,
         tools=tuple(frame.tools.items()),
         bar_length=part.stock.bar_length,

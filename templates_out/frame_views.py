@@ -43,6 +43,8 @@ _OUTSIDE = 1.0 + 1e-9
 """Rounding may have put a place a hair inside the outline."""
 _EDGE_MM = 0.05
 """An end's edge is drawn so near to where it is."""
+_WORD = 100.0
+"""A cell of a word is worth so many of lines: figures on figures cannot be read."""
 _TITLES = {
     FROM_RIGHT.name: "from the right",
     FROM_ABOVE.name: "from above",
@@ -285,6 +287,6 @@ class _Places:
         assert best is not None  # noqa: S101 - there are candidates
         _, x, y, start, end = best
         row0, row1, column0, column1 = self._cells(x, y, half)
-        self._taken[row0:row1, column0:column1] += 8.0
+        self._taken[row0:row1, column0:column1] += _WORD
         self._sum_up()
         return [Text((x, y - SMALL_MM / 2), word, SMALL_MM, "centre"), Line(start, end, _THIN)]

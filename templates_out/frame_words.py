@@ -45,7 +45,7 @@ def came_back_note(result: FrameResult, part: str) -> str:
         return ""
     return (
         f"As drawn: this is what the shop was asked for. {part} came back otherwise and is built in as it came: its wraps, "
-        "where tubes land on it, its length in the schedule and the check dimensions are those of the real tube."
+        "landings and saw cuts, its length in the schedule and the check dimensions are those of the real tube."
     )
 
 
@@ -82,11 +82,6 @@ def onto_words(cut: EndCut) -> str:
 def end_title(cut: EndCut) -> str:
     """The tube with its hand, which end, and what it sits on."""
     return f"{cut.at.part.name} ({cut.at.name} end) {onto_words(cut)}"
-
-
-def is_level(cut: EndCut) -> bool:
-    """Cut square all round: no wrap is needed."""
-    return cut.long_point - cut.short_point < 1e-9
 
 
 def end_words(one: FittedPart, cut: EndCut, units: Units = "mm") -> WrapWords:
@@ -138,7 +133,7 @@ def short_cut(cut: EndCut | None) -> str:
     """How an end is cut, in a table's cell."""
     if cut is None:
         return "NOT SOLVED"
-    if is_level(cut):
+    if cut.square:
         # Sawn square at its length, whatever it was asked for as.
         past = cut.kind == "mitre" and cut.at.end.way == "past"
         return f"square, {format_mm(cut.beyond, 1)} past" if past else "square"

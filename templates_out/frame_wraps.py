@@ -19,7 +19,6 @@ from templates_out.frame_result import FrameResult
 from templates_out.frame_words import (
     end_words,
     facing,
-    is_level,
     length_words,
     section_words,
     short_length,
@@ -124,7 +123,7 @@ def _prepared(
     else:
         # Both ends' wraps lie on the tube at once.
         far = one.cuts[1 if cut.at.name == "start" else 0]
-        lowest = cut.long_point - one.cut_length * (1 if far is None or is_level(far) else 0.5)
+        lowest = cut.long_point - one.cut_length * (1 if far is None or far.square else 0.5)
     return _Prepared(one, cut, line, words, wrap_body(line, words, paper_mm, lowest))
 
 
@@ -150,7 +149,7 @@ def _placing(one: FittedPart, cut: EndCut, away: float, units: Units) -> str:
             "bend 1's start" if cut.at.name == "start" else f"bend {len(one.part.path.radii)}'s end"
         )
         return f"this foot to {bend}: {length_words(away, units)}"
-    if other is not None and is_level(other):
+    if other is not None and other.square:
         return f"this foot to the square {far}: {length_words(away, units)}"
     return f"this foot to the {far} wrap's foot: {length_words(away, units)}"
 
@@ -162,7 +161,7 @@ def _wrap_facts(tile: Tile) -> tuple[str, ...]:
         else "waste is above the curve"
     )
     return (
-        "Each wrap says its tube and end, what it sits on, its fit, where its datum faces. Left edge on the datum, one scribed "
+        "Each wrap says its tube and end, what it sits on, its fit, and which way in the frame its datum and quarters face. Left edge on the datum, one scribed "
         "line for both ends, print outwards. Thin line under the curve: bevel there after cutting, for the weld. Dashed ticks: quarters of a "
         "round tube, corners of a box.",
         f"{tile.place}; {turned}{joining(tile)}",
@@ -234,17 +233,12 @@ def landing_part(
 def _mark_facts(tile: Tile) -> tuple[str, ...]:
     turned = "; turned a quarter, read it from the right" if tile.turn_deg else ""
     return (
-        "To mark where tubes land, not to cut. Lay the heavy line on the part's scribed datum, its finish end up, the line "
-        "across at its distance from the long points, print outwards. Fit: none; waste: none.",
+        "To mark where tubes land: no fit, and no waste to cut. Lay the heavy line on the part's scribed datum, its finish end up, the line "
+        "across at its distance from the long points, print outwards.",
         f"{tile.place}{turned}{joining(tile)}",
     )
 
 
 def wrapped_ends(parts: tuple[FittedPart, ...]) -> list[tuple[FittedPart, EndCut]]:
     """The ends that need a wrap, in fit-up order: all that are not square."""
-    return [
-        (one, cut)
-        for one in parts
-        for cut in one.cuts
-        if cut is not None and cut.long_point - cut.short_point > 1e-9
-    ]
+    return [(one, cut) for one in parts for cut in one.cuts if cut is not None and not cut.square]

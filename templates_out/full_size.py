@@ -10,7 +10,7 @@ from functools import partial
 import numpy as np
 
 from geometry.arrays import Floats
-from geometry.bend_plan import BendResult
+from geometry.bend_plan import BendJob, BendResult
 from geometry.laying import Lying, Support, ways_to_lie
 from geometry.units import format_mm
 from templates_out.bend_view import View, place_names, xy
@@ -97,13 +97,13 @@ def _trim_lines(result: BendResult, view: View) -> list[Item]:
     """Across the tube where what is left on is to be cut off."""
     items: list[Item] = []
     reach = result.job.tube.radius + _BESIDE_MM
-    for at, left in _trims(result, view):
+    for _, at, left in _trims(result, view):
         items.append(Line(xy(at + reach * left), xy(at - reach * left), FOLD))
     return items
 
 
-def _trims(result: BendResult, view: View) -> list[tuple[Floats, Floats]]:
-    """Where on the drawing what is left on is cut off, and the unit vector to the left there."""
+def _trims(result: BendResult, view: View) -> list[tuple[int, Floats, Floats]]:
+    """At which end, 0 or 1, what is left on is cut off, where on the drawing, and the unit vector to the left there."""
     job, path = result.job, result.job.bar_path
     found = []
     for index, (off, into) in enumerate(zip(job.cut_off, (1.0, -1.0), strict=True)):
@@ -111,7 +111,7 @@ def _trims(result: BendResult, view: View) -> list[tuple[Floats, Floats]]:
         size = math.hypot(way[0], way[1])
         if off > 0 and size >= _END_ON:
             at = view.flat(np.array([path.vertices[-index]]))[0] + into * off * way
-            found.append((at, np.array([-way[1], way[0]]) / size))
+            found.append((index, at, np.array([-way[1], way[0]]) / size))
     return found
 
 
@@ -176,8 +176,17 @@ def _end_and_bend_names(result: BendResult, lying: Lying, view: View) -> list[tu
         else:
             row = result.rows[number - 2]
             words.append((f"{word}: {format_mm(row.angle_deg)}°, R{format_mm(row.clr)}", at, out))
-    cut = "long point" if job.long_points else "trim line"
-    return [*words, *((cut, xy(at), xy(left)) for at, left in _trims(result, view))]
+    return [
+        *words,
+        *((_cut_name(job, end), xy(at), xy(left)) for end, at, left in _trims(result, view)),
+    ]
+
+
+def _cut_name(job: BendJob, end: int) -> str:
+    """What the line across stands for at which what is left on at an end, 0 or 1, is cut off."""
+    if not job.long_points:
+        return "trim line"
+    return "end, sawn square" if job.square[end] else "long point"
 
 
 def _support_name(one: Support, view: View) -> tuple[str, XY, XY]:

@@ -5,18 +5,17 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
-import numpy as np
-
-from templates_out.canvas import box_of
-from templates_out.clip import strokes_of, texts_of
 from templates_out.drawing import DIMENSIONS, XY, Drawing, Item, Line, Text
 from templates_out.fonts import text_width
-from templates_out.tile_plan import stroke_points
+from templates_out.room import Room, up_to
 
 _TURNS = tuple(math.radians(turn) for turn in (0, 25, -25, 50, -50, 80, -80, 115, -115, 150, -150))
 _REACHES = (1.0, 1.6, 2.4, 3.6, 5.0)
 _LEADER = 1.5
 """A word that stands farther off than this many reaches has a thin line to what it names."""
+_SAME_MM = 0.5
+"""What is nearer together is one spot on paper, and its words stand together."""
+_LEADER_CROSSES = 50.0
 
 
 class Labels:
@@ -29,9 +28,7 @@ class Labels:
 
     def __init__(self, drawing: Drawing, height: float) -> None:
         self._height = height
-        lines = [np.vstack((s.points, s.points[:1])) if s.closed else s.points for s in strokes_of(drawing)]  # fmt: skip
-        self._points = stroke_points(lines, 0.4 * height) if lines else np.zeros((0, 2))
-        self._boxes: list[tuple[XY, XY]] = [box_of(text) for text in texts_of(drawing)]
+        self._room = Room(drawing)
 
     def place(self, word: str, at: XY, out: XY, reach: float) -> list[Item]:
         """The word beside a place, and a line to it where it has to stand farther away.
@@ -43,18 +40,21 @@ class Labels:
             reach: how far from the place the word's edge should be, mm.
         """
         towards = math.atan2(out[1], out[0])
-        best: tuple[float, Text, XY, float] | None = None
+        best: tuple[float, list[Item]] | None = None
         for far in _REACHES:
             for turn in _TURNS:
                 way = (math.cos(towards + turn), math.sin(towards + turn))
                 text = self._text(word, at, way, reach * far)
-                trouble = self._trouble(text)
+                leader = _leader(text, at, way, 0.4 * reach) if far > _LEADER else None
+                trouble = self._room.trouble(text)
+                if leader and self._room.crosses_words(leader):
+                    trouble += _LEADER_CROSSES
                 if best is None or trouble < best[0]:
-                    best = trouble, text, way, far
+                    best = trouble, [text, *([leader] if leader else [])]
                 if trouble == 0:
-                    return self._kept(text, at, way, reach, far)
+                    return self._kept(best[1])
         assert best is not None  # noqa: S101 - there is always a first try
-        return self._kept(best[1], at, best[2], reach, best[3])
+        return self._kept(best[1])
 
     def _text(self, word: str, at: XY, way: XY, away: float) -> Text:
         """The word whose nearest edge is so far from a place."""
@@ -63,39 +63,43 @@ class Labels:
         y = at[1] + way[1] * (away + high * abs(way[1]))
         return Text((x, y - high), word, self._height, "centre")
 
-    def _kept(self, text: Text, at: XY, way: XY, reach: float, far: float) -> list[Item]:
-        self._boxes.append(box_of(text))
-        if far <= _LEADER:
-            return [text]
-        near, end = 0.4 * reach, reach * far - 0.3 * self._height
-        line = Line(
-            (at[0] + way[0] * near, at[1] + way[1] * near),
-            (at[0] + way[0] * end, at[1] + way[1] * end),
-            DIMENSIONS,
-        )
-        steps = np.linspace(near, end, max(int((end - near) / (0.4 * self._height)), 2))
-        more = np.array(at) + steps[:, None] * np.array(way)
-        self._points = np.vstack((self._points, more))
-        return [text, line]
+    def _kept(self, items: list[Item]) -> list[Item]:
+        for item in items:
+            if isinstance(item, Text):
+                self._room.write(item)
+            elif isinstance(item, Line):
+                self._room.draw(item)
+        return items
 
-    def _trouble(self, text: Text) -> float:
-        """How much is in a word's way: stroke points, and words, which weigh more."""
-        (left, low), (right, high) = box_of(text)
-        x, y = self._points[:, 0], self._points[:, 1]
-        inside = (x > left) & (x < right) & (y > low) & (y < high)
-        over = sum(
-            left < right_ and right > left_ and low < high_ and high > low_
-            for (left_, low_), (right_, high_) in self._boxes
-        )
-        return float(np.count_nonzero(inside)) + 50.0 * over
+
+def _leader(text: Text, at: XY, way: XY, near: float) -> Line | None:
+    """From so near what is named towards a word's middle, as far as the word; none where that is no way."""
+    start = (at[0] + way[0] * near, at[1] + way[1] * near)
+    end = up_to(start, text)
+    return Line(start, end, DIMENSIONS) if end else None
 
 
 def labelled(
     drawing: Drawing, words: Iterable[tuple[str, XY, XY]], reach: float, height: float
 ) -> Drawing:
-    """A drawing with words beside places of it: each word, the place, and the way it should stand off it."""
+    """A drawing with words beside places of it: each word, the place, and the way it should stand off it.
+
+    What names the same spot stands there in one line.
+    """
     labels = Labels(drawing, height)
     items: Sequence[Item] = [
-        item for word, at, out in words for item in labels.place(word, at, out, reach)
+        item for word, at, out in _joined(words) for item in labels.place(word, at, out, reach)
     ]
     return drawing + Drawing(tuple(items))
+
+
+def _joined(words: Iterable[tuple[str, XY, XY]]) -> list[tuple[str, XY, XY]]:
+    """The words of each spot in one, each said once."""
+    spots: list[tuple[list[str], XY, XY]] = []
+    for word, at, out in words:
+        there = next((said for said, place, _ in spots if math.dist(place, at) < _SAME_MM), None)
+        if there is None:
+            spots.append(([word], at, out))
+        elif word not in there:
+            there.append(word)
+    return [("; ".join(said), at, out) for said, at, out in spots]

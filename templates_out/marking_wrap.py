@@ -125,6 +125,6 @@ def _facts(tile: Tile) -> tuple[str, ...]:
     turned = "; turned a quarter, read it from the right" if tile.turn_deg else ""
     return (
         "To tape round the straight bar before it is bent. Scribe one line along the whole bar first: the datum of all of "
-        "them. Fit: none; waste: none, it is to mark only.",
+        "them. It is to mark only: no fit, and no waste to cut.",
         f"{tile.place}{turned}",
     )

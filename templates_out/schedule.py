@@ -11,9 +11,13 @@ from geometry.frame import END_NAMES, STEPS
 from geometry.parts import Part
 from geometry.section import RoundTube
 from geometry.units import MM_PER_INCH, format_fixed, format_inch
-from templates_out.frame_result import FrameResult
+from templates_out.bend_ends import saw_words, span_words
+from templates_out.frame_result import FrameResult, bend_job
 from templates_out.frame_words import in_table, length_words, section_words, short_cut
 from templates_out.table import Table
+
+_SPARE_MM = 0.05
+"""A bar that is no longer than this beyond its tube is not sawn off after bending."""
 
 
 def tube_numbers_of(result: FrameResult) -> dict[str, int]:
@@ -61,6 +65,33 @@ def schedule_table(result: FrameResult) -> Table:
         (10.0, 44.0, 31.0, 20.0, 12.0, 24.0, 24.0, 15.0),
         (0, 1, 2, 5, 6),
     )
+
+
+def bar_lines(result: FrameResult) -> list[str]:
+    """Of each bent tube how long its bar is, what of it is left, and where its square ends are sawn."""
+    lines = []
+    for one in result.fitted.parts:
+        name, came = one.part.name, one.part.came is not None
+        if name not in result.bends:
+            continue
+        # Of the tube as it is built in, not as it was drawn.
+        job, bar = bend_job(one, result.fitted.frame), result.bends[name].supplied_length
+        length = length_words(one.cut_length, result.units)
+        if came:
+            words = (
+                f"{name} is used as it came from the bender: its ends are cut for it to be {length} along its centreline, "
+                f"{span_words(job)}."
+            )
+        elif bar > one.cut_length + _SPARE_MM:
+            words = (
+                f"{name}: saw its bar {length_words(bar, result.units)} long (bend sheet); {length} of it are left when its "
+                "ends are cut."
+            )
+        else:
+            continue
+        sawn = saw_words(job, lambda by: length_words(by, result.units), came=came)
+        lines.append(f"{words} {sawn}".rstrip())
+    return lines
 
 
 def progress_table(result: FrameResult) -> Table:
@@ -143,9 +174,9 @@ def landing_table(result: FrameResult) -> Table:
 
 LANDING_WORDS = (
     "From: along the centreline from the long point of that end to where the landing tube's centreline points; "
-    "on a tube that is to be bent, along the straight bar. Clock, and round: from the part's datum line to the line "
-    "that faces the landing tube, anticlockwise as you look along the part from its finish towards its start, at that very "
-    "place; what is more than half-way round is nearer the other way, as the strips show. The datum of a straight part is "
+    "on a tube that is to be bent, along the straight bar. Clock, and round: how far "
+    "round the part it is, at that place, from its datum line to the line that faces the landing tube, clockwise as you look along "
+    "the part from its start towards its finish; more than half-way round is nearer the other way, as the strips show. The datum of a straight part is "
     "its scribed line, of a bent one the outside of the bend nearest to the mark, of a box section the middle of its "
     "side 1. Mark, along: from where to where the outline reaches, from the place measured to, plus towards the finish. "
     "On a bend there is no flat outline: hold the cut end there and mark round it."

@@ -16,12 +16,14 @@ from templates_out.drawing import (
     Line,
     Text,
 )
-from templates_out.fonts import shortened, text_width, wrapped
+from templates_out.fonts import shortened, wrapped
 from templates_out.paper import BAND_MM, STRIP_MM, Paper
 
 BAR_MM = 100.0
 _ROW_MM = 3.7
 _LEAST_ROW_MM = 2.9
+_LEADING_MM = 0.9
+_MANY = 99
 PRINT_RULE = "print at 100 %, measure both bars first"
 CAUTION = (
     "Caution: a template is an aid. Fit and inspect before welding; a weld that fails can kill. "
@@ -130,21 +132,41 @@ def furniture(content: Content, number: int, count: int, correction: Correction)
     y = foot + 9.5
     room = right - left - content.reserved
     lines = [line for words in (*facts, CAUTION) for line in wrapped(words, room, SMALL_MM)]
-    title = content.title
-    height = TITLE_MM if text_width(title, TITLE_MM) <= room else NOTE_MM
-    # The whole name stands on the part itself.
-    title = shortened(title, room, height)
     top = foot + BAND_MM - 1.0
-    row = (top - height - 1.0 - y) / len(lines)
-    if row < _ROW_MM:
-        # Many facts: closer rows and a smaller title, or the title would stand in the drawing.
-        height = NOTE_MM
-        row = max((top - height - 1.0 - y) / len(lines), _LEAST_ROW_MM)
+    title, height, row = _fitted_title(content.title, room, top - 1.0 - y, len(lines))
     for line in reversed(lines):
         items.append(Text((left, y), line, SMALL_MM))
-        y += min(row, _ROW_MM)
-    items.append(Text((left, min(max(y + 1.0, foot + BAND_MM - 8.0), top - height)), title, height))
+        y += row
+    pitch = height + _LEADING_MM
+    below = (len(title) - 1) * pitch
+    at = min(max(y + 1.0, foot + BAND_MM - 8.0), top - height - below)
+    items += [
+        Text((left, at + below - number * pitch), line, height) for number, line in enumerate(title)
+    ]
     return Drawing(tuple(items))
+
+
+def _fitted_title(
+    title: str, width: float, space: float, facts: int
+) -> tuple[list[str], float, float]:
+    """A title over lines of small print in a space: its lines, its letters' height, and how far the small print's are apart.
+
+    One large line where it fits; else smaller and over several lines, and the small print closer.
+    """
+    for height, most, least in (
+        (TITLE_MM, 1, _ROW_MM),
+        (NOTE_MM, 2, _LEAST_ROW_MM),
+        (SMALL_MM, _MANY, _LEAST_ROW_MM),
+    ):
+        lines = wrapped(title, width, height)
+        pitch = height + _LEADING_MM
+        row = (space - len(lines) * pitch + _LEADING_MM) / facts
+        if row >= least and len(lines) <= most:
+            return lines, height, min(row, _ROW_MM)
+    # The whole name stands on the part itself.
+    room = max(int((space + _LEADING_MM - facts * _LEAST_ROW_MM) / pitch), 1)
+    kept = [*lines[: room - 1], shortened(" ".join(lines[room - 1 :]), width, height)]
+    return kept, height, _LEAST_ROW_MM
 
 
 def _bar(x: float, y: float, *, upright: bool) -> list[Item]:

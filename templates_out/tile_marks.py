@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
+from typing import TypeAlias
 
 import numpy as np
 
 from geometry.units import format_mm
 from templates_out.canvas import box_of
-from templates_out.clip import clipped, inside, strokes_of, texts_of
+from templates_out.clip import clipped, inside, strokes_of
 from templates_out.drawing import (
     FOLD,
     NOTES,
@@ -23,12 +25,17 @@ from templates_out.drawing import (
 )
 from templates_out.fonts import text_width
 from templates_out.paper import Box
+from templates_out.room import Room, framed
 from templates_out.tile_plan import TilePlan
+
+Joint: TypeAlias = tuple[int, int, str]
+"""Column and row of a tile, and which edge of it is joined: "right" or "lower"."""
 
 MAP_WIDTH_MM = 34.0
 LARGE_MAP_MM = 60
 _CLEAR_MM = 5.0
-_NAME_SHARES = (0.5, 0.4, 0.6, 0.33, 0.67, 0.12, 0.88)
+_NAME_SHARES = (0.5, *(0.5 + side * step / 20 for step in range(1, 9) for side in (-1, 1)))
+_CROSS_ROWS, _ROW_MM, _FIGURES_MM = 4, 3.7, 30.0
 
 
 def tile_name(column: int, row: int) -> str:
@@ -41,71 +48,106 @@ def tile_name(column: int, row: int) -> str:
     return f"{letters}{row + 1}"
 
 
-def match_marks(plan: TilePlan, column: int, row: int, part: Drawing) -> Drawing:
+def cross_places(plan: TilePlan, drawing: Drawing) -> dict[Joint, tuple[float, float]]:
+    """Where the two crosses of each joint stand along it, by its tile (column, row) and which of its edges it is.
+
+    A quarter from either end, or near there where less of the drawing is in the way of their figures; both sheets
+    have them at the same places.
+    """
+    used, places, drawing = set(plan.used), {}, framed(drawing)
+    for column, row in plan.used:
+        region, half = plan.region(column, row), plan.overlap / 2
+        for edge, beside in (("right", (column + 1, row)), ("lower", (column, row + 1))):
+            if beside not in used:
+                continue
+            upright = edge == "right"
+            low, size = (region.bottom, region.height) if upright else (region.left, region.width)
+            across = region.right - half if upright else region.bottom + half
+
+            def trouble(at: float, upright: bool = upright, across: float = across) -> float:
+                wide, high = _FIGURES_MM, _ROW_MM
+                box = (
+                    Box(across - wide, at - high, across + wide, at + high)
+                    if upright
+                    else Box(at - wide, across - high, at + wide, across + high)
+                )
+                return _length(clipped(drawing, box))
+
+            first, second = (
+                min((low + share * size for share in _around(quarter)), key=trouble)
+                for quarter in (0.25, 0.75)
+            )
+            places[column, row, edge] = (first, second)
+    return places
+
+
+def _around(quarter: float) -> tuple[float, ...]:
+    """Shares of an edge, from a quarter of it on outwards and inwards."""
+    return (quarter, *(quarter + side * step / 40 for step in range(1, 9) for side in (-1, 1)))
+
+
+def match_marks(
+    plan: TilePlan,
+    column: int,
+    row: int,
+    part: Drawing,
+    places: Mapping[Joint, tuple[float, float]],
+) -> Drawing:
     """Joint lines in the middle of each overlap, two crosses on each, and the neighbours' names.
 
-    The crosses stand at the same places of the drawing on both sheets, with its coordinates; their
+    The crosses stand at the same places of the drawing on both sheets (``places``), with its coordinates; their
     words keep clear of what the tile shows already (``part``), where there is room.
     """
     region, half = plan.region(column, row), plan.overlap / 2
     used = set(plan.used)
-    items: list[Item] = []
-    taken = [box_of(text) for text in texts_of(part)]
-
-    def write(choices: list[Text]) -> None:
-        """The first choice that is clear of all words and strokes; else of the words, else the first."""
-        placed = [inside(choice, region) for choice in choices]
-        apart = [text for text in placed if not any(_overlap(box_of(text), box) for box in taken)]
-        clear = (text for text in apart if not clipped(part, _box(text)).items)
-        text = next(clear, (apart or placed)[0])
-        taken.append(box_of(text))
-        items.append(text)
+    lines: list[Line] = []
+    words: list[list[Text]] = []
 
     def cross(x: float, y: float) -> None:
-        items.append(Line((x - 4, y), (x + 4, y), NOTES))
-        items.append(Line((x, y - 4), (x, y + 4), NOTES))
+        lines.append(Line((x - 4, y), (x + 4, y), NOTES))
+        lines.append(Line((x, y - 4), (x, y + 4), NOTES))
         label = f"x {format_mm(x)} y {format_mm(y)}"
-        heights = (y + 0.8, y - 0.8 - SMALL_MM)
+        # Beside the cross, and where that is not clear a little above or below it.
+        heights = [y + 0.8, y - 0.8 - SMALL_MM]
+        for row in range(1, _CROSS_ROWS):
+            step = 0.8 + row * _ROW_MM
+            heights += [y + step, y - step - SMALL_MM]
         right_of = [Text((x + 0.8, height), label, SMALL_MM) for height in heights]
         left_of = [Text((x - 0.8, height), label, SMALL_MM, "right") for height in heights]
-        inner = x > (region.left + region.right) / 2
-        write(left_of + right_of if inner else right_of + left_of)
+        sides = (left_of, right_of) if x > (region.left + region.right) / 2 else (right_of, left_of)
+        words.append([text for pair in zip(*sides, strict=True) for text in pair])
 
-    for x, beside, word in (
-        (region.left + half, column - 1, "under"),
-        (region.right - half, column + 1, "trim here, lay on"),
+    for x, beside, word, joint in (
+        (region.left + half, column - 1, "under", (column - 1, row, "right")),
+        (region.right - half, column + 1, "trim here, lay on", (column, row, "right")),
     ):
         if (beside, row) in used:
-            items.append(Line((x, region.bottom), (x, region.top), FOLD))
-            for share in (0.25, 0.75):
-                cross(x, region.bottom + share * region.height)
+            lines.append(Line((x, region.bottom), (x, region.top), FOLD))
+            for y in places[joint]:
+                cross(x, y)
             name = f"{word} {tile_name(beside, row)}"
             along = [region.bottom + share * region.height for share in _NAME_SHARES]
-            write([Text((x - 1.0, y), name, SMALL_MM, "centre", 90.0) for y in along])
-    for y, beside, word in (
-        (region.top - half, row - 1, "under"),
-        (region.bottom + half, row + 1, "trim here, lay on"),
+            words.append([Text((x - 1.0, y), name, SMALL_MM, "centre", 90.0) for y in along])
+    for y, beside, word, joint in (
+        (region.top - half, row - 1, "under", (column, row - 1, "lower")),
+        (region.bottom + half, row + 1, "trim here, lay on", (column, row, "lower")),
     ):
         if (column, beside) in used:
-            items.append(Line((region.left, y), (region.right, y), FOLD))
-            for share in (0.25, 0.75):
-                cross(region.left + share * region.width, y)
+            lines.append(Line((region.left, y), (region.right, y), FOLD))
+            for x in places[joint]:
+                cross(x, y)
             name = f"{word} {tile_name(column, beside)}"
             along = [region.left + share * region.width for share in _NAME_SHARES]
-            write([Text((x, y + 1.0), name, SMALL_MM, "centre") for x in along])
-    strokes = clipped(Drawing(tuple(items)), region)
-    return strokes + Drawing(tuple(item for item in items if isinstance(item, Text)))
+            words.append([Text((x, y + 1.0), name, SMALL_MM, "centre") for x in along])
+    strokes = clipped(Drawing(tuple(lines)), region)
+    room = Room(part + strokes)
+    placed = (room.best(inside(choice, region) for choice in choices) for choices in words)
+    return strokes + Drawing(tuple(placed))
 
 
 def _box(text: Text) -> Box:
     (left, bottom), (right, top) = box_of(text)
     return Box(left, bottom, right, top)
-
-
-def _overlap(one: tuple[XY, XY], other: tuple[XY, XY]) -> bool:
-    (left, bottom), (right, top) = one
-    (other_left, other_bottom), (other_right, other_top) = other
-    return left < other_right and other_left < right and bottom < other_top and other_bottom < top
 
 
 def check_lines(plan: TilePlan, drawing: Drawing) -> Drawing:
@@ -115,6 +157,7 @@ def check_lines(plan: TilePlan, drawing: Drawing) -> Drawing:
     their way.
     """
     items: list[Item] = []
+    drawing = framed(drawing)
     for run, upright in ((_longest_run(plan, 0), False), (_longest_run(plan, 1), True)):
         if len(run) < 2:
             continue
@@ -167,9 +210,14 @@ def _in_the_way(
     """How much of a drawing lies within a word's height of a check line, mm."""
     low, high = aside - _CLEAR_MM, aside + _CLEAR_MM
     region = Box(low, span[0], high, span[1]) if upright else Box(span[0], low, span[1], high)
+    return _length(clipped(drawing, region))
+
+
+def _length(drawing: Drawing) -> float:
+    """Of all strokes, mm."""
     return sum(
         float(np.sum(np.linalg.norm(np.diff(stroke.points, axis=0), axis=1)))
-        for stroke in strokes_of(clipped(drawing, region))
+        for stroke in strokes_of(drawing)
     )
 
 

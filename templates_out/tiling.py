@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 
@@ -11,13 +11,15 @@ import numpy as np
 
 from templates_out.canvas import box_of
 from templates_out.clip import clipped, inside, strokes_of, texts_of
-from templates_out.drawing import Drawing, Item, Text, readable
+from templates_out.drawing import Drawing, Text, readable
 from templates_out.packing import free_box
 from templates_out.paper import BAND_MM, MAX_PAGE_MM, Box, Paper, cut_to_length
+from templates_out.room import Room
 from templates_out.tile_marks import (
     LARGE_MAP_MM,
     MAP_WIDTH_MM,
     check_lines,
+    cross_places,
     match_marks,
     tile_map,
     tile_name,
@@ -108,11 +110,14 @@ def lay_out(
     plan = _with_missed(chosen, plan)
     checks = check_lines(plan, chosen)
     words = _words(chosen + checks, plan)
+    placed_words = Drawing(tuple(item for tile in words.values() for item in tile.items))
+    bare = Drawing(tuple(strokes_of(chosen + checks)))
+    places = cross_places(plan, bare + placed_words)
     tiles: list[Tile] = []
     for column, row in plan.used:
         region = plan.region(column, row)
         part = clipped(chosen + checks, region) + words[column, row]
-        part += match_marks(plan, column, row, part)
+        part += match_marks(plan, column, row, part, places)
         placed = part.placed(window.left - region.left, window.bottom - region.bottom)
         live = sheet.live
         foot = Box(
@@ -175,28 +180,22 @@ def _with_missed(drawing: Drawing, plan: TilePlan) -> TilePlan:
     )
 
 
-def _inside_clear(text: Text, region: Box, drawing: Drawing) -> Text:
-    """The text inside a region; one that had to be moved, a little farther, to where no stroke runs through it."""
+def _clear_places(text: Text, region: Box) -> Iterator[Text]:
+    """The text inside a region, and a little farther and farther from there."""
     moved = inside(text, region)
-    if moved == text:
-        return text
     step = 1.5 * text.height
-    tries = [
-        inside(replace(moved, at=(moved.at[0] + across * step, moved.at[1] + up * step)), region)
-        for across, up in sorted(product(range(-8, 9), repeat=2), key=lambda way: math.hypot(*way))
-    ]
-    clear = (one for one in tries if not clipped(drawing, _box_round(one)).items)
-    return next(clear, moved)
+    for across, up in _STEPS:
+        yield inside(
+            replace(moved, at=(moved.at[0] + across * step, moved.at[1] + up * step)), region
+        )
 
 
-def _box_round(text: Text) -> Box:
-    (left, bottom), (right, top) = box_of(text)
-    return Box(left, bottom, right, top)
+_STEPS = sorted(product(range(-8, 9), repeat=2), key=lambda way: math.hypot(*way))
 
 
 def _words(drawing: Drawing, plan: TilePlan) -> dict[tuple[int, int], Drawing]:
-    """Every text on the tile nearest its middle, moved inside it where it would cross a joint."""
-    kept: dict[tuple[int, int], list[Item]] = {tile: [] for tile in plan.used}
+    """Every text on the tile nearest its middle, moved to where it crosses no joint, and then no stroke or other word."""
+    by_tile: dict[tuple[int, int], list[Text]] = {tile: [] for tile in plan.used}
     for text in texts_of(drawing):
         (left, bottom), (right, top) = box_of(text)
         middle = ((left + right) / 2, (bottom + top) / 2)
@@ -207,6 +206,13 @@ def _words(drawing: Drawing, plan: TilePlan) -> dict[tuple[int, int], Drawing]:
                 middle[0] - (box.left + box.right) / 2, middle[1] - (box.bottom + box.top) / 2
             )
 
-        nearest = min(plan.used, key=away)
-        kept[nearest].append(_inside_clear(text, plan.region(*nearest), drawing))
-    return {tile: Drawing(tuple(items)) for tile, items in kept.items()}
+        by_tile[min(plan.used, key=away)].append(text)
+    strokes = Drawing(tuple(strokes_of(drawing)))
+    kept = {}
+    for tile, texts in by_tile.items():
+        core = _core(plan, *tile)
+        room = Room(clipped(strokes, core))
+        # What stands well where it is stays, before others look for room.
+        texts.sort(key=lambda text: inside(text, core) != text)
+        kept[tile] = Drawing(tuple(room.best(_clear_places(text, core)) for text in texts))
+    return kept

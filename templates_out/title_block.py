@@ -140,9 +140,3 @@ def projection_symbol(projection: Projection) -> Drawing:
         Line((-side, -3.8), (-side, 3.8), _CHAIN),
     ]
     return Drawing(tuple(items))
-
-
-def degrees_and_minutes(angle_deg: float) -> str:
-    """An angle as tolerance tables write it: 45', 1°, 1°30'."""
-    whole, minutes = divmod(round(angle_deg * 60), 60)
-    return f"{whole}°" * bool(whole) + f"{minutes:02d}'" * bool(minutes and whole) + f"{minutes}'" * (not whole)  # fmt: skip

@@ -246,8 +246,8 @@ def test_tolerances_in_the_table_are_those_of_each_figure():
     )
     first, second, last = rows_of(solved(path))
     assert first[2] == "±2"
-    assert first[-2] == "±45'"
-    assert (second[2], second[-2]) == ("±3", "±30'")
+    assert first[-2] == "±0.75°"
+    assert (second[2], second[-2]) == ("±3", "±0.5°")
     assert last[2] == "±4"
     assert second[4] == "clockwise"
     back = path_from_table(
@@ -257,7 +257,7 @@ def test_tolerances_in_the_table_are_those_of_each_figure():
     assert second[4] == "anticlockwise"
     assert last[2] == ""
     loose = rows_of(solved(path), Issue(replace(FACTS, tolerance="D")))
-    assert (loose[0][2], loose[0][-2]) == ("±7", "±1°30'")
+    assert (loose[0][2], loose[0][-2]) == ("±7", "±1.5°")
 
 
 def test_the_bars_own_straights_stand_beside_the_paths():

@@ -6,6 +6,7 @@ import csv
 import io
 import json
 import math
+import re
 from pathlib import Path
 
 import ezdxf
@@ -305,6 +306,30 @@ def test_the_cover_names_every_tube_and_states_its_scale():
             assert view in cover
         for tube in result.fitted.frame.tubes:
             assert tube.name in cover
+
+
+def test_the_books_words_are_explained_for_any_frame():
+    """One without a rider, too; and for who has no full-size sheets."""
+    for name, (result, _, files) in BOOKS.items():
+        cover, *rest = [" ".join(page["text"].split()) for page in pages(files["book.pdf"])]
+        whole = " ".join((cover, *rest))
+        assert "as someone sees them who sits on it and looks forward" in whole, name
+        assert "rider" not in whole
+        assert ("if you had them made (full-size.pdf" in whole) == bool(result.bends)
+        for said in (
+            "Developed length: ",
+            "Class A, B, C or D: ",
+            "(common practice, no source); local codes",
+        ):
+            assert said in whole, (name, said)
+        each, groove = re.search(
+            r"are (\d+)° to \d+° on each edge, for a groove of (\d+)°", whole
+        ).groups()
+        assert int(groove) == 2 * int(each)
+        for gone in ("hand: none", "Fit: none", "waste: none"):
+            assert gone not in whole
+        # Both words stay on sheets that nothing is cut by.
+        assert all("no fit, and no waste" in page for page in rest if "Lay the heavy line" in page)
 
 
 def test_the_side_view_is_to_the_stated_scale():

@@ -115,6 +115,37 @@ def test_pairs_are_found_by_where_they_are():
     assert found[0].corner == pytest.approx(math.dist((100, 80, 0), (500, -60, 40)))
 
 
+@pytest.mark.parametrize(("forward", "other"), [(-100, "end"), (-500, "hoop, bend 1 ends")])
+def test_diagonals_go_to_ends_that_a_tape_finds_unless_they_are_near(forward, other):
+    """A hoop whose bends lie farther back than its ends' neighbours: its marks are taken only where ends lie near."""
+    points = {
+        "front": At(600, 200, 0), "knee": At(-600, 200, 0), "far knee": MirrorOf("knee"), "far front": MirrorOf("front"),
+        "end": At(forward if other == "end" else 500, 200, 0), "far end": MirrorOf("end"),
+    }  # fmt: skip
+    tubes = (
+        Tube("hoop", "s", ("front", "knee", "far knee", "far front"), (80.0, 80.0)),
+        Tube("cross", "s", ("end", "far end")),
+    )
+    found = across_pairs(solve(Frame("f", FRAME.stock, points, tubes)))
+    (first,) = [one for one in found if one.point == "front"]
+    assert first.other == other
+    assert first.corner == pytest.approx(
+        math.dist((600, 200), (forward, -200) if other == "end" else (-600, -120)), abs=1e-6
+    )
+
+
+def test_marks_that_places_are_measured_to_are_explained(tmp_path, capsys):
+    words = {}
+    for name in ("paddock-stand", "cargo-trike"):
+        main(["book", str(SAMPLES / name / f"{name}.frame"), "--out", str(tmp_path / name)])
+        read = pages((tmp_path / name / "book.pdf").read_bytes())
+        words[name] = " ".join(" ".join(one["text"].split()) for one in read)
+    said = "found by the mark that was scribed round the bar before it was bent"
+    assert said in words["cargo-trike"]
+    # It has no bent tube.
+    assert said not in words["paddock-stand"]
+
+
 def test_a_tube_built_in_as_it_came_is_measured_as_it_is(tmp_path, capsys):
     points = {
         "a": At(0, 200, 0),

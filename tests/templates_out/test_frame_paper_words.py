@@ -28,7 +28,7 @@ from templates_out.frame_words import end_words
 from templates_out.frame_wraps import landing_strip
 from templates_out.landing_strip import HEAVY, strip_for_paper
 from templates_out.paper import paper
-from templates_out.schedule import landing_table
+from templates_out.schedule import LANDING_WORDS, landing_table
 
 SAMPLES = Path(__file__).parents[2] / "sample_projects"
 WAYS = {
@@ -146,6 +146,34 @@ def test_the_table_of_landings_says_what_the_marks_are(name):
                     np.degrees(mark.round_mm / mark.target.section.radius), abs=0.051
                 )
             assert float(row[5]) == pytest.approx(mark.round_mm / each, abs=0.051)
+
+
+@EACH
+def test_the_clock_goes_round_the_way_the_words_say(name):
+    """Looking from the part's start to its finish, its datum up: clockwise is to the right of it."""
+    assert "clockwise as you look along the part from its start towards its finish" in LANDING_WORDS
+    assert "anticlockwise" not in LANDING_WORDS
+    result = frame_of(name)
+    rows = {(row[0], row[1]): row for row in landing_table(result).rows}
+    looked_at = 0
+    for found in result.landings.values():
+        for mark in found.marks:
+            path = mark.target.path
+            if not isinstance(mark.target.section, RoundTube) or path.radii:
+                continue
+            way = np.array(path.vertices[-1]) - np.array(path.vertices[0])
+            way /= np.linalg.norm(way)
+            # Towards the landing tube, square to the part: from where it is cut back along itself.
+            out = -found.cut.at.axis + (found.cut.at.axis @ way) * way
+            if np.linalg.norm(out) < 0.2 or abs(found.cut.offset) > 0.5:
+                continue
+            right = np.cross(way, mark.datum)
+            clockwise = np.degrees(np.arctan2(out @ right, out @ mark.datum))
+            row = rows[mark.target.name, f"{mark.end.part.name}, {mark.end.name}"]
+            apart = (float(row[4]) - clockwise + 180) % 360 - 180
+            assert abs(apart) < 2.0, (mark.target.name, mark.end.part.name, row[4], clockwise)
+            looked_at += abs(clockwise) > 5 and abs(clockwise) < 175
+    assert looked_at
 
 
 STOCK = {

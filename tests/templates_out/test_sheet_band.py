@@ -38,7 +38,7 @@ def test_the_words_of_the_band_keep_apart(sheet, joint, name, correction):
         band = [
             text
             for text in words
-            if text.at[1] < live.bottom + BAND_MM - 4.0
+            if text.at[1] < live.bottom + BAND_MM - 2.0
             and text.turn_deg == 0
             and len(text.text) > 3
         ]

@@ -1,0 +1,124 @@
+"""On every sheet words keep apart from each other, and are whole: seen by their own rectangles, however they are turned."""
+
+from __future__ import annotations
+
+import math
+from itertools import combinations
+from pathlib import Path
+
+import numpy as np
+import pytest
+from shapely import LineString, Polygon, STRtree
+
+from app.document.frame_file import open_frame
+from geometry.bend_plan import BendJob, solve_bend
+from geometry.material import MATERIALS
+from geometry.section import RoundTube
+from templates_out.bend_drawing import drawing_contents
+from templates_out.book import book_sheets, laid_tubes
+from templates_out.clip import strokes_of, texts_of
+from templates_out.drawing import NOTES, Drawing, Line, Text
+from templates_out.fonts import text_width
+from templates_out.frame_result import solve_frame
+from templates_out.full_size import full_size_sheets
+from templates_out.labels import labelled
+from templates_out.paper import paper
+from templates_out.sheet import Content, number_sheets
+from templates_out.title_block import Issue
+from tests.templates_out.test_bend_ends import SPACE, hoop
+
+SAMPLES = Path(__file__).parents[2] / "sample_projects"
+
+
+def letters(text):
+    """The rectangle of a line of text, from its baseline to its capitals' height."""
+    width = text_width(text.text, text.height)
+    left = {"left": 0.0, "centre": -width / 2, "right": -width}[text.anchor]
+    turn = math.radians(text.turn_deg)
+    along, up = np.array((math.cos(turn), math.sin(turn))), np.array((-math.sin(turn), math.cos(turn)))  # fmt: skip
+    corners = ((left, 0), (left + width, 0), (left + width, text.height), (left, text.height))
+    return Polygon([np.array(text.at) + x * along + y * up for x, y in corners])
+
+
+def on_each_other(drawing):
+    """Pairs of words of which one stands on the other."""
+    boxes = [(text.text, letters(text)) for text in texts_of(drawing)]
+    return [
+        (one, two)
+        for (one, box), (two, other) in combinations(boxes, 2)
+        if box.intersection(other).area > 0.05
+    ]
+
+
+def crossed(drawing):
+    """Words that a line runs through."""
+    lines = [
+        LineString(np.vstack((s.points, s.points[:1])) if s.closed else s.points)
+        for s in strokes_of(drawing)
+    ]
+    tree = STRtree(lines)
+    return [
+        text.text
+        for text in texts_of(drawing)
+        if len(tree.query(letters(text).buffer(-0.05), predicate="intersects"))
+    ]
+
+
+@pytest.mark.parametrize("name", ["paddock-stand", "single-cylinder", "cargo-trike"])
+def test_words_of_a_book_and_its_full_size_sheets(name):
+    result = solve_frame(open_frame(SAMPLES / name / f"{name}.frame"))
+    # The cover's numbers stand in views as small as the page has room for.
+    _, *book = book_sheets(result, paper("dual"))
+    for sheet in (*book, *full_size_sheets(laid_tubes(result), paper("dual"))):
+        assert on_each_other(sheet.drawing) == [], (sheet.title, sheet.label)
+        words = " ".join(text.text for text in texts_of(sheet.drawing))
+        assert "…" not in words.replace("P1, …", ""), (sheet.title, sheet.label)
+        assert sheet.title in words.replace("; ", ";").replace(";", "; ")
+
+
+def test_words_of_a_hoop_stand_clear_of_its_lines():
+    """Its ends lie one above the other, and its legs along the check lines."""
+    sheets = full_size_sheets([hoop()], paper("dual"))
+    seen = [word for sheet in sheets for word in crossed(sheet.drawing)]
+    # Names of tiles stand over the tube on their map.
+    named = [word for word in seen if len(word) > 3 and not word.startswith("x ")]
+    assert named == []
+    # Crosses stand on the joints, and most of their figures beside the tube.
+    figures = [t.text for s in sheets for t in texts_of(s.drawing) if t.text.startswith("x ")]
+    assert sum(word.startswith("x ") for word in seen) < 0.1 * len(figures)
+    assert len(figures) > 50
+
+
+def test_a_tight_bends_radius_stands_clear_of_the_next_dimension():
+    result = solve_bend(BendJob(RoundTube(28.0, 2.0), SPACE, MATERIALS["E235"]))
+    found = [
+        word
+        for content in drawing_contents(result, paper("dual"), Issue())
+        for word in crossed(content.drawing)
+        if word.startswith("R")
+    ]
+    assert found == []
+
+
+def test_a_word_finds_a_place_clear_of_lines_and_words():
+    wall = Drawing(tuple(Line((x, -30.0), (x, 30.0), NOTES) for x in (4.0, 6.0, 8.0)))
+    drawn = labelled(
+        wall, [("first", (0.0, 0.0), (1.0, 0.0)), ("second", (0.0, 3.0), (1.0, 0.0))], 5.0, 3.5
+    )
+    assert [text.text for text in texts_of(drawn)] == ["first", "second"]
+    assert crossed(drawn) == []
+    assert on_each_other(drawn) == []
+
+
+@pytest.mark.parametrize("parts", [1, 3, 6, 40])
+def test_titles_are_whole_where_they_can_be(parts):
+    title = "Wrap: " + "; ".join(f"{n} front cross (start end) onto hoop" for n in range(parts))
+    facts = ("Each wrap says its tube and end, what it sits on, its fit.",) * 4
+    (sheet,) = number_sheets([Content(paper("dual"), Drawing(()), title, facts)])
+    words = " ".join(text.text for text in texts_of(sheet.drawing))
+    assert (title in words) == (parts < 40)
+    assert ("…" in words) == (parts == 40)
+    assert on_each_other(sheet.drawing) == []
+    live = sheet.paper.live
+    band = [t for t in sheet.drawing.items if isinstance(t, Text) and t.turn_deg == 0]
+    assert max(text.at[1] + text.height for text in band) < live.bottom + 44.0 + 0.1
