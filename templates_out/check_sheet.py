@@ -8,7 +8,10 @@ from typing import Any
 
 import numpy as np
 
+from geometry.as_bent_checks import as_drawn
 from geometry.fitup import Fitted
+from geometry.frame import Units
+from geometry.parts import across
 from geometry.path import Point
 from geometry.places import known_places
 from geometry.tolerances import CENTRE_PLANE_MM
@@ -31,6 +34,7 @@ _BENT = (
     "Where a bend begins or ends is found by the mark that was scribed round the bar before it was bent (bend sheet); without "
     "it, measure to tubes' ends and crossings alone.",
 )
+_SIDES = ("left", "right")
 _SAME_MM = 0.05
 """Nearer than a tape tells."""
 
@@ -44,7 +48,8 @@ class Across:
         image: what its mirror image is called; "" where that is only on the opposite hand of a tube.
         apart: mm.
         other: the point of the pair that is farthest away; "" where there is none, or where it stands there already.
-        corner: from the point to the mirror image of that pair's, and as far the other way, mm.
+        corner: from the point to the other side of that pair, mm.
+        back: from the point's own other side to that pair's point's side, mm: as far, where both sides are alike.
     """
 
     point: str
@@ -52,16 +57,19 @@ class Across:
     apart: float
     other: str = ""
     corner: float = 0.0
+    back: float = 0.0
 
 
-def bend_points(fitted: Fitted) -> dict[str, Point]:
+def bend_points(fitted: Fitted, *, drawn: bool = False) -> dict[str, Point]:
     """Where bends begin and end on the centreline, mm, as "hoop, bend 1 begins"; of a handed tube for each hand.
 
     The corner itself, where the straights would cross, is not on the steel.
     """
     found = {}
     for one in fitted.parts:
-        for number, arc in enumerate(one.part.path.arcs, 1):
+        came = one.part.came
+        path = came.nominal if drawn and came is not None else one.part.path
+        for number, arc in enumerate(path.arcs, 1):
             begins, ends = arc.points(np.array([0.0, arc.angle_rad])).tolist()
             for words, (x, y, z) in (("begins", begins), ("ends", ends)):
                 found[f"{one.part.name}, bend {number} {words}"] = (x, y, z)
@@ -106,11 +114,11 @@ def tube_spans(fitted: Fitted) -> list[tuple[str, str, str, float]]:
 
 
 def across_pairs(fitted: Fitted) -> list[Across]:
-    """The ends of tubes that stand as far to the left as to the right, in the frame's order."""
+    """The ends of tubes that are drawn as far to the left as to the right, in the frame's order, and where they really are."""
     frame = fitted.frame
-    off = set[str]().union(*beside_their_points(fitted).values())
-    at = {name: place for name, place in end_points(fitted).items() if name not in off}
-    bent = bend_points(fitted)
+    drawn_places = known_places(as_drawn(frame))
+    at = {name: drawn_places[name] for name in end_points(fitted) if name in drawn_places}
+    bent, sides = bend_points(fitted, drawn=True), _sides(fitted)
     at |= bent
     handed = {
         point for tube in frame.tubes if tube.handed for point in (tube.path[0], tube.path[-1])
@@ -124,24 +132,48 @@ def across_pairs(fitted: Fitted) -> list[Across]:
         image = next((other for other in others if at[other][1] * at[name][1] < 0), "")
         if image or handed & {name, *others}:
             pairs.append((name, image))
+
+    def place(name: str, image: str, side: str) -> Point:
+        """Where the one of a pair is that is on a side."""
+        known = sides[name] if side in sides[name] else sides.get(image, {})
+        return known.get(side) or across(next(iter(sides[name].values())))
+
     found, done = [], set[frozenset[str]]()
     middles = np.array([(at[name][0], at[name][2]) for name, _ in pairs]).reshape(-1, 2)
     for number, (name, image) in enumerate(pairs):
-        apart = 2 * abs(at[name][1])
+        own, other = _SIDES if at[name][1] > 0 else _SIDES[::-1]
+        here, there = place(name, image, own), place(name, image, other)
+        apart = math.dist(here, there)
         # The pair farthest away tells most; one on the same line across tells nothing.
         away = np.hypot(*(middles - middles[number]).T)
         # Where tubes end is found with a tape, unlike where a bend does: half as far is as good.
         found_by_tape = np.where([pair[0] in bent for pair in pairs], 0.5, 1.0)
-        after = pairs[int(np.argmax(away * found_by_tape))][0]
-        if away.max() < _SAME_MM or frozenset((name, after)) in done:
+        after = pairs[int(np.argmax(away * found_by_tape))]
+        if away.max() < _SAME_MM or frozenset((name, after[0])) in done:
             found.append(Across(name, image, apart))
             continue
-        done.add(frozenset((name, after)))
-        x, y, z = at[after]
-        # To the other pair's other side, whichever side each is named on.
-        other = (x, -y if y * at[name][1] > 0 else y, z)
-        found.append(Across(name, image, apart, after, math.dist(at[name], other)))
+        done.add(frozenset((name, after[0])))
+        corner, back = math.dist(here, place(*after, other)), math.dist(there, place(*after, own))
+        found.append(Across(name, image, apart, after[0], corner, back))
     return found
+
+
+def _sides(fitted: Fitted) -> dict[str, dict[str, Point]]:
+    """Where tubes' ends and bends really are, by the point's name and by the side, "left" or "right"."""
+    found: dict[str, dict[str, Point]] = {}
+    for one in fitted.parts:
+        tube, came = one.part.tube, one.part.came
+        drawn = came.nominal if came is not None else one.part.path
+        for end in (0, -1):
+            at = found.setdefault(tube.path[end], {})
+            at.setdefault(_side(drawn.vertices[end]), one.part.path.vertices[end])
+    for name, place in bend_points(fitted).items():
+        found[name] = {_side(place): place}
+    return found
+
+
+def _side(place: Point) -> str:
+    return _SIDES[0] if place[1] > 0 else _SIDES[1]
 
 
 def check_numbers(fitted: Fitted) -> dict[str, list[Any]]:
@@ -157,10 +189,18 @@ def check_numbers(fitted: Fitted) -> dict[str, list[Any]]:
         ],
         "across": [
             {"point": one.point, "image": one.image or None, "apart": one.apart, "other": one.other or None,
-             "corner": one.corner if one.other else None}
+             "corner": one.corner if one.other else None, "back": one.back if one.other else None}
             for one in across_pairs(fitted)
         ],
     }  # fmt: skip
+
+
+def _corners(one: Across, unit: Units) -> str:
+    """From corner to corner: one figure, or both where they are not alike."""
+    if not one.other:
+        return ""
+    both = [one.corner] if abs(one.corner - one.back) < _SAME_MM else [one.corner, one.back]
+    return " / ".join(in_table(each, unit) for each in both)
 
 
 def check_contents(result: FrameResult, paper: Paper) -> list[Content]:
@@ -180,8 +220,8 @@ def check_contents(result: FrameResult, paper: Paper) -> list[Content]:
         flow.words(
             [
                 "What is built in as it came from the bender takes others along: ends of "
-                f"{', '.join(beside)} stand beside their points. These points stand here where they were set out, and are left "
-                "out of the pairs; how far ends are apart, and where bends begin and end, is the tubes' own."
+                f"{', '.join(beside)} stand beside their points. These points stand here where they were set out; how far ends "
+                "are apart, across and from corner to corner too, and where bends begin and end, is the tubes' own."
             ]
         )
     flow.table(
@@ -208,8 +248,12 @@ def check_contents(result: FrameResult, paper: Paper) -> list[Content]:
     )
     pairs = across_pairs(fitted)
     if pairs:
+        alike = all(abs(one.corner - one.back) < _SAME_MM for one in pairs)
         flow.heading(
-            "Across, left to right; and from corner to corner, both ways alike", 10 * LINE_MM
+            "Across, left to right; and from corner to corner, both ways alike"
+            if alike
+            else "Across, left to right; and from corner to corner, from the point and from its mirror image",
+            10 * LINE_MM,
         )
         flow.table(
             Table(
@@ -218,11 +262,11 @@ def check_contents(result: FrameResult, paper: Paper) -> list[Content]:
                 tuple(
                     (
                         one.point, one.image or "on the opposite hand", one.other,
-                        in_table(one.apart, unit), in_table(one.corner, unit) if one.other else "",
+                        in_table(one.apart, unit), _corners(one, unit),
                     )
                     for one in pairs
                 ),
-                (47.8, 47.8, 47.8, 13.6, 21.0),
+                (47.8, 47.8, 47.8, 13.6, 21.0) if alike else (45.0, 45.0, 45.0, 14.0, 29.0),
                 (0, 1, 2),
             )
         )  # fmt: skip

@@ -164,7 +164,14 @@ def test_a_tube_built_in_as_it_came_is_measured_as_it_is(tmp_path, capsys):
     assert spans["arm right"] == pytest.approx(math.sqrt(300**2 + 300**2))
     assert spans["arm left"] != pytest.approx(spans["arm right"], abs=5.0)
     assert beside_their_points(fitted) == {"arm": {"b"}}
-    assert "b" not in {one.point for one in across_pairs(fitted)}
+    # Across and from corner to corner they are as far apart as they really are, which is not the same both ways.
+    across = {one.point: one for one in across_pairs(fitted)}
+    right = fitted.parts[1].part.path.vertices
+    assert across["b"].apart == pytest.approx(math.dist(left[-1], right[-1]))
+    assert across["b"].apart != pytest.approx(400.0, abs=0.01)
+    diagonals = {round(math.dist(left[0], right[-1]), 6), round(math.dist(right[0], left[-1]), 6)}
+    assert len(diagonals) == 2
+    assert {round(each, 6) for each in (across["a"].corner, across["a"].back)} == diagonals
     save_frame(tmp_path / "f.frame", frame)
     main(["book", str(tmp_path / "f.frame"), "--out", str(tmp_path / "book")])
     words = " ".join(one["text"] for one in pages((tmp_path / "book" / "book.pdf").read_bytes()))
@@ -190,6 +197,7 @@ def test_both_diagonals_are_alike(name):
             across = there if here[1] * there[1] < 0 else mirror * there
             assert one.corner == pytest.approx(np.linalg.norm(here - across))
             assert one.corner == pytest.approx(np.linalg.norm(mirror * here - mirror * across))
+            assert one.back == pytest.approx(one.corner)
 
 
 @pytest.mark.parametrize(("name", "unit"), [("single-cylinder", 1.0), ("cargo-trike", 25.4)])
