@@ -28,6 +28,8 @@ _TRIES = 65
 _OWNERS = 360
 _WON_MM = 1e-10
 _SAME_MM = 1e-6
+_LEVEL_MM = 0.05
+"""No saw follows a line that rises less all round: common practice, no source."""
 _NO_OFFSET_MM = 1e-9
 """What rounding leaves of an offset where centrelines cross."""
 
@@ -78,7 +80,7 @@ class EndCut:
     @property
     def square(self) -> bool:
         """Cut square all round: it is sawn, and needs no wrap."""
-        return self.long_point - self.short_point < 1e-9
+        return self.long_point - self.short_point < _LEVEL_MM
 
     @property
     def beyond(self) -> float:

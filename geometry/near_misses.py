@@ -134,7 +134,7 @@ def hands_differ(parts: Sequence[FittedPart]) -> Iterator[Finding]:
             if off > 0.1:
                 yield Finding(
                     "hands-differ", "note", f"{one.part.tube.name}, {mine.at.name}",
-                    f"Its two hands are not cut as mirror images, by up to {format_mm(off)} mm: what they sit on "
-                    "is not mirrored.",
+                    f"Its two hands are not cut as mirror images, by up to {format_mm(off)} mm: they, or what they sit on, are "
+                    "not mirrored.",
                     "Use each hand's own wrap, and look whether the difference is meant.",
                 )  # fmt: skip

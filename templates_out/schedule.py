@@ -183,15 +183,30 @@ LANDING_WORDS = (
 )
 
 
+_LEFT_MM = 0.05
+
+
+def _left_on(one: FittedPart | None, asked: tuple[float, float]) -> list[float]:
+    """How much bar there is beyond the finished ends of a part: as asked for, or as it was measured."""
+    came = one.part.came if one is not None else None
+    if one is None or came is None:
+        return list(asked)
+    return [
+        by if steel is None or cut is None else steel - cut.beyond
+        for by, steel, cut in zip(asked, came.steel, one.cuts, strict=True)
+    ]
+
+
 def left_on_words(result: FrameResult) -> list[str]:
     """What the places on a bar are, until what is left on for the bender is cut off."""
     words = []
     landed_on = {mark.target.name for one in result.landings.values() for mark in one.marks}
+    parts = {one.part.name: one for one in result.fitted.parts}
     for name, bend in result.bends.items():
         ends = [
             f"{length_words(by, result.units)} at the {end}"
-            for end, by in zip(END_NAMES, bend.job.left_on, strict=True)
-            if by > 0 and name in landed_on
+            for end, by in zip(END_NAMES, _left_on(parts.get(name), bend.job.left_on), strict=True)
+            if by > _LEFT_MM and name in landed_on
         ]
         if ends:
             words.append(

@@ -169,7 +169,7 @@ class CameBackDialog(QDialog):
         self.setWindowTitle(tr("What came back: {part}").format(part=self.part))
         self.table = QTableWidget(len(self.rows), 2, self)
         self.hold, self.use = StillCombo(self), QCheckBox(tr("use it as it came"), self)
-        self.answer = words_label(self)
+        self.answer, self.how = words_label(self), words_label(self)
         self.buttons = QDialogButtonBox(self)
         self.keep, self.forget = QPushButton(tr("Keep it")), QPushButton(tr("Forget all of it"))
         self.leave = QPushButton(tr("Leave it"))
@@ -181,6 +181,8 @@ class CameBackDialog(QDialog):
         self._lay_out()
         self._later.timeout.connect(self._judge)
         self.table.cellChanged.connect(lambda *_: self._changed())
+        self.table.currentCellChanged.connect(lambda row, *_: self._say_how(row))
+        self._say_how(self.table.currentRow())
         self.hold.activated.connect(lambda _: self._changed())
         self.use.clicked.connect(lambda _: self._changed())
         self.work.finished.connect(self._tell)
@@ -236,6 +238,7 @@ class CameBackDialog(QDialog):
         rows = QVBoxLayout(self)
         rows.addWidget(words_label(self, _INTRO))
         rows.addWidget(self.table, 3)
+        rows.addWidget(self.how)
         rows.addWidget(words_label(self, tr("in the jig:")))
         rows.addWidget(self.hold)
         rows.addWidget(self.use)
@@ -296,6 +299,14 @@ class CameBackDialog(QDialog):
         self.keep.setEnabled(False)
         self.work.drop()
         self._later.start()
+
+    def _say_how(self, number: int) -> None:
+        """How what is typed in a row is measured."""
+        row = self.rows[number] if 0 <= number < len(self.rows) else None
+        words = tr("{what}: {how}").format(what=row.words, how=row.tip) if row and row.tip else ""
+        self.how.setText(
+            words or tr("a straight: from where one bend ends to where the next begins")
+        )
 
     def _judge(self) -> None:
         try:

@@ -20,9 +20,9 @@ WHERE_WORDS = tr("Where the folder {name} is to be")
 
 
 def own_documents() -> str:
-    """Where the platform keeps what a person has made."""
-    place = QStandardPaths.StandardLocation.DocumentsLocation
-    return QStandardPaths.writableLocation(place)
+    """Where the platform keeps what a person has made; their own folder where there is no such place."""
+    place = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
+    return place if Path(place).is_dir() else str(Path.home())
 
 
 def beside(document: FrameDocument) -> str:

@@ -197,7 +197,13 @@ class FrameEdits:
                     section, stock.steel, _RIGHT_ANGLE, tube.radii[0]
                 ).tool_radius
                 return BendTool(section.od, round(max(needed, 0.51 * section.od), 1))
-        return BendTool(25.0, 3 * 25.0)
+        sizes = [
+            one.section.od
+            for one in self._frame.stock.values()
+            if isinstance(one.section, RoundTube)
+        ]
+        size = sizes[0] if sizes else 25.0
+        return BendTool(size, 3 * size)
 
     def add_point(self) -> None:
         """A new point, to be given its place."""
