@@ -81,9 +81,11 @@ def cross_places(plan: TilePlan, drawing: Drawing) -> dict[Joint, tuple[float, f
     return places
 
 
-def _around(quarter: float) -> tuple[float, ...]:
-    """Shares of an edge, from a quarter of it on outwards and inwards."""
-    return (quarter, *(quarter + side * step / 40 for step in range(1, 9) for side in (-1, 1)))
+def _around(quarter: float) -> list[float]:
+    """Shares of an edge, from a quarter of it on outwards and a little inwards: the farther apart, the truer two crosses lie."""
+    outwards = -1 if quarter < 0.5 else 1
+    steps = sorted(range(-4, 8), key=abs)
+    return [quarter + outwards * step / 40 for step in steps]
 
 
 def match_marks(

@@ -89,6 +89,21 @@ def test_words_of_a_hoop_stand_clear_of_its_lines():
     assert len(figures) > 50
 
 
+def test_the_two_crosses_of_a_joint_stand_far_apart():
+    """They turn sheets to each other: from one to the other is a quarter of a sheet or more."""
+    for sheet in full_size_sheets([hoop()], paper("dual")):
+        found = [
+            text.text.split()[1::2]
+            for text in texts_of(sheet.drawing)
+            if text.text.startswith("x ")
+        ]
+        places = np.array(found, dtype=float)
+        for axis, least in ((0, 0.25 * 253), (1, 0.25 * 180)):
+            for place in np.unique(places[:, axis]):
+                (one, *others) = places[places[:, axis] == place]
+                assert all(math.dist(one, other) > 0.7 * least for other in others), sheet.label
+
+
 def test_a_tight_bends_radius_stands_clear_of_the_next_dimension():
     result = solve_bend(BendJob(RoundTube(28.0, 2.0), SPACE, MATERIALS["E235"]))
     found = [
