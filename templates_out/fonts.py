@@ -68,6 +68,9 @@ def text_width(text: str, height: float) -> float:
         return sum([widths[char] for char in text]) * height
 
 
+_UNITS = {"mm", "in", "m", "kg", "°"}
+
+
 def shortened(text: str, width: float, height: float) -> str:
     """The text, its end cut off where it is wider than ``width`` mm."""
     if text_width(text, height) <= width:
@@ -78,10 +81,10 @@ def shortened(text: str, width: float, height: float) -> str:
 
 
 def wrapped(text: str, width: float, height: float) -> list[str]:
-    """Text broken at spaces into lines no wider than ``width`` mm; a longer word is split."""
+    """Text broken at spaces into lines no wider than ``width`` mm; a unit stays with its number, a longer word is split."""
     lines: list[str] = []
     line = ""
-    for word in text.split():
+    for word in _words(text):
         trial = f"{line} {word}" if line else word
         if text_width(trial, height) <= width:
             line = trial
@@ -96,3 +99,14 @@ def wrapped(text: str, width: float, height: float) -> list[str]:
             lines.append(line[:cut])
             line = line[cut:]
     return [*lines, line] if line else lines
+
+
+def _words(text: str) -> list[str]:
+    """What is not broken: words, and numbers with their units."""
+    words: list[str] = []
+    for word in text.split():
+        if words and word.rstrip(".,;:)") in _UNITS and words[-1][-1].isdigit():
+            words[-1] += f" {word}"
+        else:
+            words.append(word)
+    return words

@@ -18,7 +18,7 @@ from templates_out.bend_drawing import drawing_contents
 from templates_out.book import book_sheets, laid_tubes
 from templates_out.clip import strokes_of, texts_of
 from templates_out.drawing import NOTES, Drawing, Line, Text
-from templates_out.fonts import text_width
+from templates_out.fonts import text_width, wrapped
 from templates_out.frame_result import solve_frame
 from templates_out.full_size import full_size_sheets
 from templates_out.labels import labelled
@@ -137,3 +137,11 @@ def test_titles_are_whole_where_they_can_be(parts):
     live = sheet.paper.live
     band = [t for t in sheet.drawing.items if isinstance(t, Text) and t.turn_deg == 0]
     assert max(text.at[1] + text.height for text in band) < live.bottom + 44.0 + 0.1
+
+
+def test_a_unit_stays_with_its_number():
+    words = "this foot to the finish wrap's foot: 294.89 mm (11.610 in)."
+    for width in range(24, 120, 3):
+        lines = wrapped(words, float(width), 2.5)
+        assert " ".join(lines) == words
+        assert not any(line.split()[0].rstrip(".,)") in {"mm", "in"} for line in lines)
