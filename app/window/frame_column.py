@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QTabWidget, QVBoxLayout, QWidget
 
@@ -22,6 +22,7 @@ TITLES = {"Tubes": tr("Tubes"), "Points": tr("Points"), "Stock": tr("Stock"), "T
 ADD = {
     "Tubes": tr("Add a tube"), "Points": tr("Add a point"), "Stock": tr("Add a stock"), "Tools": tr("Add a tool"),
 }  # fmt: skip
+_STATE_LINES = 3
 _ADD_KEY, _COPY_KEY, _TAKE_OUT_KEY = "Ins", "Ctrl+D", "Del"
 
 
@@ -78,6 +79,9 @@ class FrameColumn(QWidget):
         self.findings = QPushButton(tr("No findings"))
         self.findings.setToolTip(tr("What to stop at before steel is cut, below the views"))
         self.count, self.state = words_label(self), words_label(self)
+        # Most of what is said has its place there all the time: nothing moves under the pointer.
+        self.state.setMinimumHeight(_STATE_LINES * self.state.fontMetrics().lineSpacing())
+        self.state.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.setMinimumWidth(230)
         buttons = QHBoxLayout()
         for button in (self.add, self.copy, self.take_out):

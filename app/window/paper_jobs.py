@@ -11,6 +11,7 @@ from app.window.words import tr
 from geometry.frame import Frame
 from templates_out.book import BOOK_SUBJECT, book_sheets, laid_tubes
 from templates_out.correction import Correction
+from templates_out.file_names import FileNames
 from templates_out.frame_result import FrameResult, solve_frame
 from templates_out.full_size import SUBJECT as FULL_SIZE_SUBJECT
 from templates_out.full_size import full_size_sheets, roll_pages
@@ -94,7 +95,8 @@ def book_job(
     def make(correction: Correction) -> Made:
         result = solve_frame(frame)
         sheets = book_sheets(result, paper(choice.sheet), choice.thickness, correction, chosen)
-        return Made(BOOK, f"Frame: {frame.name}", said, "book", sheets, result)
+        stem = f"{FileNames().of(frame.name)}-{BOOK}"
+        return Made(BOOK, f"Frame: {frame.name}", said, stem, sheets, result)
 
     return make
 
@@ -112,6 +114,7 @@ def full_size_job(frame: Frame, choice: PaperChoices) -> Callable[[Correction], 
             else full_size_sheets(laid, paper(choice.sheet), correction)
         )
         title = f"Full size: {frame.name}"
-        return Made(FULL_SIZE, title, said, "full-size", sheets, result)
+        stem = f"{FileNames().of(frame.name)}-{FULL_SIZE}"
+        return Made(FULL_SIZE, title, said, stem, sheets, result)
 
     return make

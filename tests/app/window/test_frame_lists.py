@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from PySide6.QtCore import QModelIndex, Qt
 from PySide6.QtTest import QTest
@@ -35,6 +37,19 @@ def test_tubes_are_numbered_in_the_order_they_go_into_the_jig(tubes):
     assert said[1] == "2  top rail, both hands; right cut\n25 x 1.5, 1 bend"
     assert said[2].endswith("; 2 warnings")
     assert tube_rows(EVERYTHING, {}, inches=True)[0][1] == "1  headstock; welded\n1-1/2 x 0.0799 in"
+
+
+def test_a_tube_that_is_used_as_it_came_says_so():
+    def first_line(tube):
+        frame = replace(
+            EVERYTHING, tubes=tuple(tube if t.name == tube.name else t for t in EVERYTHING.tubes)
+        )
+        return tube_rows(frame, {}, inches=False)[1][1].partition("\n")[0]
+
+    rail = EVERYTHING.tubes[1]
+    came = replace(rail, as_bent=tuple(replace(one, use=True) for one in rail.as_bent))
+    assert first_line(rail) == "2  top rail, both hands; right cut"
+    assert first_line(came) == "2  top rail, both hands; right cut; right as it came"
 
 
 def test_a_tube_is_chosen_by_hand_and_by_the_page(tubes, qtbot):
