@@ -22,7 +22,7 @@ from geometry.place import Along, At, MirrorOf
 from geometry.places import Places, point_along
 from geometry.point_text import read_point
 from tests.app.window.conftest import solved
-from tests.geometry.test_as_bent import hoop
+from tests.geometry.test_hoop_as_bent import hoop
 
 STAND = Path(__file__).parents[3] / "sample_projects/paddock-stand/paddock-stand.frame"
 NONE = Qt.KeyboardModifier.NoModifier

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QColor, QPalette, QWheelEvent
-from PySide6.QtWidgets import QApplication, QMessageBox
+from PySide6.QtWidgets import QApplication
 
 from app.cli import main
 from app.document.settings import keep_correction
@@ -376,29 +376,3 @@ def test_saving_waits_for_what_was_typed_a_moment_before(
     own = tmp_path / "papers" / f"{FileNames().of(page.name.text())}-papers"
     qtbot.waitUntil(lambda: (own / "numbers.json").exists())
     assert '"angle": 41.0' in (own / "numbers.json").read_text("utf-8")
-
-
-@pytest.mark.parametrize("answer", [QMessageBox.StandardButton.Yes, QMessageBox.StandardButton.No])
-def test_papers_that_are_there_are_replaced_only_when_asked(
-    qtbot, page, tmp_path, monkeypatch, answer
-):
-    own = tmp_path / f"{FileNames().of(page.name.text())}-papers"
-    own.mkdir()
-    (own / "joint.pdf").write_text("mine")
-    # What lies where the folder is to be is no folder of papers.
-    (tmp_path / "joint.pdf").write_text("mine too")
-    asked = []
-    monkeypatch.setattr(
-        "app.window.folders.QFileDialog.getExistingDirectory", lambda *_: str(tmp_path)
-    )
-    monkeypatch.setattr(
-        "app.window.folders.QMessageBox.question", lambda *words: asked.append(words[2]) or answer
-    )
-    page.save.click()
-    assert "holds papers already (joint.pdf)" in asked[0]
-    if answer == QMessageBox.StandardButton.Yes:
-        qtbot.waitUntil(lambda: (own / "joint.pdf").read_bytes() != b"mine")
-    else:
-        qtbot.wait(100)
-        assert (own / "joint.pdf").read_text() == "mine"
-    assert (tmp_path / "joint.pdf").read_text() == "mine too"
