@@ -40,9 +40,10 @@ NOT_SAID = {
     # In PDF files, which are in no language of the window's.
     "Printer test sheet", "Full size: ", "Frame: ", "print at 100 %",
     # Units, a name, the ends of files, markup, what another program is asked.
-    " mm", "Copewright ", " – Copewright ", " (*.frame);;", " (*.png)", " (*.csv *.tsv *.txt);;", "CSV (*.csv)",
+    " mm", " in", "Copewright ", " – Copewright ", " (*.frame);;", " (*.png)", " (*.csv *.tsv *.txt);;", "CSV (*.csv)",
     "PDF (*.pdf)", '<a href="paper">', "Custom.",
-    # Keys, and what stands in the settings.
+    # Keys, and what stands in the settings; heads of the tables that are on paper too, by which they are known.
+    "straight before", "mm round", "in round", "tool radius",
     "In space", "not given (reckoned as E235)",
     # What is typed, which is the same in every language, and the names in the first frame, step by step.
     "roller: 0, -190, 45", "left: mirror of right", "roller right: 0, -190, 45", "roller left: mirror of roller right",
