@@ -172,7 +172,8 @@ def tube_rows(frame: Frame, findings: Mapping[str, str], *, inches: bool) -> lis
             called.append(joined(made))
         used = [HAND_WORDS.get(one.hand, "") for one in tube.as_bent if one.use]
         if used:
-            called.append(f"{joined(used)} {tr('as it came')}".strip())
+            came = tr("as it came")
+            called.append(f"{joined(used)} {came}".strip())
         if tube.name in findings:
             made_of.append(findings[tube.name])
         rows.append((tube.name, f"{'; '.join(called)}\n{'; '.join(made_of)}"))
