@@ -25,7 +25,7 @@ from templates_out.table import Table
 _HOW = (
     "All lengths run between centrelines. Between two tubes of one size measure from the left side of the one to the left "
     "side of the other; of two sizes from left side to left side and from right side to right side: the length is half-way "
-    "between the two. Where a tube is coped, its point lies on the centreline of what it sits on. Heights are from z 0, the "
+    "between the two. To a tube's free end measure to the middle of that end. Where a tube is coped, its point lies on the centreline of what it sits on. Heights are from z 0, the "
     "floor where the points were set out from it, to the middle of a tube: a tape on its top reads half its height more.",
     "Measure before tacking, after it, and after each weld (common practice, no source). Both lengths from a corner to the "
     "far corner of the other pair must be alike: else the two pairs do not stand square to each other.",

@@ -7,6 +7,7 @@ from geometry.end_cut import EndCut
 from geometry.fitup import FittedPart
 from geometry.frame import Units
 from geometry.parts import PartEnd
+from geometry.path import Arc, Path
 from geometry.section import RoundTube, Section
 from geometry.units import MM_PER_INCH, format_fixed, format_mm
 from templates_out.frame_result import FrameResult
@@ -101,6 +102,38 @@ def end_words(one: FittedPart, cut: EndCut, units: Units = "mm") -> WrapWords:
         marks,
         brief=True,
     )
+
+
+def nearest_bend(path: Path, along: float) -> tuple[float, str, int] | None:
+    """Where a place on a bent tube's centreline is, from the nearest bend: what can be measured when it is bent.
+
+    Args:
+        path: the centreline.
+        along: of the place from its start, mm.
+
+    Returns:
+        How far, mm; "past" where the bend ends, "to" where it begins, or "on" it; and the bend's number. None of a
+        straight tube.
+    """
+    at, number, near = 0.0, 0, list[tuple[float, str, int]]()
+    for segment in path.segments:
+        end = at + segment.length
+        if isinstance(segment, Arc):
+            number += 1
+            if at <= along <= end:
+                return 0.0, "on", number
+            near += [(abs(at - along), "to", number), (abs(along - end), "past", number)]
+        at = end
+    return min(near, default=None)
+
+
+def from_bend_words(path: Path, along: float, units: Units) -> str:
+    """The same in words, as "100 past bend 1", "35 to bend 2" or "on bend 1"; "" of a straight tube."""
+    near = nearest_bend(path, along)
+    if near is None:
+        return ""
+    away, how, number = near
+    return f"{'' if how == 'on' else f'{short_length(away, units)} '}{how} bend {number}"
 
 
 def datum_words(end: PartEnd) -> str:

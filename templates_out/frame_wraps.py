@@ -19,6 +19,7 @@ from templates_out.frame_result import FrameResult
 from templates_out.frame_words import (
     end_words,
     facing,
+    from_bend_words,
     length_words,
     section_words,
     short_length,
@@ -162,8 +163,8 @@ def _wrap_facts(tile: Tile) -> tuple[str, ...]:
     )
     return (
         "Each wrap says its tube and end, what it sits on, its fit, and which way in the frame its datum and quarters face. Left edge on the datum, one scribed "
-        "line for both ends, print outwards. Thin line under the curve: bevel there after cutting, for the weld. Dashed ticks: quarters of a "
-        "round tube, corners of a box.",
+        "line for both ends, print outwards. Thin line under the curve: bevel there after cutting, for the weld. Ticks and lines of dashes: "
+        "quarters of a round tube, corners of a box.",
         f"{tile.place}; {turned}{joining(tile)}",
     )
 
@@ -188,8 +189,11 @@ def landing_strip(target: FittedPart, mark: LandingMark, units: Units = "mm") ->
     from_start, from_finish = target.from_long_points(mark.along + across)
     corners = () if isinstance(outline, RoundOutline) else outline.corners
 
-    def shown(value: float) -> str:
-        return short_length(value, units)
+    places = (
+        f"{short_length(from_start, units)} from start",
+        f"{short_length(from_finish, units)} from finish",
+        from_bend_words(part.path, mark.along + across, units),
+    )
 
     def from_facing(place: float) -> float:
         return (place - mark.round_mm + girth / 2) % girth - girth / 2
@@ -202,7 +206,7 @@ def landing_strip(target: FittedPart, mark: LandingMark, units: Units = "mm") ->
         tuple(from_facing(corner) for corner in corners),
         (
             f"{mark.end.part.name} ({mark.end.name} end) on {part.name}, {section_words(part.section, units)}",
-            f"line across: {shown(from_start)} from start, {shown(from_finish)} from finish",
+            f"line across: {', '.join(filter(None, places))}",
             f"{datum_name(part)} faces {facing(mark.datum)}; up: to its finish",
         ),
         across,

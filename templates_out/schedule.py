@@ -7,13 +7,20 @@ import io
 
 from geometry.end_cut import EndCut
 from geometry.fitup import FittedPart
-from geometry.frame import END_NAMES, STEPS
+from geometry.frame import END_NAMES, STEPS, Units
+from geometry.frame_landing import LandingMark
 from geometry.parts import Part
 from geometry.section import RoundTube
 from geometry.units import MM_PER_INCH, format_fixed, format_inch
 from templates_out.bend_ends import saw_words, span_words
 from templates_out.frame_result import FrameResult, bend_job
-from templates_out.frame_words import in_table, length_words, section_words, short_cut
+from templates_out.frame_words import (
+    in_table,
+    length_words,
+    nearest_bend,
+    section_words,
+    short_cut,
+)
 from templates_out.table import Table
 
 _SPARE_MM = 0.05
@@ -160,21 +167,31 @@ def landing_table(result: FrameResult) -> Table:
                     in_table(from_start, unit), in_table(from_finish, unit),
                     format_fixed(mark.clock_deg, 1) if round_tube else "",
                     in_table(mark.round_mm, unit), f"{in_table(mark.low, unit)} to {in_table(mark.high, unit)}",
-                    "" if mark.flat else "on a bend",
+                    _from_bend(mark, unit),
                 )
             )  # fmt: skip
     return Table(
-        ("on part", "lands", "from", "from", "clock", "round", "mark, along", ""),
-        ("", "", "start", "finish", "°", unit, unit, ""),
+        ("on part", "lands", "from", "from", "clock", "round", "mark, along", "nearest"),
+        ("", "", "start", "finish", "°", unit, unit, "bend"),
         tuple(rows),
-        (36.0, 42.0, 16.0, 16.0, 13.0, 13.0, 25.0, 19.0),
+        (33.0, 41.5, 15.0, 15.0, 12.5, 12.5, 25.5, 25.0),
         (0, 1, 7),
     )
 
 
+def _from_bend(mark: LandingMark, unit: Units) -> str:
+    """Where a mark is from the nearest bend of what it is on; of one that reaches on to the bend, that."""
+    near = nearest_bend(mark.target.path, mark.along)
+    if near is None:
+        return ""
+    away, how, number = near
+    return f"{in_table(away, unit)} {how} {number}" if mark.flat and how != "on" else f"on {number}"
+
+
 LANDING_WORDS = (
     "From: along the centreline from the long point of that end to where the landing tube's centreline points; "
-    "on a tube that is to be bent, along the straight bar. Clock, and round: how far "
+    "on a tube that is to be bent, along the straight bar; once it is bent measure from the nearest bend, from the mark that was "
+    "scribed round the bar there: 55 past 2 is so far from where bend 2 ends, 60 to 3 so far from where bend 3 begins. Clock, and round: how far "
     "round the part it is, at that place, from its datum line to the line that faces the landing tube, clockwise as you look along "
     "the part from its start towards its finish; more than half-way round is nearer the other way, as the strips show. The datum of a straight part is "
     "its scribed line, of a bent one the outside of the bend nearest to the mark, of a box section the middle of its "

@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
 from app.window.background import Background
 from app.window.clicked_place import place_on
 from app.window.page_frame import StillCombo, words_label
-from app.window.shown_words import length_shown, place_shown, typed
+from app.window.shown_words import MATERIAL_WORDS, length_shown, place_shown, typed
 from app.window.typed_stock import STOCK_EXAMPLE, with_stock
 from app.window.words import counted, tr
 from geometry.bend_plan import first_radius
@@ -264,6 +264,10 @@ class NewTube(QWidget):
         texts = [combo.currentText() for combo in self.points]
         typed = [text for text in texts if text.strip()]
         if len(typed) < 2:
+            # What is wrong with the one that there is comes first.
+            frame, path = self._with_points(typed, alone=True)
+            for one in path:
+                Places(frame).point(one)
             text = tr("a tube needs a point at its start and one at its finish")
             raise BadText(text)
         return typed
@@ -326,6 +330,11 @@ class NewTube(QWidget):
             radius = f"{length_shown(tube.radii[0], inches=inches)} {frame.units}"
             text = tr("{count} between its ends, of radius {radius}, which you can change later.")
             words.append(text.format(count=count, radius=radius))
+        bought = frame.stock[tube.stock]
+        if tube.stock not in self._frame.stock:
+            text = tr("{stock} is taken as {material}, {meaning}; change that in the list Stock.")
+            name, steel = tube.stock, bought.steel.name
+            words.append(text.format(stock=name, material=steel, meaning=MATERIAL_WORDS[steel]))
         with contextlib.suppress(CopewrightError):
             # How what was typed was read.
             ends = (place_shown(places.point(one), inches=inches) for one in (path[0], path[-1]))

@@ -103,6 +103,21 @@ def test_a_strip_laid_on_as_it_says_marks_where_the_tube_lands(name):
             told = float(text.split("line across: ")[1].split(" from start")[0])
             to_finish = float(text.split("from start,")[1].split("from finish")[0])
             assert told + to_finish == pytest.approx(one.cut_length, abs=0.11)
+            # On a bent tube from where the nearest bend begins or ends as well.
+            bends = re.search(r"from finish, ([\d.]+) (to|past) bend (\d+)", text)
+            assert bool(bends) is (bool(one.part.path.radii) and "on bend" not in text)
+            if bends:
+                arc = one.part.path.arcs[int(bends[3]) - 1]
+                edge = arc.points(np.array([0.0, arc.angle_rad]))[0 if bends[2] == "to" else 1]
+                off = (
+                    np.array(
+                        point_along(
+                            one.part.path, told - (one.cuts[0].beyond if one.cuts[0] else 0.0)
+                        )
+                    )
+                    - edge
+                )
+                assert np.linalg.norm(off) == pytest.approx(float(bends[1]), abs=0.11)
             # From the long point of the start, along the centreline.
             begin = one.cuts[0].beyond if one.cuts[0] else 0.0
             place = told - begin
