@@ -1,0 +1,68 @@
+"""What the form of a new tube says of what is typed, before the tube is made."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from geometry.as_bent_checks import as_drawn
+from geometry.bend_tool import BendTool
+from geometry.edits import put_tool
+from tests.app.window.conftest import solved
+from tests.geometry.test_hoop_as_bent import hoop
+
+STAND = Path(__file__).parents[3] / "sample_projects/paddock-stand/paddock-stand.frame"
+
+
+@pytest.fixture
+def new(open_window):
+    page = open_window("Frame", STAND).frame
+    page.column.tabs.setCurrentIndex(0)
+    page.column.add.click()
+    return page.forms.new
+
+
+def told(qtbot, new, words):
+    qtbot.waitUntil(lambda: words in new.told.text(), timeout=10_000)
+
+
+def test_what_a_typed_stock_is_made_of_is_said(qtbot, new):
+    new.name.setText("tie")
+    new.stock.setEditText("27x2")
+    new.points[0].setEditText("0, 0, 300")
+    new.points[1].setEditText("0, 0, 900")
+    told(qtbot, new, "27x2 is taken as E235, plain mild steel; change that in the list Stock.")
+    # What is there already was chosen by the person.
+    new.stock.setEditText(next(iter(new._frame.stock)))
+    told(qtbot, new, "From x 0, y 0, z 300")
+    qtbot.waitUntil(lambda: "is taken as" not in new.told.text(), timeout=10_000)
+
+
+def test_what_is_wrong_with_the_first_point_is_said_before_there_is_another(qtbot, new):
+    page = new.window().frame
+    page.document.do("Hoop", lambda _: as_drawn(replace(hoop(), tubes=hoop().tubes[:1])))
+    solved(qtbot, page)
+    page.column.add.click()
+    new.name.setText("tie")
+    new.points[0].setEditText("on hoop at height 400")
+    told(qtbot, new, "hoop is at that height 2 times")
+    new.points[0].setEditText("on hoop at 120")
+    told(qtbot, new, "needs a point at its start and one at its finish")
+
+
+def test_its_bends_begin_with_the_radius_that_the_tool_at_hand_leaves(qtbot, new):
+    page = new.window().frame
+    page.document.do("Tool", lambda f: put_tool(f, "mine", BendTool(30.0, 95.0)))
+    solved(qtbot, page)
+    page.column.add.click()
+    new.name.setText("bow")
+    new.stock.setEditText("30x2")
+    for combo, text in zip(new.points, ("0, 0, 300", "0, 0, 900"), strict=True):
+        combo.setEditText(text)
+    new.longer.click()
+    new.points[2].setEditText("500, 0, 900")
+    told(qtbot, new, "1 bend between its ends, of radius ")
+    words = new.told.text().partition("of radius ")[2]
+    assert 95.0 < float(words.split()[0]) < 97.0
