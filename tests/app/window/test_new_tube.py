@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
+from PySide6.QtCore import QPointF
 
 from geometry.as_bent_checks import as_drawn
 from geometry.bend_tool import BendTool
@@ -66,3 +68,23 @@ def test_its_bends_begin_with_the_radius_that_the_tool_at_hand_leaves(qtbot, new
     told(qtbot, new, "1 bend between its ends, of radius ")
     words = new.told.text().partition("of radius ")[2]
     assert 95.0 < float(words.split()[0]) < 97.0
+
+
+@pytest.mark.parametrize("title", ["In space", "Side", "Above", "Front"])
+def test_a_tube_to_come_is_seen_whole_however_far_away(qtbot, new, title):
+    page = new.window().frame
+    view = page.views.space if title == "In space" else page.views.flat[title]
+    page.views.tabs.setCurrentIndex(["In space", "Side", "Above", "Front"].index(title))
+    points = [(2500.0, 900.0, 1500.0), (-2600.0, -700.0, -40.0)]
+    new.name.setText("mast")
+    for combo, at in zip(new.points, points, strict=True):
+        combo.setEditText("; ".join(map(str, at)))
+    told(qtbot, new, "From x 2500, y 900, z 1500")
+    if title == "In space":
+        places = view.placed(np.array(points))[:, :2].tolist()
+    else:
+        flat = view.scene.view.flat(np.array(points)).tolist()
+        places = [view.pixel(QPointF(*one)).toTuple() for one in flat]
+    for x, y in places:
+        assert 0 <= x <= view.width()
+        assert 0 <= y <= view.height()
