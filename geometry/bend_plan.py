@@ -197,11 +197,16 @@ class BendResult:
         """The radii at which the tools that take the tube leave a bend of this one's angle, in order, mm."""
         job, row = self.job, self.rows[number]
         left = (
-            radius_left(tool, job.tube, job.material, row.angle_deg)
-            for _, tool in job.tools
-            if tool.takes(job.tube)
+            _left_or_none(tool, job, row.angle_deg) for _, tool in job.tools if tool.takes(job.tube)
         )
         return tuple(sorted({radius for radius in left if radius is not None}))
+
+
+def _left_or_none(tool: BendTool, job: BendJob, angle_deg: float) -> float | None:
+    """As ``radius_left``; a tool whose trials contradict each other leaves none."""
+    with contextlib.suppress(OutOfRange):
+        return radius_left(tool, job.tube, job.material, angle_deg)
+    return None
 
 
 def _tool_for(job: BendJob, row: BendRow) -> tuple[str, BendTool] | None:
@@ -212,7 +217,7 @@ def _tool_for(job: BendJob, row: BendRow) -> tuple[str, BendTool] | None:
     near = []
     for name, tool in job.tools:
         if tool.takes(job.tube):
-            left = radius_left(tool, job.tube, job.material, row.angle_deg)
+            left = _left_or_none(tool, job, row.angle_deg)
             if left is not None and elsewhere(left, row) < ELSEWHERE_MM:
                 near.append((abs(left - row.clr), name, tool))
     return min(near)[1:] if near else None

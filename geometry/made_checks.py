@@ -14,11 +14,13 @@ from geometry.findings import Finding
 from geometry.fitup import Fitted, FittedPart, solve
 from geometry.frame import END_NAMES, Frame, Step
 from geometry.made import LINE_PLACES, Made, MadeBend, MadeEnd
+from geometry.section import RoundTube
 from geometry.units import MM_PER_INCH, format_mm
 
 _SAME_MM, _SAME_DEG = 0.5, 0.1
 """What is nearer than this is the same piece of steel: nobody saws or bends by hand to less (common practice, no source)."""
 _DECIMALS = 3
+_TURNS = 720
 
 
 def put_progress(frame: Frame, part: str, step: Step | None) -> Frame:
@@ -104,11 +106,12 @@ def made_findings(fitted: Fitted) -> Iterator[Finding]:
 
 def _otherwise(was: Made, now: Made, *, inches: bool) -> list[str]:
     """What is not the same, in words."""
-    words = [
-        f"its {name} is cut otherwise"
+    other = [
+        name
         for name, old, new in zip(END_NAMES, was.ends, now.ends, strict=True)
         if not _same_end(old, new)
     ]
+    words = [] if _only_turned(was, now) else [f"its {name} is cut otherwise" for name in other]
     longer = now.length - was.length
     if abs(longer) >= _SAME_MM:
         by = f"{format_mm(abs(longer))} mm"
@@ -128,6 +131,23 @@ def _same_end(one: MadeEnd | None, other: MadeEnd | None) -> bool:
     if one.fit != other.fit:
         return False
     return all(abs(a - b) < _SAME_MM for a, b in zip(one.line, other.line, strict=True))
+
+
+def _only_turned(was: Made, now: Made) -> bool:
+    """Whether a straight round tube's ends are the same when it is turned about itself: its datum follows the frame."""
+    if was.bends or not isinstance(was.section, RoundTube) or None in (*was.ends, *now.ends):
+        return False
+    turns = np.arange(_TURNS) * LINE_PLACES / _TURNS
+    places = np.arange(LINE_PLACES)
+    fits = np.ones(_TURNS, dtype=bool)
+    # Seen along its own axis each end runs round the other way.
+    for old, new, way in zip(was.ends, now.ends, (1, -1), strict=True):
+        if old is None or new is None or old.fit != new.fit:
+            return False
+        at = (places + way * turns[:, None]) % LINE_PLACES
+        turned = np.interp(at, np.arange(LINE_PLACES + 1), [*old.line, old.line[0]])
+        fits &= np.all(np.abs(turned - np.array(new.line)) < _SAME_MM, axis=1)
+    return bool(fits.any())
 
 
 def _same_bends(was: Made, now: Made) -> bool:

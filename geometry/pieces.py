@@ -26,6 +26,8 @@ Capsule = tuple[Floats, Floats, float]
 _CHORD_RAD = math.radians(30.0)
 _PARALLEL = 1e-12
 _ON_MM = 1e-6
+_TOUCHES = 1e-9
+"""As a share of a cylinder's radius, squared: half a micrometre beside 25 mm of tube."""
 
 
 class Piece(Protocol):
@@ -93,8 +95,9 @@ def _in_cylinder(across: Floats, way: Floats, radius: float) -> tuple[Floats, Fl
         return np.where(c <= 0, -np.inf, np.inf), np.where(c <= 0, np.inf, -np.inf)
     b = across @ way
     root = b * b - a * c
-    missed = root < 0
-    root = np.sqrt(np.where(missed, 0.0, root))
+    # A line that touches, but for rounding, is met: of two tubes as thick as each other two lines do no more than that.
+    missed = root < -_TOUCHES * a * radius * radius
+    root = np.sqrt(np.maximum(root, 0.0))
     low, high = (-b - root) / a, (-b + root) / a
     return np.where(missed, np.inf, low), np.where(missed, -np.inf, high)
 

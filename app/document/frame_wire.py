@@ -110,7 +110,7 @@ class _Outside(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     least_wall: Number = 0.0
     drawing: Any = None
     progress: Any = None
-    made: dict[Name, Any] = {}
+    made: Any = None
 
 
 class FrameFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -163,7 +163,9 @@ def to_model(data: Any) -> model.Frame:
     progress = _read("progress", marked, dict[Name, Step])
     made = {
         name: _at(f"made {name!r}", made_from, _read(f"made {name!r}", one, Made))
-        for name, one in wire.made.items()
+        for name, one in _read("made", wire.made or {}, dict[Name, Any]).items()
+        # A mark that was taken out of the file by hand has nothing to be compared with.
+        if name in progress
     }
     return model.Frame(
         wire.name, stock, points, tuple(tubes), wire.units, tools, wire.least_wall, title, progress, made

@@ -82,6 +82,28 @@ def test_an_end_cut_along_another_line_is_found_and_another_name_is_not():
     assert "its start is cut otherwise" in said(frame, fitted, "main rail left")
 
 
+@pytest.mark.parametrize("axis", ["x", "y", "z"])
+@pytest.mark.parametrize("degrees", [20.0, 47.3, 171.0])
+def test_a_straight_tube_that_is_only_turned_about_itself_is_the_same(axis, degrees):
+    """Its datum is where up is in the frame; the steel has none."""
+    stock = {"m": Stock(RoundTube(38.1, 2.0)), "t": Stock(RoundTube(25.4, 2.0))}
+    points = {
+        "a": At(0, -300, 0), "b": At(0, 300, 0), "c": At(0, 0, 0), "d": At(300, 200, 0), "e": At(300, -100, 100),
+        "f": At(300, 500, -100),
+    }  # fmt: skip
+    tubes = (
+        Tube("m", "m", ("a", "b"), (), SQUARE),
+        Tube("n", "m", ("e", "f"), (), SQUARE),
+        Tube("t", "t", ("c", "d")),
+    )
+    frame = Frame("f", stock, points, tubes)
+    turned = change_points(frame, list(points), turned_by(degrees, axis, (10.0, 20.0, 30.0)))
+    assert said(frame, turned, "t") == ""
+    # One end against the other is another tube.
+    twisted = change_points(frame, ["e", "f"], turned_by(25.0, "x", (300.0, 200.0, 0.0)))
+    assert "its finish is cut otherwise" in said(frame, twisted, "t")
+
+
 def test_it_is_known_from_when_it_was_first_marked_until_it_is_marked_as_nothing():
     marked = put_progress(BENT, "bent", "cut")
     thicker = put_tube(marked, replace(BENT.tubes[0], stock="wide"))
@@ -124,6 +146,13 @@ def test_it_is_among_the_findings_of_the_book_and_in_inches_too():
     assert "10 mm (0.394 in) shorter" in next(
         one.what for one in inch if one.code == "made-otherwise"
     )
+
+
+def test_a_file_without_what_they_were_or_with_a_mark_taken_out_opens():
+    marked = put_progress(BENT, "bent", "cut")
+    assert read_frame(frame_bytes(BENT).replace(b'"stock"', b'"made": null, "stock"', 1)) == BENT
+    lone = frame_bytes(marked).replace(b'"bent": "cut"', b"", 1)
+    assert read_frame(lone) == BENT
 
 
 def test_what_a_part_was_is_refused_where_it_cannot_be():

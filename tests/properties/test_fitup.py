@@ -205,3 +205,23 @@ def test_a_negative_zero_is_a_zero():
         solved = solve(frame({**POINTS, "a": (zero, 150, zero)}))
         x, _, z = solved.parts[0].part.path.vertices[0]
         assert math.copysign(1.0, x) == math.copysign(1.0, z) == 1.0
+
+
+def test_a_line_that_only_touches_does_not_run_on_to_what_is_behind():
+    """Two tubes as thick as each other: the lines at both sides just touch, and rounding must not let them by."""
+    square = (End("square"), End("square"))
+    points = {
+        "p": At(-381, 0, 153), "q": At(381, 0, -89), "r": At(-397, 0, -46), "s": At(397, 0, 46),
+        "t": At(-41, 0, -400), "u": At(0, 0, 16),
+    }  # fmt: skip
+    stock = {"a": Stock(RoundTube(25.0, 2.0)), "b": Stock(RoundTube(38.1, 2.0))}
+    front, branch = (
+        Tube("front", "a", ("r", "s"), (), square),
+        Tube("t", "a", ("t", "u"), (), (End("square"), End())),
+    )
+    with_back = solve(
+        Frame("f", stock, points, (Tube("back", "b", ("p", "q"), (), square), front, branch))
+    ).parts[2]
+    alone = solve(Frame("f", stock, points, (front, branch))).parts[1]
+    assert with_back.cuts[1].long_point == pytest.approx(0.0, abs=1e-4)
+    assert with_back.cut_length == pytest.approx(alone.cut_length, abs=1e-4)
