@@ -196,16 +196,17 @@ class BendResult:
     def radii_left(self, number: int) -> tuple[float, ...]:
         """The radii at which the tools that take the tube leave a bend of this one's angle, in order, mm."""
         job, row = self.job, self.rows[number]
-        left = (
-            _left_or_none(tool, job, row.angle_deg) for _, tool in job.tools if tool.takes(job.tube)
-        )
+        left = (_left_or_none(tool, job.tube, job.material, row.angle_deg) for _, tool in job.tools)
         return tuple(sorted({radius for radius in left if radius is not None}))
 
 
-def _left_or_none(tool: BendTool, job: BendJob, angle_deg: float) -> float | None:
-    """As ``radius_left``; a tool whose trials contradict each other leaves none."""
+def _left_or_none(
+    tool: BendTool, tube: RoundTube, material: Material, angle_deg: float
+) -> float | None:
+    """As ``radius_left``; a tool of another diameter, or whose trials contradict each other, leaves none."""
+    # Trials that contradict each other are said where the tool is.
     with contextlib.suppress(OutOfRange):
-        return radius_left(tool, job.tube, job.material, angle_deg)
+        return radius_left(tool, tube, material, angle_deg) if tool.takes(tube) else None
     return None
 
 
@@ -216,10 +217,9 @@ def _tool_for(job: BendJob, row: BendRow) -> tuple[str, BendTool] | None:
         return found
     near = []
     for name, tool in job.tools:
-        if tool.takes(job.tube):
-            left = _left_or_none(tool, job, row.angle_deg)
-            if left is not None and elsewhere(left, row) < ELSEWHERE_MM:
-                near.append((abs(left - row.clr), name, tool))
+        left = _left_or_none(tool, job.tube, job.material, row.angle_deg)
+        if left is not None and elsewhere(left, row) < ELSEWHERE_MM:
+            near.append((abs(left - row.clr), name, tool))
     return min(near)[1:] if near else None
 
 
@@ -240,13 +240,9 @@ def radius_left(
 
 def first_radius(tools: Iterable[BendTool], tube: RoundTube, material: Material) -> float:
     """The radius that a new bend begins with, mm: the least that a tool leaves, else as tight as rule books let one be."""
-    left = []
-    for tool in tools:
-        # Trials that contradict each other are said where the tool is.
-        with contextlib.suppress(OutOfRange):
-            if tool.takes(tube) and (radius := radius_left(tool, tube, material, _SQUARE_DEG)):
-                left.append(radius)
-    return round(min(left), 1) if left else _TIGHT_DIAMETERS * tube.od
+    left = (_left_or_none(tool, tube, material, _SQUARE_DEG) for tool in tools)
+    least = min((radius for radius in left if radius is not None), default=None)
+    return round(least, 1) if least is not None else _TIGHT_DIAMETERS * tube.od
 
 
 def solve_bend(job: BendJob) -> BendResult:

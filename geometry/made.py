@@ -21,7 +21,7 @@ class MadeEnd:
 
     Attributes:
         line: how far behind the long point the line is at ``LINE_PLACES`` places round, mm.
-        fit: how its wall is cut, of a cope; "" of any other.
+        fit: how its wall is cut, of a cope; None of any other.
     """
 
     line: tuple[float, ...]

@@ -10,7 +10,7 @@ import numpy as np
 
 from geometry.as_bent_checks import as_drawn
 from geometry.fitup import Fitted
-from geometry.frame import Units
+from geometry.frame import HANDS, Units
 from geometry.parts import across
 from geometry.path import Point
 from geometry.places import known_places
@@ -25,7 +25,8 @@ from templates_out.table import Table
 _HOW = (
     "All lengths run between centrelines. Between two tubes of one size measure from the left side of the one to the left "
     "side of the other; of two sizes from left side to left side and from right side to right side: the length is half-way "
-    "between the two. To a tube's free end measure to the middle of that end. Where a tube is coped, its point lies on the centreline of what it sits on. Heights are from z 0, the "
+    "between the two. To a tube's free end measure to the middle of that end. Where a tube is coped, its point lies on the "
+    "centreline of what it sits on. Heights are from z 0, the "
     "floor where the points were set out from it, to the middle of a tube: a tape on its top reads half its height more.",
     "Measure before tacking, after it, and after each weld (common practice, no source). Both lengths from a corner to the "
     "far corner of the other pair must be alike: else the two pairs do not stand square to each other.",
@@ -34,7 +35,6 @@ _BENT = (
     "Where a bend begins or ends is found by the mark that was scribed round the bar before it was bent (bend sheet); without "
     "it, measure to tubes' ends and crossings alone.",
 )
-_SIDES = ("left", "right")
 _SAME_MM = 0.05
 """Nearer than a tape tells."""
 
@@ -141,7 +141,7 @@ def across_pairs(fitted: Fitted) -> list[Across]:
     found, done = [], set[frozenset[str]]()
     middles = np.array([(at[name][0], at[name][2]) for name, _ in pairs]).reshape(-1, 2)
     for number, (name, image) in enumerate(pairs):
-        own, other = _SIDES if at[name][1] > 0 else _SIDES[::-1]
+        own, other = HANDS if at[name][1] > 0 else HANDS[::-1]
         here, there = place(name, image, own), place(name, image, other)
         apart = math.dist(here, there)
         # The pair farthest away tells most; one on the same line across tells nothing.
@@ -173,7 +173,7 @@ def _sides(fitted: Fitted) -> dict[str, dict[str, Point]]:
 
 
 def _side(place: Point) -> str:
-    return _SIDES[0] if place[1] > 0 else _SIDES[1]
+    return HANDS[0] if place[1] > 0 else HANDS[1]
 
 
 def check_numbers(fitted: Fitted) -> dict[str, list[Any]]:

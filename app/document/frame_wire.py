@@ -163,7 +163,9 @@ def to_model(data: Any) -> model.Frame:
     progress = _read("progress", marked, dict[Name, Step])
     made = {
         name: _at(f"made {name!r}", made_from, _read(f"made {name!r}", one, Made))
-        for name, one in _read("made", wire.made or {}, dict[Name, Any]).items()
+        for name, one in _read(
+            "made", {} if wire.made is None else wire.made, dict[Name, Any]
+        ).items()
         # A mark that was taken out of the file by hand has nothing to be compared with.
         if name in progress
     }

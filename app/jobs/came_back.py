@@ -29,7 +29,6 @@ class CameBack:
         part: the part's name.
         frame: with them in it.
         findings: those of the part, and those that there are not with the part as it is drawn.
-        unseated: how many ends that are cut to the drawing would not seat, as the part is laid.
         better: how it would be laid best, and how many would not seat then; None where that is no better.
         off: what of the part is not as drawn; "" for nothing.
         apart: how far the middles of its bar's ends are apart as drawn, and as it is, mm.
@@ -40,11 +39,15 @@ class CameBack:
     part: str
     frame: Frame
     findings: tuple[Finding, ...]
-    unseated: int = 0
     better: tuple[Hold, int] | None = None
     off: str = ""
     apart: tuple[float, float] = (0.0, 0.0)
     ends: tuple[int, tuple[str, ...]] = (0, ())
+
+    @property
+    def unseated(self) -> int:
+        """How many ends that are cut to the drawing would not seat, as the part is laid."""
+        return len(self.ends[1])
 
 
 def measured_of(tube: Tube, hand: str) -> AsBent | None:
@@ -102,12 +105,12 @@ def judged(frame: Frame, tube: Tube, hand: str, measured: AsBent | None) -> Came
         fits = seats_on(laid, tube.name, hand)
         return len(fits), tuple(f"{one.where} {seat_words(one)}" for one in fits if not one.seats)
 
-    ends = unseated(measured.hold)
-    count = len(ends[1])
-    least, hold = min((len(unseated(hold)[1]), hold) for hold in HOLDS)
-    better = (hold, least) if least < count else None
+    found = {hold: unseated(hold) for hold in HOLDS}
+    ends = found[measured.hold]
+    least, hold = min((len(bad), hold) for hold, (_, bad) in found.items())
+    better = (hold, least) if least < len(ends[1]) else None
     if came is None:
-        return CameBack(part, now, own, count, better, ends=ends)
+        return CameBack(part, now, own, better, ends=ends)
     off = "; ".join(
         filter(None, (deviation_words(came, frame.drawing.tolerance), spread_words(came)))
     )
@@ -115,7 +118,7 @@ def judged(frame: Frame, tube: Tube, hand: str, measured: AsBent | None) -> Came
     bar_ends = bend.job.bar_ends if bend is not None else (0.0, 0.0)
     drawn = ends_apart(returned(came.nominal, AsBent(hand)), bar_ends)
     apart = drawn, ends_apart(came, bar_ends)
-    return CameBack(part, now, own, count, better, off, apart, ends)
+    return CameBack(part, now, own, better, off, apart, ends)
 
 
 def _came(frame: Frame, tube: Tube, part: str, measured: AsBent) -> Returned | None:

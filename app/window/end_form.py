@@ -60,6 +60,7 @@ class EndForm(QWidget):
         super().__init__(parent)
         self.end = End()
         self._filling = False
+        self._shown = ("", "")
         self._places: list[Point | str] = [Plane().through]
         self.cut, self.fit, self.way, self.other, self.through = (
             StillCombo(self) for _ in range(5)
@@ -176,7 +177,8 @@ class EndForm(QWidget):
         for combo, word in ((self.cut, end.cut), (self.fit, end.fit), (self.way, end.way)):
             combo.setCurrentIndex(combo.findData(word))
         # What is being typed does not choose for itself how the plane lies.
-        anew = tuple(field.value for field in self.normal) != plane.normal
+        other, self._shown = self._shown != (tube.name, end.cut), (tube.name, end.cut)
+        anew = other or tuple(field.value for field in self.normal) != plane.normal
         for field, value in (
             (self.gap, end.root_gap),
             (self.extra, end.extra),

@@ -92,6 +92,10 @@ def test_how_a_plane_lies_is_chosen_or_said_in_numbers(form, qtbot):
     assert form.normal[0].isVisibleTo(form)
     shown(form, strut, End("plane", plane=Plane()))
     assert form.lies.currentData() == "z"
+    # What was said in numbers of one tube is not how another one's plane is shown.
+    form.lies.setCurrentIndex(form.lies.findData(""))
+    shown(form, EVERYTHING.tube("leg"), End("plane", plane=Plane()))
+    assert form.lies.currentData() == "z"
     shown(form, strut, End("plane", plane=Plane(normal=(1.0, 0.0, 2.0))))
     assert form.lies.currentData() == ""
 
