@@ -11,7 +11,7 @@ import numpy as np
 
 from geometry.arrays import Floats
 from geometry.cope import Cut, cope
-from geometry.end_lines import CLOSE_MM, EndLines, Target, what_is_met
+from geometry.end_lines import EndLines, Target, what_is_met
 from geometry.errors import CopewrightError
 from geometry.frame import EndCut as Kind
 from geometry.joint import Fit, Joint
@@ -24,9 +24,12 @@ from geometry.vectors import cross, length
 Heights = Callable[[Floats], Floats]
 """Heights (n,) of the line at distances round the section (n,), mm."""
 
-_TRIES = 65
+_TRIES = 33
 _OWNERS = 360
+_NEWTON_STEPS = 4
 _WON_MM = 1e-10
+_NARROW = 1e-9
+"""Of the girth: beside a line that only touches something the height falls off that fast."""
 _SAME_MM = 1e-6
 _LEVEL_MM = 0.05
 """No saw follows a line that rises less all round: common practice, no source."""
@@ -179,35 +182,49 @@ def _extremes(
     place, height = places[best], heights[best]
     low, high = places[np.maximum(best - 1, 0)], places[np.minimum(best + 1, len(places) - 1)]
     rows = np.arange(2)
-    while np.max(high - low) > CLOSE_MM * outline.girth:
+    while np.max(high - low) > _NARROW * outline.girth:
         tries = low + (high - low) * np.linspace(0.0, 1.0, _TRIES)[:, None]
-        values = line(tries.ravel()).reshape(tries.shape)
-        index = np.argmax(signs * values, axis=0)
-        gain = signs * (values[index, rows] - height)
-        place = np.where(gain > 0, tries[index, rows], place)
-        height = np.where(gain > 0, values[index, rows], height)
-        vertex, told = _vertices(tries, signs * values)
+        values = signs * line(tries.ravel()).reshape(tries.shape)
+        index = np.argmax(values, axis=0)
+        top = values[index, rows]
+        better = top > signs * height
+        place = np.where(better, tries[index, rows], place)
+        height = np.where(better, signs * top, height)
+        vertex, told = _tops(tries, values)
         there = line(vertex)
         if np.max(np.abs(signs * there - told)) < _WON_MM:
-            # A round top is as high as the parabola through its neighbours says; a kink is not.
+            # A round top is as high as the curve through its neighbours says; a kink is not.
             higher = signs * (there - height) > 0
             place, height = np.where(higher, vertex, place), np.where(higher, there, height)
             break
-        if np.max(np.abs(gain)) < _WON_MM:
+        before, after = np.maximum(index - 1, 0), np.minimum(index + 1, _TRIES - 1)
+        if np.max(top - np.minimum(values[before, rows], values[after, rows])) < _WON_MM:
             break
-        low = tries[np.maximum(index - 1, 0), rows]
-        high = tries[np.minimum(index + 1, _TRIES - 1), rows]
+        low, high = tries[before, rows], tries[after, rows]
     return list(zip(place.tolist(), height.tolist(), strict=True))
 
 
-def _vertices(places: Floats, values: Floats) -> tuple[Floats, Floats]:
-    """Place and height (m,) of the parabolas through the greatest of even (n, m) values and its neighbours."""
+def _tops(places: Floats, values: Floats) -> tuple[Floats, Floats]:
+    """Place and height (m,) of the top of the curves through the greatest of even (n, m) values and four beside it.
+
+    Through five values goes one polynomial of the fourth degree (Newton's forward differences, textbook); Newton's
+    steps lead from the greatest to where it is level. Where that is nowhere, the height is infinite.
+    """
     rows = np.arange(values.shape[1])
-    best = np.clip(np.argmax(values, axis=0), 1, len(values) - 2)
-    before, top, after = (values[best + step, rows] for step in (-1, 0, 1))
-    bow, lean = 2 * top - before - after, after - before
-    off = np.clip(lean / np.where(bow > 0, 2 * bow, np.inf), -1.0, 1.0)
-    return places[best, rows] + off * (places[1] - places[0]), top + lean * off / 4
+    best = np.clip(np.argmax(values, axis=0), 2, len(values) - 3)
+    a, b, d, e = (values[best + step, rows] - values[best, rows] for step in (-2, -1, 1, 2))
+    four = (a - 4 * b - 4 * d + e) / 24
+    three, two = (2 * b - a - 2 * d + e) / 12, (16 * (b + d) - a - e) / 24
+    one = (a - 8 * b + 8 * d - e) / 12
+    off = np.zeros(len(rows))
+    for _ in range(_NEWTON_STEPS):
+        bow = (12 * four * off + 6 * three) * off + 2 * two
+        slope = ((4 * four * off + 3 * three) * off + 2 * two) * off + one
+        off = np.clip(off - slope / np.where(bow < 0, bow, -np.inf), -2.0, 2.0)
+    height = values[best, rows] + (((four * off + three) * off + two) * off + one) * off
+    # Level nowhere beside the greatest: it is at the edge of what is known, or on a kink.
+    height[(np.abs(off) > 1.0) | (bow >= 0)] = np.inf
+    return places[best, rows] + off * (places[1] - places[0])[rows], height
 
 
 @dataclass(frozen=True, eq=False)
@@ -285,12 +302,12 @@ def coped_cut(at: PartEnd, targets: Sequence[Target]) -> EndCut:
 
     cut = _measured(at, line, "cope", fit, onto, seen.angle_deg, seen.offset, seen.origin)
     places = (np.arange(_OWNERS) + 0.5) * at.part.outline.girth / _OWNERS
-    owners, _, meets = what_is_met(at, targets, places)
-    met = [name for number, name in enumerate(onto) if not number or number in owners]
+    seats = what_is_met(at, targets, places)
+    met = [name for number, name in enumerate(onto) if not number or number in seats.owner]
     gap = 0.0
     if fit == "square-cut":
         gap = float(np.max(lines.outside(cut.round_mm) - lines.lowest(cut.round_mm)))
-    return replace(cut, onto=tuple(met), outside_gap=gap, missing=float(np.mean(~meets)))
+    return replace(cut, onto=tuple(met), outside_gap=gap, missing=float(np.mean(~seats.on_side)))
 
 
 def stopped_before(plain: EndCut, others: Sequence[Piece]) -> bool:

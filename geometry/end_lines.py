@@ -13,7 +13,7 @@ from geometry.parts import PartEnd
 from geometry.pieces import Piece, RoundPiece
 
 _DEPTHS = 9
-CLOSE_MM = 1e-7
+_CLOSE_MM = 1e-7
 
 
 @dataclass(frozen=True, eq=False)
@@ -37,31 +37,50 @@ class Target:
     limits: tuple[float, float] = (0.0, 0.0)
 
 
-def what_is_met(
-    at: PartEnd, targets: Sequence[Target], round_mm: Floats
-) -> tuple[Ints, Floats, Bools]:
-    """What each of the outside's lines enters first, at distances round (n,).
+@dataclass(frozen=True, eq=False)
+class Met:
+    """What lines enter first.
 
-    Returns:
-        Number (n,) of the target, -1 for none; its unit normal (n, 3) there; and whether it is met on its side
-        (n,): one that is entered through an open end is not.
+    Attributes:
+        owner: number (n,) of the target, -1 for none.
+        on_side: whether it is met on its side (n,): one that is entered through an open end is not.
+        points: where (n, 3), mm; of a line that enters nothing, where it begins.
     """
+
+    owner: Ints
+    on_side: Bools
+    points: Floats
+    _pieces: Sequence[Piece]
+    _first: Ints
+
+    def normals(self) -> Floats:
+        """Unit normals (n, 3) of what is met, 0 where nothing is."""
+        found = np.zeros_like(self.points)
+        for number, piece in enumerate(self._pieces):
+            rows = np.flatnonzero(self._first == number)
+            if rows.size:
+                found[rows] = piece.normals(self.points[rows])
+        return found
+
+
+def what_is_met(at: PartEnd, targets: Sequence[Target], round_mm: Floats) -> Met:
+    """What each of the outside's lines enters first, at distances round (n,)."""
     starts = at.spread(at.part.outline.at(round_mm))
-    first = np.full(len(starts), np.inf)
-    owner = np.full(len(starts), -1, dtype=np.int64)
-    normals = np.zeros((len(starts), 3))
-    meets = np.zeros(len(starts), dtype=bool)
-    for number, target in enumerate(targets):
-        for piece in target.pieces:
-            entries = piece.entries(starts, at.axis, -at.behind)
-            sooner = np.flatnonzero(entries < first)
-            if not sooner.size:
-                continue
-            first[sooner], owner[sooner] = entries[sooner], number
-            points = starts[sooner] + entries[sooner, None] * at.axis
-            meets[sooner] = ~piece.on_end(points)
-            normals[sooner] = piece.normals(points)
-    return owner, normals, meets
+    pieces = [piece for target in targets for piece in target.pieces]
+    owners = [number for number, target in enumerate(targets) for _ in target.pieces]
+    entries = np.array([piece.entries(starts, at.axis, -at.behind) for piece in pieces])
+    first = np.argmin(entries, axis=0)
+    along = entries[first, np.arange(len(starts))]
+    enters = np.isfinite(along)
+    first[~enters] = -1
+    points = starts + np.where(enters, along, 0.0)[:, None] * at.axis
+    on_side = enters.copy()
+    for number, piece in enumerate(pieces):
+        rows = np.flatnonzero(first == number)
+        if rows.size:
+            on_side[rows] = ~piece.on_end(points[rows])
+    owner = np.where(enters, np.array(owners)[first], -1)
+    return Met(owner, on_side, points, pieces, first)
 
 
 class EndLines:
@@ -102,7 +121,7 @@ class EndLines:
             index = np.argmin(heights, axis=1)
             rows = np.arange(len(round_mm))
             best = np.minimum(best, heights[rows, index])
-            if np.max(high - low) < CLOSE_MM:
+            if np.max(high - low) < _CLOSE_MM:
                 return np.asarray(best)
             low = depths[rows, np.maximum(index - 1, 0)]
             high = depths[rows, np.minimum(index + 1, _DEPTHS - 1)]

@@ -69,11 +69,11 @@ def facets_of(skin: Floats) -> Facets:
         ridges[flats:, end] = across.reshape(-1, 3)
     # Planes all of them: of straights and arcs, their ends cut along straight lines.
     levels = np.einsum("ij,ij->i", ways, skin[:-1].reshape(-1, 3))
-    return Facets(ways, levels, ridges, _beside(count - 1, around))
+    return Facets(ways, levels, ridges, flats_beside(count - 1, around))
 
 
 @lru_cache(maxsize=_KEPT)
-def _beside(rows: int, around: int) -> Ints:
+def flats_beside(rows: int, around: int) -> Ints:
     """Which two flats (e, 2) meet at each ridge, along the part first, of so many rows of so many flats."""
     number = np.arange(rows * around).reshape(rows, around)
     return np.concatenate((

@@ -25,10 +25,11 @@ from geometry.errors import CopewrightError
 from geometry.findings import Finding
 from geometry.frame import Frame, part_names
 from geometry.mirror_image import Mirror, mirrored_cut
+from geometry.near import TOUCH_MM, Index, Near, in_the_way, near_end
 from geometry.parts import KEPT, Part, PartEnd, forget_parts, parts_of
 from geometry.pieces import BoxPiece, Piece, RoundPiece
 from geometry.section import RoundTube
-from geometry.targets import TOUCH_MM, Index, in_the_way, lone_target, target, targets_of
+from geometry.targets import lone_target, target, targets_of
 from geometry.tolerances import CHORD_MM
 from geometry.vectors import length
 
@@ -115,7 +116,7 @@ def _below(end: PartEnd, parts: Sequence[Part]) -> str:
         return ""
     place = next(number for number, part in enumerate(parts) if part.name == end.part.name)
     for part in parts[place + 1 :]:
-        if part.tube.name != end.part.tube.name and targets_of(end, (part,)):
+        if part.tube.name != end.part.tube.name and targets_of(end, near_end(end, (part,))):
             return part.tube.name
     return ""
 
@@ -168,16 +169,20 @@ def _cut(end: PartEnd, parts: Sequence[Part], index: Index, mirror: Mirror) -> E
     work: Callable[..., EndCut]
     among: tuple[object, ...]
     seen: tuple[object, ...]
+    first = mirror.first(end)
     match end.end.cut:
         case "cope":
             near = index.named(end) if end.end.onto else index.near(end)
-            work, among, seen = _coped, (near,), (mirror.seen(near),)
+            work, among = _coped, (near,)
+            images = mirror.seen(near.parts) if first is not None else None
+            seen = (
+                index.among(first, images) if first is not None and images is not None else None,
+            )
         case "mitre":
             partner = _partner(end, parts)
             work, among, seen = _mitre, (partner,), (mirror.image(partner),)
         case _:
             work, among, seen = _flat, (), ()
-    first = mirror.first(end)
     if first is not None and None not in seen:
         # What is wrong is to be said of the end itself.
         with contextlib.suppress(CopewrightError):
@@ -188,7 +193,7 @@ def _cut(end: PartEnd, parts: Sequence[Part], index: Index, mirror: Mirror) -> E
 
 # The same end among the same parts is the same cut: an edit solves again only what it touches.
 @lru_cache(maxsize=KEPT)
-def _coped(end: PartEnd, near: tuple[Part, ...]) -> EndCut:
+def _coped(end: PartEnd, near: Near) -> EndCut:
     lone = _on_one_tube(end, near)
     if lone is not None:
         return lone
@@ -204,7 +209,7 @@ def _coped(end: PartEnd, near: tuple[Part, ...]) -> EndCut:
     # What the lines run into on their way to what they sit on stops them too.
     for _ in range(_ROUNDS):
         names = {one.name for one in found}
-        more = [part for part in near if part.name not in names and _runs_into(cut, part)]
+        more = [part for part in near.parts if part.name not in names and _runs_into(cut, part)]
         if not more:
             break
         found = [*found, *(target(end, part) for part in more)]
@@ -228,7 +233,7 @@ def _runs_into(cut: EndCut, part: Part) -> bool:
     return False
 
 
-def _on_one_tube(end: PartEnd, near: tuple[Part, ...]) -> EndCut | None:
+def _on_one_tube(end: PartEnd, near: Near) -> EndCut | None:
     """The cut of an end that sits on one straight round tube all round; None where it may be otherwise."""
     lone = lone_target(end, near)
     if lone is None:

@@ -17,10 +17,11 @@ from geometry.end_cut import EndCut, coped_cut
 from geometry.end_lines import Target, what_is_met
 from geometry.fitup import Fitted, FittedPart
 from geometry.landing import FILLET_LEAST_DEG, FILLET_MOST_DEG, BevelArc
+from geometry.near import in_the_way
 from geometry.outline import Outline, RoundOutline
 from geometry.parts import Part, PartEnd
 from geometry.path import Arc, Straight
-from geometry.targets import in_the_way, nearest_on, target
+from geometry.targets import nearest_on, target
 from geometry.vectors import cross, length
 
 _ROUND = 360
@@ -109,7 +110,8 @@ def end_landing(cut: EndCut, parts: Mapping[str, FittedPart]) -> EndLanding:
     )
     outline = bare.part.outline
     places = seat.round_mm[:-1]
-    on, _, meets = what_is_met(bare, targets, places)
+    met = what_is_met(bare, targets, places)
+    on, meets = met.owner, met.on_side
     if seat.missing == 0.0:
         # A line that just grazes its target's side is on it like its neighbours.
         on, meets = _filled(on, meets), np.ones(len(on), dtype=bool)
@@ -145,7 +147,8 @@ def _faces(
     """
     outline = end.part.outline
     places = np.arange(_ROUND) * outline.girth / _ROUND
-    _, normals, meets = what_is_met(end, targets, places)
+    met = what_is_met(end, targets, places)
+    normals, meets = met.normals(), met.on_side
     flat = outline.normals(places)
     outs = flat[:, :1] * end.datum + flat[:, 1:] * end.third
     angle = np.degrees(np.arccos(np.clip(-np.einsum("ij,ij->i", outs, normals), -1.0, 1.0)))

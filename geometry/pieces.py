@@ -8,9 +8,10 @@ entries is the tube's.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Protocol
+from typing import Protocol, TypeAlias
 
 import numpy as np
 
@@ -19,6 +20,9 @@ from geometry.path import Arc
 from geometry.quartic import falling_quartic_roots
 from geometry.vectors import cross
 from geometry.vectors import length as norm
+
+Number: TypeAlias = float | Floats
+"""One for all lines, or one for each (n,)."""
 
 Capsule = tuple[Floats, Floats, float]
 """Both ends (3,) of a straight line, and how far from it something is at most, mm."""
@@ -67,39 +71,52 @@ def _unit(vectors: Floats) -> Floats:
     return np.asarray(vectors / np.maximum(size, 1e-300)[:, None])
 
 
-def _between(low: Floats, high: Floats, least: float) -> Floats:
+def _between(low: Floats, high: Floats, least: Number) -> Floats:
     """The entry of a convex piece whose lines are inside from ``low`` to ``high``, each (n,)."""
     return np.where((low <= high) & (low >= least), low, np.inf)
 
 
-def _slab(along: Floats, speed: float, low: float, high: float) -> tuple[Floats, Floats]:
+def _dots(rows: Floats, others: Floats) -> Floats:
+    """Products (n,) of vectors (n, d) with as many others, or with one (d,)."""
+    if others.ndim == 1:
+        return np.asarray(rows @ others)
+    return np.asarray(np.einsum("ij,ij->i", rows, others))
+
+
+def _slab(along: Floats, speed: Number, low: Number, high: Number) -> tuple[Floats, Floats]:
     """Where lines at ``along`` (n,), moving at ``speed``, are between two parallel planes."""
-    if abs(speed) < _PARALLEL:
-        inside = (along >= low) & (along <= high)
-        return np.where(inside, -np.inf, np.inf), np.where(inside, np.inf, -np.inf)
+    still = np.abs(speed) < _PARALLEL
+    speed = np.where(still, np.inf, speed)
     one, two = (low - along) / speed, (high - along) / speed
-    return np.minimum(one, two), np.maximum(one, two)
+    first, last = np.minimum(one, two), np.maximum(one, two)
+    if np.any(still):
+        inside = (along >= low) & (along <= high)
+        first = np.where(still, np.where(inside, -np.inf, np.inf), first)
+        last = np.where(still, np.where(inside, np.inf, -np.inf), last)
+    return first, last
 
 
-def _in_cylinder(across: Floats, way: Floats, radius: float) -> tuple[Floats, Floats]:
+def _in_cylinder(across: Floats, way: Floats, radius: Number) -> tuple[Floats, Floats]:
     """Where lines are inside an endless cylinder about the origin.
 
     Args:
         across: where they start, square to the axis, (n, d).
-        way: how they move square to the axis, (d,).
-        radius: mm.
+        way: how they move square to the axis, (d,) or (n, d).
+        radius: mm; or (n,).
     """
-    a = float(way @ way)
-    c = np.einsum("ij,ij->i", across, across) - radius * radius
-    if a < _PARALLEL**2:
-        return np.where(c <= 0, -np.inf, np.inf), np.where(c <= 0, np.inf, -np.inf)
-    b = across @ way
+    square = radius * radius
+    a, b = _dots(way, way), _dots(across, way)
+    c = np.einsum("ij,ij->i", across, across) - square
+    still = a < _PARALLEL**2
     root = b * b - a * c
     # A line that touches, but for rounding, is met: of two tubes as thick as each other two lines do no more than that.
-    missed = root < -_TOUCHES * a * radius * radius
-    root = np.sqrt(np.maximum(root, 0.0))
-    low, high = (-b - root) / a, (-b + root) / a
-    return np.where(missed, np.inf, low), np.where(missed, -np.inf, high)
+    missed = root < -_TOUCHES * a * square
+    root, a = np.sqrt(np.maximum(root, 0.0)), np.where(still, np.inf, a)
+    low, high = np.where(missed, np.inf, (-b - root) / a), np.where(missed, -np.inf, (root - b) / a)
+    if np.any(still):
+        low = np.where(still, np.where(c <= 0, -np.inf, np.inf), low)
+        high = np.where(still, np.where(c <= 0, np.inf, -np.inf), high)
+    return low, high
 
 
 @dataclass(frozen=True, eq=False)
@@ -111,24 +128,20 @@ class RoundPiece:
     radius: float
 
     @cached_property
-    def _axis(self) -> tuple[Floats, float]:
+    def run(self) -> tuple[Floats, float]:
+        """Unit vector (3,) from its start to its end, and how far that is, mm."""
         run = self.end - self.start
         length = norm(run)
         return (run / length if length else np.array([0.0, 0.0, 1.0])), length
 
     def entries(self, starts: Floats, way: Floats, least: float) -> Floats:
         """Through its round side or one of its ends."""
-        axis, length = self._axis
-        from_start = starts - self.start
-        along, speed = from_start @ axis, float(way @ axis)
-        across = from_start - along[:, None] * axis
-        side_in, side_out = _in_cylinder(across, way - speed * axis, self.radius)
-        flat_in, flat_out = _slab(along, speed, 0.0, length)
-        return _between(np.maximum(side_in, flat_in), np.minimum(side_out, flat_out), least)
+        axis, length = self.run
+        return _between(*_in_round(starts - self.start, way, axis, length, self.radius), least)
 
     def away(self, point: Floats) -> float:
         """Distance of a point (3,) from the centreline, mm."""
-        axis, length = self._axis
+        axis, length = self.run
         apart = point - self.start
         along = min(max(float(apart @ axis), 0.0), length)
         return norm(apart - along * axis)
@@ -139,19 +152,19 @@ class RoundPiece:
 
     def bounds(self) -> tuple[Floats, Floats]:
         """A box round it."""
-        axis, _ = self._axis
+        axis, _ = self.run
         reach = self.radius * np.sqrt(np.maximum(1.0 - axis * axis, 0.0))
         return np.minimum(self.start, self.end) - reach, np.maximum(self.start, self.end) + reach
 
     def normals(self, points: Floats) -> Floats:
         """Away from the centreline."""
-        axis, _ = self._axis
+        axis, _ = self.run
         off = points - self.start
         return _unit(off - (off @ axis)[:, None] * axis)
 
     def on_end(self, points: Floats) -> Bools:
         """Nearer to the centreline than its side."""
-        axis, _ = self._axis
+        axis, _ = self.run
         off = points - self.start
         off = off - (off @ axis)[:, None] * axis
         return np.asarray(np.einsum("ij,ij->i", off, off) < (self.radius - _ON_MM) ** 2)
@@ -159,6 +172,47 @@ class RoundPiece:
     def capsules(self) -> list[Capsule]:
         """About its centreline."""
         return [(self.start, self.end, self.radius)]
+
+
+def round_entries(
+    pieces: Sequence[RoundPiece], starts: Sequence[Floats], ways: Floats, least: Floats
+) -> list[Floats]:
+    """Where lines enter straight round pieces, as each piece's own ``entries`` says: all of them at once.
+
+    Args:
+        pieces: the pieces (k,).
+        starts: where the lines of each start, k arrays (n, 3).
+        ways: unit ways (k, 3) of the lines of each.
+        least: where they may enter at the nearest (k,), mm.
+    """
+    if not pieces:
+        return []
+    counts = [len(some) for some in starts]
+    runs = [(one.start, *one.run, one.radius) for one in pieces]
+    every = (*map(np.array, zip(*runs, strict=True)), ways, least)
+    froms, axes, lengths, radii, way, nearest = (np.repeat(one, counts, axis=0) for one in every)
+    low, high = _in_round(np.concatenate(starts) - froms, way, axes, lengths, radii)
+    return np.split(_between(low, high, nearest), np.cumsum(counts[:-1]))
+
+
+def _in_round(
+    from_start: Floats, way: Floats, axis: Floats, length: Number, radius: Number
+) -> tuple[Floats, Floats]:
+    """Where lines are inside round pieces: of one, or of one for each line.
+
+    Args:
+        from_start: where they begin, from the piece's start (n, 3).
+        way: unit way (3,) or (n, 3) of the lines.
+        axis: unit vector (3,) or (n, 3) along the piece.
+        length: of the piece, mm; or (n,).
+        radius: mm; or (n,).
+    """
+    along, speed = _dots(from_start, axis), _dots(way, axis)
+    across = from_start - along[:, None] * axis
+    aside = way - speed[..., None] * axis
+    side_in, side_out = _in_cylinder(across, aside, radius)
+    flat_in, flat_out = _slab(along, speed, 0.0, length)
+    return np.maximum(side_in, flat_in), np.minimum(side_out, flat_out)
 
 
 @dataclass(frozen=True, eq=False)

@@ -9,10 +9,10 @@ import numpy as np
 from geometry.edits import put_tube
 from geometry.fitup import Fitted, FittedPart, solve
 from geometry.frame import END_NAMES, End, Frame, Plane, Tube
+from geometry.near import TOUCH_MM
 from geometry.parts import PartEnd
 from geometry.places import Places, entered_hand
 from geometry.skin import depth_in
-from geometry.targets import TOUCH_MM
 from geometry.vectors import length
 
 _ALONG = 0.999

@@ -42,7 +42,7 @@ def skin_rings(one: FittedPart, around: int = 48, step: float = 20.0) -> Floats:
     number = 0
     for segment in part.path.segments:
         if isinstance(segment, Arc):
-            turns = _steps(0.0, segment.angle_rad, _ARC_STEP_RAD)
+            turns = arc_steps(segment.angle_rad)
             around_arc = turned(outs, segment.normal, turns)
             rings += list(segment.points(turns)[:, None] + around_arc)
             outs, way = around_arc[-1], turned(way[None], segment.normal, turns[-1:])[0, 0]
@@ -66,6 +66,11 @@ def _stops(cut: EndCut | None, end: PartEnd, flat: Floats) -> Floats:
     if cut is None:
         return np.zeros(len(flat))
     return cut.shift + height_at(cut, end.part.outline.place(flat))
+
+
+def arc_steps(angle_rad: float) -> Floats:
+    """Turns (m,) of a bend at which its sections stand, from 0 to its angle, both included."""
+    return _steps(0.0, angle_rad, _ARC_STEP_RAD)
 
 
 def _steps(low: float, high: float, most: float) -> Floats:

@@ -36,7 +36,7 @@ from geometry.frame import STEPS, Frame
 from geometry.path import Point, Straight
 from geometry.places import known_places
 from geometry.point_moves import dragged_with
-from geometry.solid_mesh import solid_mesh
+from geometry.solid_mesh import solid_meshes
 from geometry.tolerances import MAX_COORDINATE_MM
 from templates_out.bend_view import FROM_ABOVE, FROM_FRONT, FROM_RIGHT
 from templates_out.frame_scene import Scene, places_along, scene
@@ -194,9 +194,8 @@ class FrameViews(QWidget):
             if title != IN_SPACE:
                 return Seen(fitted, places, title, scene(fitted, places, FLAT[title]))
             parts = {one.part.name: one.part for one in fitted.parts}
-            for one in fitted.parts:
-                # Kept by value: the view in space finds them made.
-                solid_mesh(one, parts)
+            # Kept by value: the view in space finds them made.
+            solid_meshes(fitted.parts, parts)
             return Seen(fitted, places, title)
 
         return see

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING, TypeAlias
+
 import numpy as np
 from vtkmodules.util.numpy_support import numpy_to_vtk, numpy_to_vtkIdTypeArray
 from vtkmodules.vtkCommonCore import vtkIdTypeArray, vtkPoints
@@ -9,8 +11,13 @@ from vtkmodules.vtkCommonDataModel import vtkCellArray
 
 from geometry.arrays import Floats, Ints
 
+if TYPE_CHECKING:
+    import numpy.typing as npt
 
-def points_of(places: Floats) -> vtkPoints:
+    Singles: TypeAlias = npt.NDArray[np.float32]
+
+
+def points_of(places: Floats | Singles) -> vtkPoints:
     """Places (n, 3)."""
     points = vtkPoints()
     points.SetData(numpy_to_vtk(np.ascontiguousarray(places, dtype=np.float32), deep=1))

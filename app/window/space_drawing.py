@@ -36,7 +36,7 @@ from app.window.space_skins import Colour, Skins
 from app.window.words import tr
 from geometry.arrays import Floats, Ints
 from geometry.facets import joined, sizes
-from geometry.solid_mesh import SolidMesh
+from geometry.mesh import SolidMesh
 
 if TYPE_CHECKING:
     import numpy.typing as npt

@@ -2,24 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
-from typing import TypeAlias
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 import numpy as np
-import numpy.typing as npt
 from vtkmodules.util.numpy_support import numpy_to_vtk
 from vtkmodules.vtkCommonDataModel import vtkCellArray, vtkPlaneCollection, vtkPolyData
 from vtkmodules.vtkRenderingCore import vtkActor, vtkPolyDataMapper, vtkRenderer
 
 from app.window.space_data import cells_of, points_of
-from geometry.arrays import Ints
-from geometry.solid_mesh import Joined, SolidMesh
+from geometry.arrays import Floats, Ints
+from geometry.mesh import Joined, SolidMesh
+
+if TYPE_CHECKING:
+    from app.window.space_data import Singles
 
 Colour: TypeAlias = tuple[float, float, float]
 """Red, green and blue, 0 to 1."""
-
-Singles: TypeAlias = npt.NDArray[np.float32]
 
 _KEPT = 1024
 
@@ -39,6 +39,7 @@ class Skins:
         self._meshes: dict[str, SolidMesh] = {}
         self._colours: list[Colour] = []
         self._firsts: Ints = np.zeros(1, dtype=np.int64)
+        self._taken = self._facing = np.zeros(0, dtype=np.int64)
         self._counts: list[int] = []
         self.actor, self._mapper = vtkActor(), vtkPolyDataMapper()
         self._inside, self._inner = vtkActor(), vtkPolyDataMapper()
@@ -72,22 +73,20 @@ class Skins:
         if not same:
             cells = self._join()
         data.SetPolys(cells)
-        every = [_corners(mesh) for mesh in meshes.values()]
-        none = np.zeros((0, 3), dtype=np.float32)
-        data.SetPoints(points_of(np.concatenate([none, *(places for places, _ in every)])))
-        normals = np.concatenate([none, *(ways for _, ways in every)])
-        data.GetPointData().SetNormals(numpy_to_vtk(normals, deep=1))
+        data.SetPoints(points_of(_gathered([mesh.points for mesh in meshes.values()], self._taken)))
+        ways = [way for mesh in meshes.values() for way in (mesh.normals, mesh.faces)]
+        data.GetPointData().SetNormals(numpy_to_vtk(_gathered(ways, self._facing), deep=1))
         self._mapper.SetInputData(data)
         self._inner.SetInputData(data)
 
     def _join(self) -> vtkCellArray:
-        """The triangles of all parts."""
-        every = [_numbers(mesh.joined) for mesh in self._meshes.values()]
-        self._counts = [len(taken) for taken, _ in every]
-        firsts = np.cumsum([0, *self._counts]).tolist()
-        corners = [own + first for (_, own), first in zip(every, firsts, strict=False)]
-        self._firsts = np.cumsum([0, *(len(own) // 3 for own in corners)])
-        flat = np.concatenate([np.zeros(0, dtype=np.int64), *corners])
+        """The triangles of all parts, and which of the parts' points and normals are at their corners."""
+        every = [_drawn(mesh.joined) for mesh in self._meshes.values()]
+        self._counts = [len(one.points) for one in every]
+        self._taken = _numbered([one.points for one in every], [one.of_points for one in every])
+        self._facing = _numbered([one.normals for one in every], [one.of_normals for one in every])
+        flat = _numbered([one.corners for one in every], self._counts)
+        self._firsts = np.cumsum([0, *(len(one.corners) // 3 for one in every)])
         return cells_of(np.arange(0, len(flat) + 1, 3), flat)
 
     def paint(
@@ -122,22 +121,46 @@ class Skins:
         return list(self._meshes)[int(np.searchsorted(self._firsts, cell, side="right")) - 1]
 
 
-@lru_cache(maxsize=_KEPT)
-def _numbers(joined: Joined) -> tuple[Ints, Ints]:
-    """Which points of a mesh are drawn (n,), and the triangles' corners (3 m,) among them.
+class _Drawn(NamedTuple):
+    """How a mesh is drawn. The end faces have corners of their own: there the normals are not the skin's.
 
-    The end faces have corners of their own: there the normals are not the skin's.
+    Attributes:
+        points: which of its points (n,).
+        normals: which normals they have (n,): of its points', and after these of its end faces'.
+        corners: of the triangles (3 m,) among them.
+        of_points: how many points it has.
+        of_normals: how many normals.
     """
+
+    points: Ints
+    normals: Ints
+    corners: Ints
+    of_points: int
+    of_normals: int
+
+
+@lru_cache(maxsize=_KEPT)
+def _drawn(joined: Joined) -> _Drawn:
     skin, count = 2 * joined.outside, 2 * joined.rings * joined.around
     faces = joined.triangles[skin:].ravel()
-    own = np.arange(len(faces))
-    corners = np.concatenate((joined.triangles[:skin].ravel(), count + own))
-    return np.concatenate((np.arange(count), faces)), corners
+    number, own = np.arange(count), np.arange(len(faces))
+    return _Drawn(
+        np.concatenate((number, faces)),
+        np.concatenate((number, count + own // 3)),
+        np.concatenate((joined.triangles[:skin].ravel(), count + own)),
+        count,
+        count + len(faces) // 3,
+    )
 
 
-@lru_cache(maxsize=_KEPT)
-def _corners(mesh: SolidMesh) -> tuple[Singles, Singles]:
-    """The points (n, 3) that are drawn, with a normal (n, 3) each."""
-    taken, _ = _numbers(mesh.joined)
-    normals = np.concatenate((mesh.normals, np.repeat(mesh.faces, 3, axis=0)))
-    return mesh.points.astype(np.float32)[taken], normals.astype(np.float32)
+def _numbered(several: Sequence[Ints], counts: Sequence[int]) -> Ints:
+    """Numbers among the things of each part as numbers among those of all parts, which stand one after the other."""
+    firsts = np.cumsum([0, *counts]).tolist()
+    each = (own + first for own, first in zip(several, firsts, strict=False))
+    return np.concatenate([np.zeros(0, dtype=np.int64), *each])
+
+
+def _gathered(several: Sequence[Floats], which: Ints) -> Singles:
+    """Of all rows of several (k, 3), those that are asked for (n,)."""
+    every = np.concatenate([np.zeros((0, 3)), *several]).astype(np.float32)
+    return every.take(which, axis=0)

@@ -31,8 +31,9 @@ from app.window.turn_keys import turn_by_key
 from app.window.words import tr
 from geometry.arrays import Floats
 from geometry.fitup import FittedPart
+from geometry.mesh import SolidMesh
 from geometry.path import Point
-from geometry.solid_mesh import SolidMesh, solid_mesh
+from geometry.solid_mesh import solid_meshes
 
 if TYPE_CHECKING:
     from app.window.space_drawing import SpaceDrawing
@@ -117,6 +118,8 @@ class SpaceView(QWidget):
 
     def mark(self, points: Mapping[str, Point], line: Sequence[str] = ()) -> None:
         """Show where points are, by their names, and a line through some of them, which is to be seen whole."""
+        if self._marked == points and self._line == tuple(line):
+            return
         self._marked, self._line = dict(points), tuple(line)
         if self._fitted and self._line:
             x, y, _ = self.placed(np.array([self._marked[name] for name in self._line])).T
@@ -233,7 +236,8 @@ class SpaceView(QWidget):
         """Meshes of what is shown, and all of it on the picture where that is due."""
         if self._meshes is None:
             others = {name: one.part for name, one in self._parts.items()}
-            self._meshes = {name: solid_mesh(one, others) for name, one in self._parts.items()}
+            meshes = solid_meshes(list(self._parts.values()), others)
+            self._meshes = dict(zip(self._parts, meshes, strict=True))
         if self._fit_next and (self._meshes or self._line):
             self._fit_next = False
             coming = np.array([self._marked[name] for name in self._line]).reshape(-1, 3)

@@ -121,7 +121,12 @@ class TubeDetails(QWidget):
         """
         self.findings.show_findings(findings, first)
         count = findings_count(findings) if findings else tr("No findings")
-        self.tabs.setTabText(self.tabs.count() - 1, count[:1].upper() + count[1:])
+        self._call(self.tabs.count() - 1, count[:1].upper() + count[1:])
+
+    def _call(self, tab: int, words: str) -> None:
+        """Give a tab its title; the same one again would have all of them laid out and painted anew."""
+        if self.tabs.tabText(tab) != words:
+            self.tabs.setTabText(tab, words)
 
     def show_findings_tab(self) -> None:
         """Bring the findings to the front."""
@@ -153,9 +158,10 @@ class TubeDetails(QWidget):
         parts = result.fitted.parts if result else ()
         one = next((one for one in parts if one.part.name == name), None)
         if result is None or one is None:
-            self._asked = None
-            self.drawing.drop()
-            self._clear()
+            if self._asked is not None or self.shown is not None:
+                self._asked = None
+                self.drawing.drop()
+                self._clear()
             return
         asked = (result, name, paper_mm)
         if asked != self._asked:
@@ -192,7 +198,7 @@ class TubeDetails(QWidget):
     def _show_bends(self, table: Table | None, *, inches: bool = False) -> None:
         """A bent tube's table above its facts; a straight one has facts alone."""
         self.bends.setVisible(table is not None)
-        self.tabs.setTabText(len(END_NAMES), tr("Facts") if table is None else tr("Bends"))
+        self._call(len(END_NAMES), tr("Facts") if table is None else tr("Bends"))
         if table is not None:
             # Above the numbers of the bends: the unit of all lengths.
             unit = tr("inches") if inches else tr("mm")

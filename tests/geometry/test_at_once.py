@@ -1,0 +1,128 @@
+"""What is worked out for many at once is what is worked out one by one."""
+
+from __future__ import annotations
+
+from dataclasses import fields
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from app.document.frame_file import open_frame
+from geometry.fitup import solve
+from geometry.kept import Kept
+from geometry.near import TOUCH_MM, Index, near_end
+from geometry.parts import parts_of
+from geometry.pieces import RoundPiece, round_entries
+from geometry.solid_mesh import _first, _meshed, solid_meshes
+from tests.frames import EVERYTHING
+from tests.validation.test_samples import SAMPLES
+
+FRAMES = [*(open_frame(path) for path in SAMPLES), EVERYTHING]
+EVERY_FRAME = pytest.mark.parametrize("frame", FRAMES, ids=lambda frame: frame.name)
+MESH_MM = 1e-3
+"""At a plane the bore's line follows the outside's polyline, not the plane itself."""
+numbers = st.floats(-300, 300)
+vectors = st.tuples(numbers, numbers, numbers).map(np.array)
+ways = vectors.filter(lambda way: np.linalg.norm(way) > 1).map(
+    lambda way: way / np.linalg.norm(way)
+)
+
+
+@st.composite
+def sought(draw):
+    start, along = draw(vectors), draw(ways)
+    piece = RoundPiece(start, start + draw(st.floats(1, 500)) * along, draw(st.floats(1, 60)))
+    # Along the piece, square to it, or anyhow.
+    square = np.cross(along, draw(ways.filter(lambda way: abs(way @ along) < 0.99)))
+    way = draw(st.sampled_from([along, -along, square / np.linalg.norm(square), draw(ways)]))
+    lines = start + np.array(
+        draw(st.lists(st.tuples(numbers, numbers, numbers), min_size=1, max_size=9))
+    )
+    return piece, lines, way, draw(st.floats(-400, 100))
+
+
+@given(st.lists(sought(), max_size=5))
+def test_round_pieces_are_entered_as_one_by_one(several):
+    pieces, starts, along, least = zip(*several, strict=True) if several else ([], [], [], [])
+    found = round_entries(pieces, starts, np.array(along), np.array(least))
+    for (piece, lines, way, nearest), entries in zip(several, found, strict=True):
+        alone = piece.entries(lines, way, nearest)
+        both = np.isfinite(alone) & np.isfinite(entries)
+        assert np.allclose(alone[both], entries[both], atol=1e-6)
+        # But for rounding, where a line only just touches.
+        apart = np.flatnonzero(np.isfinite(alone) != np.isfinite(entries))
+        grown = RoundPiece(piece.start, piece.end, piece.radius * (1 + 1e-6))
+        shrunk = RoundPiece(piece.start, piece.end, piece.radius * (1 - 1e-6))
+        for row in apart:
+            line = lines[row : row + 1]
+            assert grown.entries(line, way, -np.inf) != pytest.approx(
+                shrunk.entries(line, way, -np.inf), abs=1e-9
+            )
+
+
+@EVERY_FRAME
+def test_what_is_near_is_as_one_by_one(frame):
+    parts, _ = parts_of(frame)
+    index = Index(parts, {tube.name: number for number, tube in enumerate(frame.tubes)})
+    for part in parts:
+        for end in part.ends:
+            near = index.near(end)
+            alone = near_end(end, near.parts)
+            assert near == alone
+            for one, other in zip(near.ways, alone.ways, strict=True):
+                for ways, others in zip(one, other, strict=True):
+                    assert np.allclose(ways, others, atol=1e-9)
+            order = frame.tubes.index(part.tube)
+            above = [one for one in parts if frame.tubes.index(one.tube) < order]
+            outline = part.outline
+            starts = end.spread(outline.at(np.arange(48) * outline.girth / 48))
+            back = min(end.straight, 4 * part.reach + 200.0)
+            for other in above:
+                if other not in near.parts:
+                    # None of its lines would end there, but for what is behind all that an end looks for.
+                    for piece in other.pieces:
+                        assert np.all(piece.entries(starts, end.axis, -back) > TOUCH_MM)
+
+
+@EVERY_FRAME
+def test_meshes_are_as_one_by_one(frame):
+    fitted = solve(frame)
+    parts = {one.part.name: one.part for one in fitted.parts}
+    for one, mesh in zip(fitted.parts, solid_meshes(fitted.parts, parts), strict=True):
+        if _first(one) is not None:
+            continue
+        names = [name for cut in one.cuts if cut is not None for name in cut.onto]
+        alone = _meshed(one.part, one.cuts, tuple(parts[name] for name in names if name in parts))
+        assert mesh.joined is alone.joined
+        for field in ("points", "normals", "faces"):
+            assert np.allclose(getattr(mesh, field), getattr(alone, field), atol=MESH_MM)
+        for edge, other in zip(mesh.edges, alone.edges, strict=True):
+            assert np.allclose(edge, other, atol=MESH_MM)
+        for field in fields(mesh.facets):
+            ours, its = (getattr(some.facets, field.name) for some in (mesh, alone))
+            assert np.allclose(ours, its, atol=1e-9)
+
+
+def test_only_what_is_not_kept_is_asked_for():
+    asked = []
+
+    def halves(numbers):
+        asked.append(list(numbers))
+        return [number / 2 for number in numbers]
+
+    kept = Kept(3)
+    assert kept.many([4, 6, 4], halves) == [2, 3, 2]
+    assert kept.many([6, 8], halves) == [3, 4]
+    # Of four, the one that was not asked for longest is not kept.
+    assert kept.many([10], halves) == [5]
+    assert kept.many([8, 6, 4], halves) == [4, 3, 2]
+    kept.clear()
+    assert kept.many([6], halves) == [3]
+    assert asked == [[4, 6], [8], [10], [4], [6]]
+
+
+def test_more_may_be_asked_for_at_once_than_are_kept():
+    kept = Kept(2)
+    assert kept.many([1, 2, 3], lambda keys: [-key for key in keys]) == [-1, -2, -3]
