@@ -184,6 +184,12 @@ def ends_apart(came: Returned, beyond: tuple[float, float]) -> float:
     return _ends(_as_it_came(came.nominal, bend_table(came.nominal), came.rows, asked))[0]
 
 
+def developed_length(came: Returned) -> float:
+    """Along its centreline from one end of the steel to the other, as measured, mm."""
+    drawn = bend_table(came.nominal)
+    return _as_it_came(came.nominal, drawn, came.rows, came.asked).developed_length
+
+
 @lru_cache(maxsize=256)
 def returned(nominal: Path, asked: AsBent) -> Returned:
     """The real centreline, laid where it belongs.

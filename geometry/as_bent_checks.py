@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from geometry.as_bent import AsBent, Returned, looks_mirrored, returned
+from geometry.as_bent_bar import bar_findings, end_words, open_limit
 from geometry.bend import bend_table
 from geometry.end_cut import EndCut
 from geometry.errors import CopewrightError
@@ -15,7 +16,6 @@ from geometry.findings import Finding
 from geometry.fitup import Fitted, FittedPart, solve
 from geometry.frame import Frame
 from geometry.names import part_name
-from geometry.parts import Part
 from geometry.title import ToleranceClass, bend_tolerances, length_tolerance
 from geometry.units import format_mm
 
@@ -54,15 +54,6 @@ def built_in(frame: Frame, tube: str, hand: str, use: bool) -> Frame:
             for one in frame.tubes
         ),
     )
-
-
-def open_limit(wall: float) -> float:
-    """Most that a fillet-welded joint may stand open, mm: ISO 5817 no. 617, level C, its throat taken as the wall.
-
-    Args:
-        wall: of the thinner tube, mm.
-    """
-    return min(0.5 + 0.2 * wall, 3.0)
 
 
 @dataclass(frozen=True)
@@ -216,23 +207,24 @@ def as_bent_findings(frame: Frame, fitted: Fitted, drawn: Fitted) -> Iterator[Fi
                 )  # fmt: skip
                 continue
             fits = seats_on(frame, part.tube.name, part.hand)
-            yield _said(came, part, fits, measured, frame.drawing.tolerance)
+            yield _said(came, one, fits, measured, frame.drawing.tolerance)
             if looks_mirrored(part.path, measured):
                 yield Finding(
                     "as-bent-hand", "warning", part.name, "It measures like the opposite hand.",
                     "Look whether left and right were swapped before you use it or send it back.",
                 )  # fmt: skip
             yield from _doubts(came, part.name)
-            yield from _short(came, now.get(part.name, one))
+            yield from bar_findings(came, one, now.get(part.name, one))
 
 
 def _said(
-    came: Returned, part: Part, fits: list[Seat], measured: AsBent, chosen: ToleranceClass
+    came: Returned, one: FittedPart, fits: list[Seat], measured: AsBent, chosen: ToleranceClass
 ) -> Finding:
     """Where the tube is off, and what that does to its joints."""
+    part = one.part
     names = ["start", *(f"bend {number}" for number in range(1, len(came.rows) + 1)), "finish"]
     places = ", ".join(f"{name} {off:.1f}" for name, off in zip(names, came.off, strict=True))
-    words = "; ".join(filter(None, (deviation_words(came, chosen), spread_words(came))))
+    words = off_words(came, one.bar_ends, chosen)
     what = (
         f"As bent, {words}; its points lie so far from where they are drawn, in mm: {places}."
         if words
@@ -262,6 +254,18 @@ def _said(
         if came.spread
         else "Use it as bent, and every cut is made for it, or have it corrected and measure it again.",
     )  # fmt: skip
+
+
+def off_words(came: Returned, bar_ends: tuple[float, float], chosen: ToleranceClass) -> str:
+    """All that is not as drawn; "" for nothing.
+
+    Args:
+        came: the tube as it came.
+        bar_ends: how far the bar was to go on beyond the path's start and finish, mm.
+        chosen: how true it was to be.
+    """
+    every = (deviation_words(came, chosen), end_words(came, bar_ends), spread_words(came))
+    return "; ".join(filter(None, every))
 
 
 def spread_words(came: Returned) -> str:
@@ -355,17 +359,4 @@ def _doubts(came: Returned, name: str) -> Iterator[Finding]:
             f"As measured its last bend begins {abs(by):.1f} mm {'farther from' if by > 0 else 'nearer to'} its first one, "
             "along its centreline, than it was to be marked on the bar.",
             "Measure the straights between the bends, the angles and the radii again.",
-        )  # fmt: skip
-
-
-def _short(came: Returned, one: FittedPart) -> Iterator[Finding]:
-    """Ends at which there is less steel than the cut needs."""
-    for end, cut, steel in zip(("start", "finish"), one.cuts, came.steel, strict=True):
-        # A little less is a gap that the weld fills.
-        if cut is None or steel is None or cut.beyond <= steel + open_limit(one.part.section.wall):
-            continue
-        yield Finding(
-            "as-bent-short", "error", f"{one.part.name}, {end}",
-            f"The tube ends {cut.beyond - steel:.1f} mm before the long point of its cut.",
-            "Move what it sits on, lay the tube otherwise, or have another one bent.",
         )  # fmt: skip

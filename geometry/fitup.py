@@ -55,6 +55,13 @@ class FittedPart:
         """The cut length with what is left on for the bender, mm."""
         return self.cut_length + sum(self.part.tube.trim)
 
+    @property
+    def bar_ends(self) -> tuple[float, float]:
+        """How far the bar that it is made from goes on beyond its path's start and finish, mm."""
+        start, finish = (cut.beyond if cut is not None else 0.0 for cut in self.cuts)
+        before, after = self.part.tube.trim
+        return start + before, finish + after
+
     def from_long_points(self, along: float) -> tuple[float, float]:
         """How far a place on the centreline is from the start's and the finish's long point, mm.
 

@@ -10,6 +10,7 @@ import numpy as np
 from geometry.arrays import Floats
 from geometry.bend import BendRow, bend_table
 from geometry.path import Path, Point, Straight
+from geometry.vectors import cross
 
 _IN_PLANE_DEG = 1e-6
 _STEEP = math.sin(math.radians(45))
@@ -172,9 +173,23 @@ def farthest(path: Path, radius: float, way: Floats) -> float:
 
 def envelope(path: Path, radius: float) -> Point:
     """Size along x, y and z of the box that just holds a tube, mm."""
-    return _point(
-        np.array([farthest(path, radius, w) + farthest(path, radius, -w) for w in np.eye(3)])
-    )
+    return _box(path, radius, np.eye(3))
+
+
+def flat_box(path: Path, radius: float) -> Point | None:
+    """Size of the box that just holds a flat tube laid down, mm; None for a tube in space.
+
+    Along its first straight, square to that in the plane of its bends, and square to the plane.
+    """
+    if path.plane is None:
+        return None
+    way, (_, normal) = path.directions[0], path.plane
+    return _box(path, radius, np.array((way, cross(normal, way), normal)))
+
+
+def _box(path: Path, radius: float, ways: Floats) -> Point:
+    """How far a tube reaches from one side to the other along each of three unit ways (3, 3), mm."""
+    return _point(np.array([farthest(path, radius, w) + farthest(path, radius, -w) for w in ways]))
 
 
 def _block(centre: float, lean: float, radius: float) -> float:

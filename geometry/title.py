@@ -47,6 +47,19 @@ def length_tolerance(chosen: ToleranceClass, length: float) -> float:
     return float(_LINEAR[chosen][bisect_left(_LENGTHS, length)])
 
 
+def length_steps(chosen: ToleranceClass, longest: float) -> list[tuple[float, float]]:
+    """Up to which lengths, mm, how much is allowed either way, mm, as far as the longest: ISO 13920, table 1.
+
+    Steps that allow as much are one.
+    """
+    steps: dict[float, float] = {}
+    for most, allowed in zip(_LENGTHS[1:], _LINEAR[chosen][1:], strict=True):
+        steps[float(allowed)] = most
+        if most >= longest:
+            break
+    return [(most, allowed) for allowed, most in steps.items()]
+
+
 def angle_tolerance(chosen: ToleranceClass, leg: float) -> float:
     """Most that an angle may be off, either way, degrees: ISO 13920, table 2.
 

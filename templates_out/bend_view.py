@@ -317,8 +317,8 @@ def place_names(
     ):
         if abs(beyond) >= 0.05:
             figure = format_mm(beyond, 1)
-            side = "longer" if beyond > 0 else "short"
-            word += f" (bar {format_mm(abs(beyond), 1)} {side})" if fitted else f" (trim {figure})"
+            far = f"{format_mm(abs(beyond), 1)} {'past' if beyond > 0 else 'before'} it"
+            word += f" (bar ends {far})" if fitted else f" (trim {figure})"
         # Seen end on: on the side away from the leg that comes into view.
         out = way if math.hypot(way[0], way[1]) > 0.05 else aside
         named.append((word, xy(at + way * max(beyond, 0.0) * scale), xy(out)))

@@ -10,7 +10,7 @@ import numpy as np
 from geometry.as_bent import finish_height
 from geometry.bend_checks import bends_words
 from geometry.bend_plan import BendResult
-from geometry.laying import envelope
+from geometry.laying import envelope, flat_box
 from geometry.path import Path
 from geometry.springback import fit_trials
 from geometry.title import ToleranceClass
@@ -263,8 +263,7 @@ def delivery_lines(result: BendResult, chosen: ToleranceClass) -> tuple[str, ...
         delivery_words(result),
         saw_words(job),
         f"Arcs along the centreline: {', '.join(format_mm(row.arc) for row in result.rows)}.",
-        f"For a check: {apart_words(result)}; it fits a box of "
-        f"{' x '.join(format_mm(size, 1) for size in envelope(job.bar_path, job.tube.radius))} (x, y, z).",
+        f"For a check: {apart_words(result)}; {_box_words(result)}.",
         "The table reads in the direction of feed, from start to finish. Rotation is right-handed about it: plus turns "
         "the next bend's plane clockwise, looking from start to finish. A machine that turns the tube itself turns it "
         "the other way. Where a program's signs differ, the points decide. The tolerance of a bend's angle holds for the rotation before it too.",
@@ -272,6 +271,17 @@ def delivery_lines(result: BendResult, chosen: ToleranceClass) -> tuple[str, ...
         *inch_lines(result),
     )
     return tuple(line for line in lines if line)
+
+
+def _box_words(result: BendResult) -> str:
+    """The box that a tube fits: a flat one laid on a bench, one in space as its points have it."""
+    bar, radius = result.job.bar_path, result.job.tube.radius
+    flat = flat_box(bar, radius)
+    if flat is None:
+        sizes = " x ".join(format_mm(size, 1) for size in envelope(bar, radius))
+        return f"it fits a box of {sizes} (x, y, z)"
+    sizes = " x ".join(format_mm(size, 1) for size in flat)
+    return f"laid flat it fits a box of {sizes}, the first size along straight 1"
 
 
 def inch_lines(result: BendResult) -> tuple[str, ...]:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -11,13 +12,18 @@ import numpy as np
 from geometry.as_bent_checks import as_drawn
 from geometry.fitup import Fitted
 from geometry.frame import HANDS, Units
-from geometry.parts import across
-from geometry.path import Point
+from geometry.parts import Part, across
+from geometry.path import Path, Point
 from geometry.places import known_places
+from geometry.title import angle_tolerance, length_steps
 from geometry.tolerances import CENTRE_PLANE_MM
+from geometry.units import format_fixed, format_mm
+from geometry.vectors import cross, length
+from templates_out.drawing import SMALL_MM
 from templates_out.flow import LINE_MM, Flow
+from templates_out.fonts import text_width
 from templates_out.frame_result import FrameResult
-from templates_out.frame_words import in_table
+from templates_out.frame_words import in_table, short_length
 from templates_out.paper import Paper
 from templates_out.sheet import Content
 from templates_out.table import Table
@@ -27,7 +33,8 @@ _HOW = (
     "side of the other; of two sizes from left side to left side and from right side to right side: the length is half-way "
     "between the two. To a tube's free end measure to the middle of that end. Where a tube is coped, its point lies on the "
     "centreline of what it sits on. Heights are from z 0, the "
-    "floor where the points were set out from it, to the middle of a tube: a tape on its top reads half its height more.",
+    "floor where the points were set out from it, to the middle of a tube: a tape on its top reads half its diameter more.",
+    "The slope is from level: of a straight tube along it, of a bent tube that of the plane that its bends lie in.",
     "Measure before tacking, after it, and after each weld (common practice, no source). Both lengths from a corner to the "
     "far corner of the other pair must be alike: else the two pairs do not stand square to each other.",
 )
@@ -37,6 +44,8 @@ _BENT = (
 )
 _SAME_MM = 0.05
 """Nearer than a tape tells."""
+_FLAT = 1e-6
+"""Sine of the angle at which a straight may leave the plane of the first bend and still lie in it."""
 
 
 @dataclass(frozen=True)
@@ -48,7 +57,8 @@ class Across:
         image: what its mirror image is called; "" where that is only on the opposite hand of a tube.
         apart: mm.
         other: the point of the pair that is farthest away; "" where there is none, or where it stands there already.
-        corner: from the point to the other side of that pair, mm.
+        far: what that pair's other side is called, as seen from the point; "" where there is no such pair.
+        corner: from the point to there, mm.
         back: from the point's own other side to that pair's point's side, mm: as far, where both sides are alike.
     """
 
@@ -56,6 +66,7 @@ class Across:
     image: str
     apart: float
     other: str = ""
+    far: str = ""
     corner: float = 0.0
     back: float = 0.0
 
@@ -96,21 +107,66 @@ def beside_their_points(fitted: Fitted) -> dict[str, set[str]]:
     return found
 
 
-def tube_spans(fitted: Fitted) -> list[tuple[str, str, str, float]]:
-    """Of each tube its name, its first and last point, and how far its ends are apart in a straight line, mm.
+@dataclass(frozen=True)
+class Span:
+    """A tube from its first point to its last, in a straight line.
 
-    Both hands have one row where they are alike.
+    Attributes:
+        tube: its name; that of a hand where the two are not alike.
+        first: name of its first point.
+        last: name of its last point.
+        apart: mm.
+        slope_deg: from level, 0 to 90: of a straight tube, or of the plane that all bends of a bent one lie in;
+            None for one that lies in no plane.
     """
-    rows: list[tuple[str, str, str, float]] = []
+
+    tube: str
+    first: str
+    last: str
+    apart: float
+    slope_deg: float | None
+
+
+def tube_spans(fitted: Fitted) -> list[Span]:
+    """Each tube in the frame's order; both hands have one row where they are alike."""
+    rows = []
+    places = known_places(fitted.frame)
     for tube in fitted.frame.tubes:
         parts = [one.part for one in fitted.parts if one.part.tube.name == tube.name]
-        each = [
-            (part.name, math.dist(part.path.vertices[0], part.path.vertices[-1])) for part in parts
-        ]
-        if each and all(abs(apart - each[0][1]) < _SAME_MM for _, apart in each):
-            each = [(tube.name, each[0][1])]
-        rows += [(name, tube.path[0], tube.path[-1], apart) for name, apart in each]
+        each = [_span(part, places) for part in parts]
+        if each and all(abs(one.apart - each[0].apart) < _SAME_MM for one in each):
+            first, last = tube.path[0], tube.path[-1]
+            each = [replace(each[0], tube=tube.name, first=first, last=last)]
+        rows += each
     return rows
+
+
+def _span(part: Part, places: Mapping[str, Point]) -> Span:
+    path, points = part.path, (part.tube.path[0], part.tube.path[-1])
+    drawn = part.came.nominal if part.came is not None else path
+    names = []
+    for name, (_, y, _) in zip(points, (drawn.vertices[0], drawn.vertices[-1]), strict=True):
+        other = part.hand and abs(places[name][1] - y) > CENTRE_PLANE_MM
+        names.append(opposite_hand(name) if other else name)
+    apart = math.dist(path.vertices[0], path.vertices[-1])
+    return Span(part.name, names[0], names[1], apart, slope_deg(path))
+
+
+def opposite_hand(point: str) -> str:
+    """What a point's mirror image is called that has no name of its own."""
+    return f"{point}, opposite hand"
+
+
+def slope_deg(path: Path) -> float | None:
+    """From level, 0 to 90 degrees: of a straight path, or of the plane that a bent one lies in; None for no plane."""
+    ways = np.array(path.directions)
+    if len(ways) == 1:
+        return math.degrees(math.asin(min(abs(float(ways[0][2])), 1.0)))
+    square = cross(ways[0], ways[1])
+    square = square / length(square)
+    if np.max(np.abs(ways @ square)) > _FLAT:
+        return None
+    return math.degrees(math.acos(min(abs(float(square[2])), 1.0)))
 
 
 def across_pairs(fitted: Fitted) -> list[Across]:
@@ -154,7 +210,8 @@ def across_pairs(fitted: Fitted) -> list[Across]:
             continue
         done.add(frozenset((name, after[0])))
         corner, back = math.dist(here, place(*after, other)), math.dist(there, place(*after, own))
-        found.append(Across(name, image, apart, after[0], corner, back))
+        far = after[0] if _side(at[after[0]]) == other else after[1] or opposite_hand(after[0])
+        found.append(Across(name, image, apart, after[0], far, corner, back))
     return found
 
 
@@ -184,8 +241,8 @@ def check_numbers(fitted: Fitted) -> dict[str, list[Any]]:
             for name, at in (end_points(fitted) | bend_points(fitted)).items()
         ],
         "spans": [
-            {"tube": name, "from": first, "to": last, "apart": apart}
-            for name, first, last, apart in tube_spans(fitted)
+            {"tube": one.tube, "from": one.first, "to": one.last, "apart": one.apart, "slope": one.slope_deg}
+            for one in tube_spans(fitted)
         ],
         "across": [
             {"point": one.point, "image": one.image or None, "apart": one.apart, "other": one.other or None,
@@ -195,12 +252,36 @@ def check_numbers(fitted: Fitted) -> dict[str, list[Any]]:
     }  # fmt: skip
 
 
-def _corners(one: Across, unit: Units) -> str:
-    """From corner to corner: one figure, or both where they are not alike."""
-    if not one.other:
-        return ""
-    both = [one.corner] if abs(one.corner - one.back) < _SAME_MM else [one.corner, one.back]
-    return " / ".join(in_table(each, unit) for each in both)
+def _corners(one: Across, unit: Units) -> tuple[str, str]:
+    """From corner to corner, and from the mirror image to the far corner's."""
+    return (in_table(one.corner, unit), in_table(one.back, unit)) if one.other else ("", "")
+
+
+def _tolerance_words(result: FrameResult) -> str:
+    """How far off the lengths may be."""
+    chosen, unit = result.fitted.frame.drawing.tolerance, result.units
+    longest = max((one.apart for one in tube_spans(result.fitted)), default=0.0)
+    steps = length_steps(chosen, longest)
+    lengths = [
+        f"{short_length(allowed, unit)} up to {short_length(most, unit)}" for most, allowed in steps
+    ]
+    slopes = [
+        f"{format_mm(angle_tolerance(chosen, most))}° up to {short_length(most, unit)}"
+        for most, _ in steps
+    ]
+    return (
+        f"They may be off, either way (ISO 13920, class {chosen}: the one that is chosen for the drawings): lengths by "
+        f"{', '.join(lengths)}; slopes, on a tube of such a length, by {', '.join(slopes)}."
+    )
+
+
+def _shared(columns: Sequence[Sequence[str]], room: float) -> tuple[float, ...]:
+    """Widths of columns of names, mm, that share so much: as much to spare for each, or as much too little."""
+    wanted = [
+        max((text_width(cell, SMALL_MM) for cell in cells), default=0.0) + 3.0 for cells in columns
+    ]
+    spare = (room - sum(wanted)) / len(wanted)
+    return tuple(width + spare for width in wanted)
 
 
 def check_contents(result: FrameResult, paper: Paper) -> list[Content]:
@@ -214,60 +295,66 @@ def check_contents(result: FrameResult, paper: Paper) -> list[Content]:
     beside = beside_their_points(fitted)
     flow = Flow(paper.window)
     flow.heading("Where tubes begin and end, and their bends")
-    flow.words((*_HOW, *(_BENT if bent else ())))
+    flow.words((*_HOW, _tolerance_words(result), *(_BENT if bent else ())))
+    moved = {point for points in beside.values() for point in points}
     if beside:
         # Those that came, and those that sit on them.
         flow.words(
             [
                 "What is built in as it came from the bender takes others along: ends of "
-                f"{', '.join(beside)} stand beside their points. These points stand here where they were set out; how far ends "
-                "are apart, across and from corner to corner too, and where bends begin and end, is the tubes' own."
+                f"{', '.join(beside)} stand beside their points. Points with a star stand here where they were drawn, not where "
+                "those ends are. Every other figure on these sheets is the real tubes'."
             ]
         )
     flow.table(
         Table(
             ("point", "forward, x", "to the left, y", "up, z"),
             ("", unit, unit, unit),
-            tuple((name, *(in_table(value, unit) for value in at)) for name, at in points.items()),
+            tuple(
+                (f"{name} *" if name in moved else name, *(in_table(value, unit) for value in at))
+                for name, at in points.items()
+            ),
             (86.0, 30.0, 32.0, 30.0),
             (0,),
         )
     )
+    spans = tuple(
+        (
+            one.tube, one.first, one.last, in_table(one.apart, unit),
+            "" if one.slope_deg is None else format_fixed(one.slope_deg, 1),
+        )
+        for one in tube_spans(fitted)
+    )  # fmt: skip
     flow.heading("Each tube, from its first point to its last in a straight line", 10 * LINE_MM)
     flow.table(
         Table(
-            ("tube", "from", "to", "apart"),
-            ("", "", "", unit),
-            tuple(
-                (name, first, last, in_table(apart, unit))
-                for name, first, last, apart in tube_spans(fitted)
-            ),
-            (50.0, 52.0, 52.0, 24.0),
+            ("tube", "from", "to", "apart", "slope"),
+            ("", "", "", unit, "°"),
+            spans,
+            (*_shared([[row[column] for row in spans] for column in (0, 1, 2)], 148.0), 18.0, 12.0),
             (0, 1, 2),
         )
-    )
+    )  # fmt: skip
     pairs = across_pairs(fitted)
     if pairs:
-        alike = all(abs(one.corner - one.back) < _SAME_MM for one in pairs)
-        flow.heading(
-            "Across, left to right; and from corner to corner, both ways alike"
-            if alike
-            else "Across, left to right; and from corner to corner, from the point and from its mirror image",
-            10 * LINE_MM,
+        flow.heading("Across, left to right; and from corner to corner", 10 * LINE_MM)
+        flow.words(
+            ["To it: from the point to the far corner. Other: from the mirror images of both."]
         )
+        rows = tuple(
+            (
+                one.point, one.image or "opposite hand", in_table(one.apart, unit), one.far, *_corners(one, unit),
+            )
+            for one in pairs
+        )  # fmt: skip
+        names = _shared([[row[column] for row in rows] for column in (0, 1, 3)], 142.0)
         flow.table(
             Table(
-                ("point", "its mirror image", "other pair", "apart", "corner to"),
-                ("", "", "", unit, f"corner, {unit}"),
-                tuple(
-                    (
-                        one.point, one.image or "on the opposite hand", one.other,
-                        in_table(one.apart, unit), _corners(one, unit),
-                    )
-                    for one in pairs
-                ),
-                (47.8, 47.8, 47.8, 13.6, 21.0) if alike else (45.0, 45.0, 45.0, 14.0, 29.0),
-                (0, 1, 2),
+                ("point", "its mirror image", "apart", "far corner", "to it", "other"),
+                ("", "", unit, "", unit, unit),
+                rows,
+                (names[0], names[1], 12.0, names[2], 12.0, 12.0),
+                (0, 1, 3),
             )
-        )  # fmt: skip
+        )
     return [Content(paper, page, "Check dimensions", (result.name,)) for page in flow.pages]

@@ -32,7 +32,7 @@ _HOW = (
     "Saw each straight tube: to its length in the schedule if both its ends are square, else some 5 mm longer (common practice), "
     "a square end first. Scribe a straight line along it: its datum, for both its ends.",
     "Tape each wrap round its tube, left edge on the datum, print outwards. It says how far its foot, the lower edge, is to be from "
-    "the bend, the square end or the other wrap's foot; of two wraps the first goes where all of its curve is on the tube. Wraps "
+    "the bend, the square end or the other wrap's foot; tape the first one where all of its curve is on the tube, the other by that. Wraps "
     "of a left and a right part are mirror images: do not swap them. Mark, cut. Filed: dress until it seats all through its "
     "wall; the line is its outside edge. Square-cut: straight through the wall to the line, not dressed.",
     "Mark where tubes land on each, with the strips of the landing marks, and fit the tubes in the order of their numbers, "

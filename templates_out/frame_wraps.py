@@ -206,7 +206,7 @@ def landing_strip(target: FittedPart, mark: LandingMark, units: Units = "mm") ->
         tuple(from_facing(corner) for corner in corners),
         (
             f"{mark.end.part.name} ({mark.end.name} end) on {part.name}, {section_words(part.section, units)}",
-            f"line across: {', '.join(filter(None, places))}",
+            f"line across, edge to edge: {', '.join(filter(None, places))}",
             f"{datum_name(part)} faces {facing(mark.datum)}; up: to its finish",
         ),
         across,

@@ -26,6 +26,7 @@ from templates_out.fonts import text_width, wrapped
 _MARGIN_MM = 5.0
 _ROW_MM = 3.7
 _LEAST_WIDE_MM = 46.0
+_UP = "up: finish"
 HEAVY = Pen("DATUM", 0.7)
 """Twice as wide as an outline: the part's own line."""
 
@@ -98,6 +99,19 @@ def strip_for_paper(strip: Strip, paper_mm: float) -> Drawing:
         # It reads downwards: a strip that is turned a quarter to save paper has it upright.
         x = datum - 1.0 - SMALL_MM if datum > 0 else datum + 1.0
         items.append(Text((x, top - 1.0), "datum", SMALL_MM, "left", -90.0))
+    # In the corner across from it, where nothing is drawn there.
+    wide, side = text_width(_UP, SMALL_MM) + 1.0, 1.0 if datum > 0 else -1.0
+    corner = left if datum > 0 else right
+    in_corner = (np.abs(points[:, 0] - corner) < wide + 1.0) & (points[:, 1] > top - _ROW_MM - 2.0)
+    if not in_corner.any() and abs(datum - corner) > wide + 2.0 and abs(corner) > wide:
+        items.append(
+            Text(
+                (corner + side, top - SMALL_MM - 1.2),
+                _UP,
+                SMALL_MM,
+                "left" if side > 0 else "right",
+            )
+        )
     y = float(low) - 6.0
     for row in rows:
         items.append(Text((left + 2.0, y - SMALL_MM), row, SMALL_MM))

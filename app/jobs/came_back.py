@@ -8,9 +8,9 @@ from geometry.as_bent import HOLDS, AsBent, Hold, Returned, ends_apart, looks_mi
 from geometry.as_bent_checks import (
     as_drawn,
     deviation_words,
+    off_words,
     seat_words,
     seats_on,
-    spread_words,
 )
 from geometry.bend_plan import BendResult
 from geometry.errors import BadPath, BadText
@@ -31,6 +31,7 @@ class CameBack:
         findings: those of the part, and those that there are not with the part as it is drawn.
         better: how it would be laid best, and how many would not seat then; None where that is no better.
         off: what of the part is not as drawn; "" for nothing.
+        classed: some of that is judged by the drawing's class.
         apart: how far the middles of its bar's ends are apart as drawn, and as it is, mm.
         ends: how many ends that are cut to the drawing sit on it or were moved by it; and of those that would not seat
             each with how far it is off, in words.
@@ -41,6 +42,7 @@ class CameBack:
     findings: tuple[Finding, ...]
     better: tuple[Hold, int] | None = None
     off: str = ""
+    classed: bool = False
     apart: tuple[float, float] = (0.0, 0.0)
     ends: tuple[int, tuple[str, ...]] = (0, ())
 
@@ -111,14 +113,13 @@ def judged(frame: Frame, tube: Tube, hand: str, measured: AsBent | None) -> Came
     better = (hold, least) if least < len(ends[1]) else None
     if came is None:
         return CameBack(part, now, own, better, ends=ends)
-    off = "; ".join(
-        filter(None, (deviation_words(came, frame.drawing.tolerance), spread_words(came)))
-    )
     bend = bend_as_drawn(frame, part)
     bar_ends = bend.job.bar_ends if bend is not None else (0.0, 0.0)
+    off = off_words(came, bar_ends, frame.drawing.tolerance)
     drawn = ends_apart(returned(came.nominal, AsBent(hand)), bar_ends)
     apart = drawn, ends_apart(came, bar_ends)
-    return CameBack(part, now, own, better, off, apart, ends)
+    classed = bool(deviation_words(came, frame.drawing.tolerance))
+    return CameBack(part, now, own, better, off, classed, apart, ends)
 
 
 def _came(frame: Frame, tube: Tube, part: str, measured: AsBent) -> Returned | None:

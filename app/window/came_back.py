@@ -14,7 +14,6 @@ from PySide6.QtWidgets import (
     QDialogButtonBox,
     QHeaderView,
     QPushButton,
-    QTableWidget,
     QTableWidgetItem,
     QVBoxLayout,
     QWidget,
@@ -31,6 +30,7 @@ from app.jobs.came_back import (
 from app.window.background import Background
 from app.window.came_back_words import HOLD_WORDS, meaning
 from app.window.frame_edits import Edit
+from app.window.number_table import EmptiedTable
 from app.window.page_frame import StillCombo, scrolled, words_label
 from app.window.shown_words import USE_TIP, length_shown
 from app.window.words import numerals, sentence, tr
@@ -43,9 +43,9 @@ from geometry.units import format_mm, parse_angle, parse_length
 from templates_out.bend_words import bar_straights
 
 _INTRO = tr(
-    "Type what you measured and leave the rest empty. What is missing is taken as drawn; only the straights between bends "
-    "then are what the bar leaves for them, for its length stays. Nothing is cut otherwise until you tick that the tube is "
-    "used as it came."
+    "Type what you measured and leave the rest empty. What is missing is taken as drawn; only a straight between two bends is "
+    "then as much longer as the bend before it is shorter along the bar. Nothing is cut otherwise until you tick that the "
+    "tube is used as it came."
 )
 _HOLD_TIP = tr(
     "A tube that is not quite as drawn can be held in the jig so that all of it is a little off, or so that one end is where "
@@ -60,7 +60,7 @@ _HEIGHT = tr(
     "above, turns to the left; below is minus"
 )
 _THINK_MS = 200
-_ROW_PX = 26
+_ROW_PX, _MOST_ROWS, _HOW_LINES = 25, 10, 3
 
 
 @dataclass(frozen=True)
@@ -167,7 +167,7 @@ class CameBackDialog(QDialog):
         self.rows = rows_of(bend)
         self._shown: list[str] = []
         self.setWindowTitle(tr("What came back: {part}").format(part=self.part))
-        self.table = QTableWidget(len(self.rows), 2, self)
+        self.table = EmptiedTable(len(self.rows), 2, self)
         self.hold, self.use = StillCombo(self), QCheckBox(tr("use it as it came"), self)
         self.answer, self.how = words_label(self), words_label(self)
         self.buttons = QDialogButtonBox(self)
@@ -219,6 +219,11 @@ class CameBackDialog(QDialog):
 
     def _lay_out(self) -> None:
         self.table.verticalHeader().setDefaultSectionSize(_ROW_PX)
+        seen = min(len(self.rows), _MOST_ROWS) * _ROW_PX + 2 * self.table.frameWidth()
+        self.table.setMinimumHeight(seen + self.table.horizontalHeader().sizeHint().height())
+        # As high for every row, or what is below would move as another is chosen.
+        self.how.setMinimumHeight(_HOW_LINES * self.fontMetrics().lineSpacing())
+        self.how.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.answer.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.table.setAccessibleName(tr("what it measures"))
         self.table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
@@ -244,7 +249,7 @@ class CameBackDialog(QDialog):
         rows.addWidget(self.use)
         rows.addWidget(scrolled(self.answer, tr("what it means")), 2)
         rows.addWidget(self.buttons)
-        self.resize(560, 640)
+        self.resize(580, 680)
 
     def _words(self, row: Row, value: float) -> str:
         if row.kind == "angle":

@@ -33,8 +33,10 @@ def _verdict(came: CameBack, *, inches: bool) -> list[str]:
         return []
     off = tr("As bent, {off}.") if came.off else tr("As bent, it is as drawn.")
     words = [off.format(off=came.off)]
-    if came.off:
-        allowed = tr("What is said without a class is within what class {name} allows.")
+    if came.classed:
+        allowed = tr(
+            "What is said of bends, and of straights between them, without a class is within what class {name} allows."
+        )
         words[0] += " " + allowed.format(name=came.frame.drawing.tolerance)
     drawn, real = (length_shown(one, inches=inches) for one in came.apart)
     if drawn != real:

@@ -229,3 +229,16 @@ def plain_number(value: float) -> str:
 
 def _shown(word: str) -> str:
     return numerals(word) if _NUMBER.fullmatch(word) else word
+
+
+class EmptiedTable(QTableWidget):
+    """A table whose chosen cell Delete and Backspace empty, as in a spreadsheet."""
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Delete and Backspace empty a cell that can be typed in."""
+        item = self.currentItem()
+        empties = event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace)
+        if empties and item is not None and item.flags() & Qt.ItemFlag.ItemIsEditable:
+            item.setText("")
+            return
+        super().keyPressEvent(event)

@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 
 from geometry.as_bent import AsBent, returned
-from geometry.as_bent_checks import built_in, deviation_words, open_limit, seats
+from geometry.as_bent_bar import open_limit
+from geometry.as_bent_checks import built_in, deviation_words, seats
 from geometry.bend import BendRow, bend_table, path_from_table
 from geometry.fitup import solve
 from geometry.frame import End, Frame, Stock, Tube
@@ -80,6 +81,26 @@ def test_doubts_and_missing_steel_are_findings():
     short = findings(straights=(None, None, drawn.straights[-1] - 5.0))
     assert "5.0 mm before the long point" in short["as-bent-short"].what
     assert findings(angles=(1.0,))["as-bent-wrong"].level == "error"
+
+
+def test_end_straights_are_judged_and_a_bar_does_not_grow():
+    """By hand: both ends 3 mm longer, and the rest as drawn, is a bar of 6 mm more."""
+    first, middle, last = solve(bench()).parts[0].part.path.straights
+    both = findings(straights=(first + 3.0, None, last + 3.0))
+    said = "straight 1 is 3.0 mm over, to be sawn off, straight 3 is 3.0 mm over, to be sawn off"
+    assert said in both["as-bent"].what
+    bar = solve(bench()).parts[0].part.path.developed_length
+    assert "6.0 mm longer along its centreline" in both["as-bent-bar"].what
+    assert f"the bar of {bar:.1f} mm" in both["as-bent-bar"].what
+    assert f"straight 2, which is taken as {middle:.1f} mm" in both["as-bent-bar"].do
+    whole = findings(straights=(first + 3.0, middle - 6.0, last + 3.0))
+    assert "as-bent-bar" not in whole
+    short = findings(straights=(first - 3.0, middle, last - 3.0))
+    assert "straight 1 is 3.0 mm under" in short["as-bent"].what
+    assert "6.0 mm shorter" in short["as-bent-bar"].what
+    assert short["as-bent-bar"].do.startswith("Measure the straights again")
+    # One end alone says nothing of the bar: the other may be as much shorter.
+    assert "as-bent-bar" not in findings(straights=(first + 16.0, None, None))
 
 
 def test_a_tube_that_hangs_on_the_returned_one_is_too_long_for_it():

@@ -270,8 +270,8 @@ def test_the_bars_own_straights_stand_beside_the_paths():
     assert on_bar[0] == pytest.approx(SPACE.straights[0] - 12, abs=0.006)
     assert on_bar[-1] == pytest.approx(SPACE.straights[-1] + 20, abs=0.006)
     text = words_of(result)
-    assert "start (bar 12 short)" in text
-    assert "finish (bar 20 longer)" in text
+    assert "start (bar ends 12 before it)" in text
+    assert "finish (bar ends 20 past it)" in text
     assert f"{result.supplied_length:.2f} +4/-0" in text
     bench = " ".join(fact_lines(result))
     long_points = result.supplied_length - 15
@@ -328,6 +328,17 @@ def test_quantity_mass_and_scale_are_in_the_block():
 def numbers_after(words, text, count):
     """The first so many figures after some words."""
     return [float(one) for one in re.findall(r"-?\d+(?:\.\d+)?", text.split(words, 1)[1])[:count]]
+
+
+def test_a_flat_tubes_box_is_the_one_it_fits_on_a_bench():
+    """By hand: legs of 300 and a middle of 440 between corners, 25 mm tube, leaning in the frame."""
+    lean = math.radians(30)
+    x, z = 300 * math.sin(lean), 300 * math.cos(lean)
+    path = Path(((0, -220, 0), (-x, -220, z), (-x, 220, z), (0, 220, 0)), (80.0, 80.0))
+    text = words_of(solved(path))
+    assert numbers_after("laid flat it fits a box of", text, 3) == pytest.approx(
+        (300 + 12.5, 440 + 25, 25), abs=0.06
+    )
 
 
 def test_arcs_box_and_inches_in_words_are_measured_another_way():

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import math
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -20,6 +21,7 @@ from geometry.near_path import nearest_along
 from geometry.place import Along, At, MirrorOf
 from geometry.section import RoundTube
 from templates_out.check_sheet import (
+    Span,
     across_pairs,
     bend_points,
     beside_their_points,
@@ -82,10 +84,35 @@ def test_bends_begin_and_end_where_the_straights_touch_them():
 
 def test_spans_are_straight_lines():
     assert tube_spans(FITTED) == [
-        ("bar", "front left", "front right", 400),
-        ("side", "front left", "rear left", pytest.approx(math.sqrt(700**2 + 350**2 + 150**2))),
-        ("nose tube", "nose", "half", pytest.approx(math.sqrt(550**2 + 25**2 + 125**2))),
+        Span("bar", "front left", "front right", 400, 0),
+        Span("side", "front left", "rear left", *rising(700, 350, 150)),
+        Span("nose tube", "nose", "half", *rising(550, 25, 125)),
     ]
+
+
+def rising(x, y, z):
+    """Length and slope of a straight line, by Pythagoras and a right-angled triangle."""
+    return (
+        pytest.approx(math.sqrt(x**2 + y**2 + z**2)),
+        pytest.approx(math.degrees(math.atan2(z, math.hypot(x, y)))),
+    )
+
+
+@pytest.mark.parametrize(("lean", "slope"), [(0, 90), (60, 81.0274), (-380, 45)])
+def test_a_bent_tubes_slope_is_that_of_the_plane_of_its_bends(lean, slope):
+    """By hand: a hoop 380 high that leans 60 is atan(380 / 60) from level."""
+    points = {
+        "a": At(0, 220, 0), "k": At(-lean, 220, 380), "l": At(-lean, -220, 380), "b": At(0, -220, 0),
+        "up": At(-lean, -220, 700),
+    }  # fmt: skip
+    path = ("a", "k", "l", "b")
+    flat = Frame("f", FRAME.stock, points, (Tube("hoop", "s", path, (90.0, 90.0)),))
+    (span,) = tube_spans(solve(flat))
+    assert span.slope_deg == pytest.approx(slope, abs=1e-3)
+    if lean:
+        twisted = replace(flat.tubes[0], path=("a", "k", "l", "up"))
+        (span,) = tube_spans(solve(replace(flat, tubes=(twisted,))))
+        assert span.slope_deg is None
 
 
 def test_across_and_from_corner_to_corner():
@@ -159,7 +186,11 @@ def test_a_tube_built_in_as_it_came_is_measured_as_it_is(tmp_path, capsys):
     frame = Frame("f", FRAME.stock, points, (arm, Tube("x", "s", ("m", "n"))))
     fitted = solve(frame)
     left = fitted.parts[0].part.path.vertices
-    spans = {name: apart for name, _, _, apart in tube_spans(fitted)}
+    spans = {one.tube: one.apart for one in tube_spans(fitted)}
+    # A point that only the drawn hand has is not named as the other hand's.
+    named = {one.tube: (one.first, one.last) for one in tube_spans(fitted)}
+    assert named["arm left"] == ("a", "b")
+    assert named["arm right"] == ("a, opposite hand", "b, opposite hand")
     assert spans["arm left"] == pytest.approx(math.dist(left[0], left[-1]))
     assert spans["arm right"] == pytest.approx(math.sqrt(300**2 + 300**2))
     assert spans["arm left"] != pytest.approx(spans["arm right"], abs=5.0)
@@ -198,6 +229,10 @@ def test_both_diagonals_are_alike(name):
             assert one.corner == pytest.approx(np.linalg.norm(here - across))
             assert one.corner == pytest.approx(np.linalg.norm(mirror * here - mirror * across))
             assert one.back == pytest.approx(one.corner)
+            # The far corner is named as what stands there.
+            named = at.get(one.far)
+            there = mirror * at[one.far.removesuffix(", opposite hand")] if named is None else named
+            assert np.allclose(there, across, atol=0.05)
 
 
 @pytest.mark.parametrize(("name", "unit"), [("single-cylinder", 1.0), ("cargo-trike", 25.4)])
@@ -213,12 +248,26 @@ def test_they_stand_in_the_book_and_in_its_numbers(name, unit, tmp_path, capsys)
             [re.escape(point), *(re.escape(f"{v / unit + 0.0:.{places}f}") for v in at)]
         )
         assert re.search(row, words), point
-    for tube, first, last, apart in tube_spans(fitted):
-        row = r"\s+".join(map(re.escape, (tube, first, last, f"{apart / unit:.{places}f}")))
-        assert re.search(row, words), tube
+    for one in tube_spans(fitted):
+        slope = [] if one.slope_deg is None else [f"{one.slope_deg + 0.0:.1f}"]
+        cells = (one.tube, one.first, one.last, f"{one.apart / unit:.{places}f}", *slope)
+        assert re.search(r"\s+".join(map(re.escape, cells)), words), one
+    for one in across_pairs(fitted):
+        far = (
+            [one.far, *(f"{v / unit:.{places}f}" for v in (one.corner, one.back))]
+            if one.other
+            else []
+        )
+        cells = (
+            one.point,
+            one.image or "opposite hand",
+            f"{one.apart / unit:.{places}f}",
+            *far,
+        )
+        assert re.search(r"\s+".join(map(re.escape, cells)), words), one
     numbers = json.loads((tmp_path / "numbers.json").read_text("utf-8"))
     assert {one["point"]: tuple(one["at"]) for one in numbers["points"]} == points
-    assert [one["apart"] for one in numbers["spans"]] == [span[3] for span in tube_spans(fitted)]
+    assert [one["apart"] for one in numbers["spans"]] == [one.apart for one in tube_spans(fitted)]
     assert [one["apart"] for one in numbers["across"]] == [
         one.apart for one in across_pairs(fitted)
     ]

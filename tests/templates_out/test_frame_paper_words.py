@@ -100,7 +100,7 @@ def test_a_strip_laid_on_as_it_says_marks_where_the_tube_lands(name):
             (across,) = {line.start[1] for line in lines}
             outline = [i.points for i in items if isinstance(i, Polyline)][1:]
             text = " ".join(i.text for i in items if isinstance(i, Text))
-            told = float(text.split("line across: ")[1].split(" from start")[0])
+            told = float(text.split("line across, edge to edge: ")[1].split(" from start")[0])
             to_finish = float(text.split("from start,")[1].split("from finish")[0])
             assert told + to_finish == pytest.approx(one.cut_length, abs=0.11)
             # On a bent tube from where the nearest bend begins or ends as well.
