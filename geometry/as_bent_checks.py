@@ -223,10 +223,10 @@ def _said(
     """Where the tube is off, and what that does to its joints."""
     part = one.part
     names = ["start", *(f"bend {number}" for number in range(1, len(came.rows) + 1)), "finish"]
-    places = ", ".join(f"{name} {off:.1f}" for name, off in zip(names, came.off, strict=True))
+    places = ", ".join(f"{name} {off:.1f} mm" for name, off in zip(names, came.off, strict=True))
     words = off_words(came, one.bar_ends, chosen)
     what = (
-        f"As bent, {words}; its points lie so far from where they are drawn, in mm: {places}."
+        f"As bent, {words}; its points lie so far from where they are drawn: {places}."
         if words
         else "As bent, it is as drawn."
     )

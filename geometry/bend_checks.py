@@ -72,7 +72,7 @@ def _left_on(result: BendResult) -> Iterator[Finding]:
             "nothing-left-on", "warning", job.name,
             f"its {' and its '.join(bare)} take{'s' * (len(bare) == 1)} the bar to its last millimetre, and bends come out some "
             "millimetres along.",
-            f"Leave at least {format_mm(LEAST_LEFT_ON_MM)} mm on for the bender, to be cut off after bending: "
+            f"Give it at least {format_mm(LEAST_LEFT_ON_MM)} mm of spare bar, which is sawn off after bending: "
             f"{format_mm(both[0])} at its start, {format_mm(both[1])} at its finish.",
         )  # fmt: skip
 

@@ -13,6 +13,7 @@ from geometry.as_bent_checks import as_drawn
 from geometry.end_cut import EndCut
 from geometry.findings import Finding
 from geometry.fitup import Fitted, FittedPart, solve
+from geometry.floor_checks import below_floor
 from geometry.mitre_checks import mitre_findings
 from geometry.near_misses import (
     almost_mirrored,
@@ -64,6 +65,7 @@ def frame_findings(fitted: Fitted) -> tuple[Finding, ...]:
     found += almost_mirrored(solve(as_drawn(fitted.frame)) if measured else fitted)
     found += hands_differ(fitted.parts)
     found += stuck_findings(fitted.parts)
+    found += below_floor(fitted.parts)
     return tuple(found)
 
 

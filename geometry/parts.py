@@ -251,10 +251,8 @@ def parts_of(frame: Frame) -> tuple[tuple[Part, ...], tuple[Finding, ...]]:
     findings: list[Finding] = []
     for tube in frame.tubes:
         try:
-            drawn = _drawn(tube, places)
-            twin = drawn if places.twin is places else _drawn(tube, places.twin)
-            parts += _hands(tube, frame.stock[tube.stock], drawn, twin)
-            path = drawn[0]
+            parts += _made_of(tube, frame, places)
+            path = places.path(tube)
         except CopewrightError as error:
             findings.append(
                 Finding(
@@ -272,6 +270,21 @@ def parts_of(frame: Frame) -> tuple[tuple[Part, ...], tuple[Finding, ...]]:
                 )
             )  # fmt: skip
     return tuple(parts), tuple(findings)
+
+
+def check_made(frame: Frame, tube: Tube) -> None:
+    """Refuse a tube that cannot be made in a frame.
+
+    Raises:
+        CopewrightError: saying why.
+    """
+    _made_of(tube, frame, Places(frame))
+
+
+def _made_of(tube: Tube, frame: Frame, places: Places) -> tuple[Part, ...]:
+    drawn = _drawn(tube, places)
+    twin = drawn if places.twin is places else _drawn(tube, places.twin)
+    return _hands(tube, frame.stock[tube.stock], drawn, twin)
 
 
 Drawn: TypeAlias = tuple[Path, tuple[PlaneAt | None, PlaneAt | None]]

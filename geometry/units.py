@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
+from collections.abc import Iterable
 from fractions import Fraction
 
 from geometry.errors import BadText
@@ -207,3 +208,25 @@ def shown_inches(value_mm: float) -> str:
     if abs(parts - round(parts)) < 1e-6:
         return format_inch(value_mm).rstrip('"')
     return format_mm(value_mm / MM_PER_INCH, 4)
+
+
+_IN_WORDS = re.compile(r"(?<![\w.])(-?\d+(?:\.\d+)?)((?: x \d+(?:\.\d+)?)*) mm\b")
+
+
+def said_in_inches(words: str, names: Iterable[str] = ()) -> str:
+    """A sentence whose lengths in mm, such as "1.5 mm" or "30 x 2 mm", are said in inches, to a thousandth.
+
+    Args:
+        words: the sentence.
+        names: that may stand in it, and stay as they are though one looks like a length.
+    """
+    kept = [re.escape(name) for name in names if _IN_WORDS.search(name)]
+    pattern = re.compile("|".join([*sorted(kept, key=len, reverse=True), _IN_WORDS.pattern]))
+
+    def inches(found: re.Match[str]) -> str:
+        if found[1] is None:
+            return found[0]
+        sizes = found[0].removesuffix(" mm").split(" x ")
+        return f"{' x '.join(format_mm(float(size) / MM_PER_INCH, 3) for size in sizes)} in"
+
+    return pattern.sub(inches, words)

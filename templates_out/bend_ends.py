@@ -127,9 +127,7 @@ def delivery_words(result: BendResult) -> str:
             "both ends are" if all(job.trim) else f"the {'start' if job.trim[0] else 'finish'} is"
         )
         return f"Trim left on: {left_on}; {which} trimmed square to the path's end after bending."
-    first = (
-        f"Left on for the bender: {left_on}" if left_on else "No length is left on for the bender"
-    )
+    first = f"Spare bar for the bender: {left_on}" if left_on else "No spare bar for the bender"
     cut = {
         (True, True): "saws them square",
         (False, False): "cuts them to fit",

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from geometry.as_bent_checks import as_bent_findings, as_drawn
 from geometry.bend_plan import BendJob, BendResult, solve_bend
 from geometry.findings import Finding
 from geometry.fitup import Fitted, FittedPart, solve
-from geometry.frame import Frame, Units
+from geometry.frame import Frame, Units, made_names
 from geometry.frame_checks import frame_findings
 from geometry.frame_landing import EndLanding, LandingMark, end_landings
 from geometry.made_checks import made_findings
 from geometry.names import part_name
 from geometry.section import RoundTube
+from geometry.units import said_in_inches
 from templates_out.title_block import Issue, drawing_number
 
 
@@ -105,7 +106,16 @@ def solve_frame(frame: Frame) -> FrameResult:
     found += [
         finding for bend in bends.values() for finding in bend.findings if finding.level != "note"
     ]
-    return FrameResult(fitted, end_landings(fitted), bends, tuple(found))
+    told = [_in_inches(one, frame) for one in found] if frame.units == "in" else found
+    return FrameResult(fitted, end_landings(fitted), bends, tuple(told))
+
+
+def _in_inches(finding: Finding, frame: Frame) -> Finding:
+    """A finding that says its lengths in inches."""
+    tubes = [part for tube in frame.tubes for part in (tube.name, *made_names(tube))]
+    names = [*tubes, *frame.points, *frame.stock, *frame.tools]
+    what, do = (said_in_inches(words, names) for words in (finding.what, finding.do))
+    return replace(finding, what=what, do=do)
 
 
 def bend_job(one: FittedPart, frame: Frame) -> BendJob:

@@ -18,6 +18,8 @@ from geometry.errors import BadText, CopewrightError
 from templates_out.correction import NO_CORRECTION, Correction
 from templates_out.paper import PAPERS, Paper
 
+Colours: TypeAlias = Literal["system", "light", "dark"]
+
 FILE = "settings.json"
 _VERSION = 1
 _LOCK_SECONDS = 2.0
@@ -80,6 +82,7 @@ class WindowState:
         pages: what stood in each page's fields, by the page's and the field's name.
         recent: files of the frames worked on last, the last one first.
         full_size: a book is saved with full-size sheets.
+        colours: light, dark, or as the system is.
     """
 
     inches: bool = False
@@ -90,6 +93,7 @@ class WindowState:
     pages: dict[str, dict[str, Kept]] = field(default_factory=dict)
     recent: tuple[str, ...] = ()
     full_size: bool = False
+    colours: Colours = "system"
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,7 @@ from app.jobs.came_back import CameBack
 from app.window.page_frame import LEVEL_WORDS
 from app.window.shown_words import length_shown
 from app.window.words import tr
+from geometry.units import said_in_inches
 
 HOLD_WORDS = {
     "all": tr("lay it with all its points as near as can be"),
@@ -19,11 +20,13 @@ def meaning(came: CameBack, *, inches: bool) -> list[str]:
     """The verdict, what else is found, and what there is to choose; a paragraph each."""
     # For the book the verdict is one sentence.
     others = [one for one in came.findings if one.code != "as-bent"]
-    return [
+    words = [
         *_verdict(came, inches=inches),
         *(f"{LEVEL_WORDS[f.level]}, {f.where}: {f.what} {f.do}" for f in others),
         *_advice(came),
     ]
+    # The findings are said in inches already; what is judged here is not.
+    return [said_in_inches(one) for one in words] if inches else words
 
 
 def _verdict(came: CameBack, *, inches: bool) -> list[str]:

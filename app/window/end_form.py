@@ -82,7 +82,7 @@ class EndForm(QWidget):
             tr("gap for the weld"), 0.0, 0, 20, tip=tr("left all round for the weld's root")
         )
         self.extra = NumberField(
-            tr("left on"),
+            tr("extra length"),
             0.0,
             0,
             MAX_SIZE_MM,

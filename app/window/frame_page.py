@@ -38,7 +38,7 @@ from templates_out.frame_result import FrameResult
 
 INTRO = tr(
     "Begin with the tube that you have: its stock. Then add the tubes in the order in which they go into the jig, each "
-    "through its points. Each tube's ends are cut to fit those above it in the list."
+    "through its points. Each tube's ends are cut to fit those above it in the list, and the page Paper has the sheets."
 )
 _REST_MS = 60
 """After an edit, until what takes longer than the views is worked out."""

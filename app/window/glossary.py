@@ -30,6 +30,14 @@ WORDS = (
     (tr("developed length"), tr("how long a bent tube is along its centreline, as if it were straight again.")),
     (tr("finding"), tr("something to stop at before steel is cut: an error cannot be made, a warning is to be looked at, a note is to be known.")),
     (tr("former"), tr("the grooved wheel or block of a bender that the tube is drawn round; its radius is stamped on it.")),
+    (tr("spare bar"), tr("bar beyond what a bent tube needs at its ends: the bender grips it, and it is sawn off after bending.")),
+    (tr("extra length"), tr("what is left on at an end that is cut, to be filed away as it is fitted.")),
+    (tr("to set"), tr("the angle that the bender is set to: more than the bend is to have, by what springs back.")),
+    (tr("tool radius"), tr("the radius of the former that leaves the radius that is wanted once the tube has sprung back.")),
+    (tr("turn, rotation"), tr("how far a tube is turned about itself between one bend and the next, for bends that do not lie in one plane.")),
+    (tr("least wall"), tr("how thin the outside of a bend may become before it is a finding.")),
+    (tr("first angle, third angle"), tr("how the views of a drawing are laid out: in first angle, as in Europe, the view from above stands below the one from the front; in third angle, as in America, above it.")),
+    (tr("E235"), tr("the plain mild steel of most tubes; what yours is stands on its delivery note.")),
     (tr("tolerance A to D"), tr("how true a bent tube must come out: A is the finest, D the coarsest (ISO 13920).")),
 )  # fmt: skip
 

@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
 
 from app import __version__
 from app.document.log import log_file
+from app.window.colours import colour
 from app.window.document_actions import DocumentActions
 from app.window.menus import Menus
 from app.window.session import Session
@@ -57,6 +58,7 @@ class MainWindow(QMainWindow):
     def __init__(self, path: Path | None = None) -> None:
         super().__init__()
         self.session = Session(self)
+        colour(self.session.state.colours)
         self.actions_of_frame = DocumentActions(self.session, self)
         self._asked = path
         width, height = self.session.state.size
@@ -248,8 +250,11 @@ class MainWindow(QMainWindow):
         self.notice.setText(words)
 
     def press(self, button: str) -> None:
-        """Press a button of the page on top."""
-        getattr(self.current(), button).click()
+        """Press a button of the page on top; a page without it has its papers on the page Paper."""
+        if hasattr(self.current(), button):
+            getattr(self.current(), button).click()
+        else:
+            self.go_to("Paper")
 
     def explain(self) -> None:
         """What the page on top is for, and what the words on it mean."""

@@ -6,13 +6,16 @@ from collections.abc import Callable, Mapping
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMenu
 
+from app.window.colours import COLOURS, can_be_chosen, colour
 from app.window.words import tr
 
 if TYPE_CHECKING:
+    from app.document.settings import Colours
     from app.window.main_window import MainWindow
+    from app.window.session import Session
 
 _Key = QKeySequence.StandardKey | str
 _OWN_PAPERS = ("Joint", "Bend")
@@ -69,6 +72,8 @@ class Menus:
         self.inches.toggled.connect(lambda on: window.session.change(inches=on))
         window.session.inches_changed.connect(self.inches.setChecked)
         view.addAction(self.inches)
+        if can_be_chosen():
+            self._add_colours(view.addMenu(tr("&Colours")))
         view.addSeparator()
         for number, (name, shown) in enumerate(pages.items(), 1):
             self._add(view, f"&{number} {shown}", f"Ctrl+{number}", partial(window.go_by_key, name))
@@ -84,6 +89,15 @@ class Menus:
         told.addSeparator()
         self._add(told, tr("The &log …"), None, window.show_log)
         self._add(told, tr("&About Copewright"), None, window.about)
+
+    def _add_colours(self, menu: QMenu) -> None:
+        """Light or dark, whatever the system is."""
+        session, group = self._window.session, QActionGroup(self._window)
+        for colours, words in COLOURS.items():
+            action = self._add(menu, words, None, partial(_colour, session, colours))
+            action.setCheckable(True)
+            action.setChecked(session.state.colours == colours)
+            group.addAction(action)
 
     def _add(self, menu: QMenu, words: str, key: _Key | None, do: Callable[[], object]) -> QAction:
         action = QAction(words, self._window)
@@ -109,4 +123,10 @@ class Menus:
         for action in (self.copy_table, self.paste_table):
             action.setEnabled(name == "Frame")
         for action, button in ((self.papers, "save"), (self.print, "print")):
-            action.setEnabled(hasattr(self._window.current(), button))
+            # A frame's papers are on the page Paper: from the frame it goes there.
+            action.setEnabled(name == "Frame" or hasattr(self._window.current(), button))
+
+
+def _colour(session: Session, chosen: Colours) -> None:
+    session.change(colours=chosen)
+    colour(chosen)

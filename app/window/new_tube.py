@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
 from itertools import pairwise
 
 from PySide6.QtCore import Qt, Signal
@@ -21,9 +20,10 @@ from PySide6.QtWidgets import (
 from app.window.background import Background
 from app.window.clicked_place import place_on
 from app.window.page_frame import StillCombo, words_label
-from app.window.shown_words import MATERIAL_WORDS, length_shown, place_shown, typed
+from app.window.proposed_words import proposed, proposed_words
+from app.window.shown_words import length_shown, typed
 from app.window.typed_stock import STOCK_EXAMPLE, with_stock
-from app.window.words import counted, tr
+from app.window.words import tr
 from geometry.bend_plan import first_radius
 from geometry.edits import free_name, put_point
 from geometry.errors import BadText, CopewrightError
@@ -32,8 +32,9 @@ from geometry.names import parse_name
 from geometry.path import Point
 from geometry.places import Places
 from geometry.point_text import mirror_of, read_point
-from geometry.proposals import Proposal, add_tube
+from geometry.proposals import Proposal
 from geometry.section import BoxSection, RoundTube
+from geometry.units import parse_length
 
 _INTRO = tr(
     "Name the tube, choose its stock or type a new one such as {stock}, and give its points from one end to the other: "
@@ -83,6 +84,11 @@ class NewTube(QWidget):
         self.points: list[StillCombo] = []
         self._points_box = QVBoxLayout()
         self._points_box.setContentsMargins(0, 0, 0, 0)
+        self.radius = QLineEdit(self)
+        self.radius.setAccessibleName(tr("radius of the new tube's bends"))
+        self.radius.setToolTip(
+            tr("At the tube's centreline, of all its bends; leave it empty for what is proposed")
+        )
         self.longer = QPushButton(tr("One more point"), self)
         self.longer.setToolTip(tr("Where the last point was, the tube bends"))
         self.done, self.leave = QPushButton(tr("Done"), self), QPushButton(tr("Cancel"), self)
@@ -96,6 +102,7 @@ class NewTube(QWidget):
         self._lay_out()
         self.name.textEdited.connect(lambda _: self._look())
         self.stock.editTextChanged.connect(lambda _: self._look())
+        self.radius.textEdited.connect(lambda _: self._look())
         self.handed.toggled.connect(lambda _: self._look())
         self.longer.clicked.connect(self._add_row)
         self.done.clicked.connect(self.finish)
@@ -111,6 +118,9 @@ class NewTube(QWidget):
         rows.addWidget(words_label(self, tr("points, from its start to its finish")))
         rows.addLayout(self._points_box)
         rows.addWidget(self.longer)
+        self._bends = QFormLayout()
+        self._bends.addRow(tr("radius of its bends"), self.radius)
+        rows.addLayout(self._bends)
         rows.addWidget(self.handed)
         rows.addWidget(self.told)
         buttons = QHBoxLayout()
@@ -135,6 +145,7 @@ class NewTube(QWidget):
         self.stock.setCurrentIndex(len(frame.stock) - 1)
         self.stock.blockSignals(False)
         self.handed.setChecked(False)
+        self.radius.clear()
         for combo in self.points:
             self._points_box.removeWidget(combo)
             combo.deleteLater()
@@ -172,6 +183,7 @@ class NewTube(QWidget):
         combo.editTextChanged.connect(lambda _: self._look())
         self.points.append(combo)
         self._points_box.addWidget(combo)
+        self._bends.setRowVisible(self.radius, len(self.points) > 2)
         self._chain()
         combo.setFocus()
 
@@ -182,6 +194,7 @@ class NewTube(QWidget):
             self.stock,
             *self.points,
             self.longer,
+            self.radius,
             self.handed,
             self.done,
             self.leave,
@@ -303,6 +316,11 @@ class NewTube(QWidget):
         if isinstance(section, RoundTube):
             steel = frame.stock[stock].steel
             radius = first_radius(frame.tools.values(), section, steel)
+            self.radius.setPlaceholderText(length_shown(radius, inches=frame.units == "in"))
+            if len(path) > 2 and self.radius.text().strip():
+                radius = parse_length(
+                    self.radius.text(), "radius of its bends", default_unit=frame.units
+                )
         radii = (radius,) * (len(path) - 2)
         return frame, Tube(name, stock, tuple(path), radii, handed=self.handed.isChecked())
 
@@ -317,29 +335,11 @@ class NewTube(QWidget):
             return
         self.done.setEnabled(True)
         self.thought.emit(frame, tube.path)
-        self.proposing.ask(lambda: (tube.name, *add_tube(frame, tube)))
+        self.proposing.ask(lambda: proposed(frame, tube))
 
     def _proposed(self, found: tuple[str, Frame, tuple[Proposal, Proposal]]) -> None:
         name, frame, ways = found
-        start, finish = (one.words for one in ways)
-        words = [tr("Proposed, and you can change it: start: {start}; finish: {finish}.")]
-        tube, inches = frame.tube(name), frame.units == "in"
-        places, path = Places(frame), tube.path
-        if tube.radii:
-            count = counted(len(tube.radii), tr("{n} bend"), tr("{n} bends"))
-            radius = f"{length_shown(tube.radii[0], inches=inches)} {frame.units}"
-            text = tr("{count} between its ends, of radius {radius}, which you can change later.")
-            words.append(text.format(count=count, radius=radius))
-        bought = frame.stock[tube.stock]
-        if tube.stock not in self._frame.stock:
-            text = tr("{stock} is taken as {material}, {meaning}; change that in the list Stock.")
-            name, steel = tube.stock, bought.steel.name
-            words.append(text.format(stock=name, material=steel, meaning=MATERIAL_WORDS[steel]))
-        with contextlib.suppress(CopewrightError):
-            # How what was typed was read.
-            ends = (place_shown(places.point(one), inches=inches) for one in (path[0], path[-1]))
-            words.insert(0, tr("From {first} to {last}.").format(first=next(ends), last=next(ends)))
-        self.told.setText("\n".join(words).format(start=start, finish=finish))
+        self.told.setText(proposed_words(self._frame, frame, name, ways))
         self._ready = name, frame
         if self._then:
             self.finish()

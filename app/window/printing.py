@@ -74,7 +74,8 @@ def ask_printer(
         title: of the job, in the person's language.
     """
     printer = QPrinter(QPrinter.PrinterMode.HighResolution)
-    printer.setDocName(title)
+    # It is proposed as a file's name where it is printed into one.
+    printer.setDocName(title.replace(":", ""))
     if choices.printer in printer_names():
         printer.setPrinterName(choices.printer)
     set_paper(printer, paper(choices.sheet))

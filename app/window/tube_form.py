@@ -22,7 +22,9 @@ from app.window.page_frame import StillCombo
 from app.window.shown_words import HAND_WORDS, STEP_WORDS, USE_TIP
 from app.window.words import tr
 from geometry.bend_plan import first_radius
+from geometry.errors import CopewrightError
 from geometry.frame import END_NAMES, STEPS, End, Frame, Tube, hand_of, made_names
+from geometry.parts import check_made
 from geometry.section import BoxSection
 from geometry.tolerances import MAX_SIZE_MM
 
@@ -281,7 +283,14 @@ class TubeForm(NamedForm):
         """Of one bend, or of all where they are alike."""
         alike = self.alike.isChecked()
         radii = tuple(value if alike else field.value for field in self.radii)
-        self._tell(tr("Bend radius of {name}"), radii=radii)
+        tube, frame = self.tube, self._frame
+        if tube is None or frame is None:
+            return
+        new = replace(tube, radii=radii)
+        self.tell(
+            tr("Bend radius of {name}").format(name=tube.name),
+            lambda: _still_made(frame, tube, new),
+        )
 
     def _made_alike(self, on: bool) -> None:
         if on and self.radii:
@@ -289,7 +298,7 @@ class TubeForm(NamedForm):
 
     def _trim_typed(self) -> None:
         start, finish = (field.value for field in self.trims)
-        self._tell(tr("Left on of {name}"), trim=(start, finish))
+        self._tell(tr("Spare bar of {name}"), trim=(start, finish))
 
     def _end_changed(self, index: int, end: End) -> None:
         if self.tube is None:
@@ -329,3 +338,17 @@ class TubeForm(NamedForm):
         tube = self.tube
         if tube is not None:
             self.tell(words.format(name=tube.name), lambda: replace(tube, **changes))  # type: ignore[arg-type]
+
+
+def _still_made(frame: Frame, before: Tube, new: Tube) -> Tube:
+    """A tube as it is to be.
+
+    Raises:
+        CopewrightError: where that cannot be made, though what was there before can.
+    """
+    try:
+        check_made(frame, before)
+    except CopewrightError:
+        return new
+    check_made(frame, new)
+    return new

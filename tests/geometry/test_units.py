@@ -16,6 +16,7 @@ from geometry.units import (
     parse_length,
     parse_od_and_wall,
     parse_wall,
+    said_in_inches,
 )
 
 
@@ -141,3 +142,26 @@ def test_formats():
     assert format_inch(-6.35) == '-1/4"'
     assert format_inch(25.4) == '1"'
     assert format_inch(0.01) == '0"'
+
+
+@pytest.mark.parametrize(
+    ("mm", "inches"),
+    [
+        (
+            "radius 100 mm is tight, under 3. Use 101.1 mm or more.",
+            "radius 3.937 in is tight, under 3. Use 3.98 in or more.",
+        ),
+        ("a tube of 30 x 2 mm, 12.5 mm apart", "a tube of 1.181 x 0.079 in, 0.492 in apart"),
+        ("it is -25.4 mm off (254 mm).", "it is -1 in off (10 in)."),
+        ("bend 2 is 0.5° over, 12 % of it; 5 mmx", "bend 2 is 0.5° over, 12 % of it; 5 mmx"),
+    ],
+)
+def test_a_sentence_says_its_lengths_in_inches(mm, inches):
+    """By hand: 100 / 25.4 = 3.937, 101.1 / 25.4 = 3.980."""
+    assert said_in_inches(mm) == inches
+
+
+def test_a_name_that_looks_like_a_length_stays():
+    words = "The 30 mm bar is 30 mm short of 30 mm bar left."
+    names = ["30 mm bar", "30 mm bar left", "rail"]
+    assert said_in_inches(words, names) == "The 30 mm bar is 1.181 in short of 30 mm bar left."

@@ -12,7 +12,7 @@ from PySide6.QtCore import QPointF
 from geometry.as_bent_checks import as_drawn
 from geometry.bend_tool import BendTool
 from geometry.edits import put_tool
-from tests.app.window.conftest import solved
+from tests.app.window.conftest import solved, type_in
 from tests.geometry.test_hoop_as_bent import hoop
 
 STAND = Path(__file__).parents[3] / "sample_projects/paddock-stand/paddock-stand.frame"
@@ -88,3 +88,52 @@ def test_a_tube_to_come_is_seen_whole_however_far_away(qtbot, new, title):
     for x, y in places:
         assert 0 <= x <= view.width()
         assert 0 <= y <= view.height()
+
+
+def test_the_radius_of_its_bends_is_typed_where_it_has_some(qtbot, new):
+    page = new.window().frame
+    assert not new.radius.isVisible()
+    new.name.setText("arch")
+    new.stock.setEditText("30x2")
+    new.longer.click()
+    assert new.radius.isVisible()
+    for combo, words in zip(new.points, ("0, 0, 900", "0, 0, 1300", "0, 400, 1300"), strict=True):
+        combo.setEditText(words)
+    told(qtbot, new, "1 bend between its ends, of radius 90 mm.")
+    assert new.radius.placeholderText() == "90"
+    new.radius.setText("110.5")
+    new.radius.textEdited.emit("110.5")
+    told(qtbot, new, "of radius 110.5 mm.")
+    # What does not fit is said, and cannot be added.
+    new.radius.setText("700")
+    new.radius.textEdited.emit("700")
+    qtbot.waitUntil(
+        lambda: "radius" in new.told.text() and not new.done.isEnabled(), timeout=10_000
+    )
+    new.radius.setText("wide")
+    new.radius.textEdited.emit("wide")
+    told(qtbot, new, "radius of its bends")
+    assert not new.done.isEnabled()
+    new.radius.setText("110.5")
+    new.radius.textEdited.emit("110.5")
+    told(qtbot, new, "of radius 110.5 mm.")
+    new.finish()
+    assert page.frame.tube("arch").radii == (110.5,)
+    assert page.column.current == "arch"
+    assert page.forms.front is page.forms.tube
+
+
+def test_a_radius_that_does_not_fit_leaves_the_last_one(qtbot, new):
+    page = new.window().frame
+    page.document.do("Hoop", lambda _: as_drawn(replace(hoop(), tubes=hoop().tubes[:1])))
+    solved(qtbot, page)
+    page.choose("Tubes", "hoop")
+    form = page.forms.tube
+    before = page.frame
+    (field, *_) = form.radii
+    type_in(qtbot, field, "900")
+    assert page.frame == before
+    assert "what was there before still counts" in form.problem.text()
+    assert not form.problem.isHidden()
+    type_in(qtbot, field, "95")
+    assert page.frame.tube("hoop").radii[0] == 95

@@ -42,7 +42,7 @@ def test_each_change_is_a_new_tube_with_the_rest_as_it_was(form, qtbot):
     assert form.told[-1] == ("Bend radius of top rail", replace(rail, radii=(155.0,)))
     type_in(qtbot, form.trims[1], "12")
     rail = replace(rail, radii=(155.0,), trim=(10.0, 12.0))
-    assert form.told[-1] == ("Left on of top rail", rail)
+    assert form.told[-1] == ("Spare bar of top rail", rail)
     form.stock.setCurrentText("main")
     form.stock.activated.emit(0)
     assert form.told[-1][1].stock == "main"

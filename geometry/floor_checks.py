@@ -1,0 +1,37 @@
+"""Whether something stands lower than the floor that other tubes are cut to stand on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from geometry.findings import Finding
+from geometry.fitup import FittedPart
+from geometry.skin import skin_rings
+from geometry.units import format_mm
+
+_LEVEL = 1 - 1e-6
+_LOWER_MM = 1.0
+"""Less does not keep a frame from standing."""
+
+
+def below_floor(parts: Sequence[FittedPart]) -> Iterator[Finding]:
+    """Parts that reach below a level plane on which the ends of others stand."""
+    floors: dict[float, list[str]] = {}
+    for one in parts:
+        for end in one.part.ends:
+            if end.plane is not None and abs(end.plane[1][2]) > _LEVEL and end.axis[2] < 0:
+                floors.setdefault(round(end.plane[0][2], 2), []).append(end.where)
+    if not floors:
+        return
+    # Of several, the lowest is the floor; a plate may be higher.
+    floor = min(floors)
+    standing = {where.rpartition(", ")[0] for where in floors[floor]}
+    for one in parts:
+        below = floor - float(skin_rings(one)[..., 2].min())
+        if one.part.name not in standing and below > _LOWER_MM:
+            yield Finding(
+                "below-floor", "note", one.part.name,
+                f"It reaches {format_mm(below, 1)} mm below the level plane at height {format_mm(floor, 1)} mm that "
+                f"{' and '.join(floors[floor])} {'are' if len(floors[floor]) > 1 else 'is'} cut to stand on.",
+                "If that plane is the floor, raise the tube, or lower the plane.",
+            )  # fmt: skip
