@@ -201,7 +201,7 @@ class TubeDetails(QWidget):
         self._call(len(END_NAMES), tr("Facts") if table is None else tr("Bends"))
         if table is not None:
             # Above the numbers of the bends: the unit of all lengths.
-            unit = tr("inches") if inches else tr("mm")
+            unit = tr("lengths: inches") if inches else tr("lengths: mm")
             self.bends.show_table(replace(table, units=(unit, *table.units[1:])))
 
     def _fail(self, error: Exception) -> None:

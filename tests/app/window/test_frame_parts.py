@@ -91,7 +91,7 @@ def test_a_bent_tube_has_its_table_and_facts(qtbot, page):
     drawn(qtbot, page)
     tabs = page.details.tabs
     assert tabs.tabText(2) == "Bends"
-    assert page.details.bends.horizontalHeaderItem(0).text() == "bend\nmm"
+    assert page.details.bends.horizontalHeaderItem(0).text() == "bend\nlengths: mm"
     assert page.details.bends.rowCount() >= 3
     in_mm = [float(page.details.bends.item(row, 1).text()) for row in range(3)]
     assert "main rail left" in page.details.facts.text()
