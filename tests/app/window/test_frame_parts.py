@@ -98,7 +98,7 @@ def test_a_bent_tube_has_its_table_and_facts(qtbot, page):
     # Read in inches, the table is in inches and says so.
     page.window().inches.setChecked(True)
     head = page.details.bends.horizontalHeaderItem
-    qtbot.waitUntil(lambda: head(0).text() == "bend\ninches", timeout=20_000)
+    qtbot.waitUntil(lambda: head(0).text() == "bend\nlengths: inches", timeout=20_000)
     in_inches = [float(page.details.bends.item(row, 1).text()) for row in range(3)]
     assert in_inches == pytest.approx([value / 25.4 for value in in_mm], abs=0.0008)
     heads = [page.details.bends.horizontalHeaderItem(n).text() for n in range(9)]
