@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from geometry.as_bent import Returned, developed_length
 from geometry.findings import Finding
@@ -24,21 +25,54 @@ def open_limit(wall: float) -> float:
     return min(0.5 + 0.2 * wall, 3.0)
 
 
-def end_words(came: Returned, bar_ends: tuple[float, float]) -> str:
+@dataclass(frozen=True)
+class Bar:
+    """The bar that a tube was to be bent from.
+
+    Attributes:
+        ends: how far it goes on beyond the path's start and finish, mm.
+        spare: how much of that is spare, to be sawn off, mm.
+    """
+
+    ends: tuple[float, float]
+    spare: tuple[float, float]
+
+    def longer(self, came: Returned) -> list[float | None]:
+        """By how much its two ends are longer than the bar was there, mm; None where that was not measured."""
+        return [
+            None if steel is None else steel - end
+            for steel, end in zip(came.steel, self.ends, strict=True)
+        ]
+
+    def off_already(self, came: Returned) -> list[float]:
+        """How much of the spare bar was sawn off at either end before it was measured, mm."""
+        return [
+            -by if by is not None and -spare - _SAID_MM <= by < 0.0 else 0.0
+            for by, spare in zip(self.longer(came), self.spare, strict=True)
+        ]
+
+
+def bar_of(drawn: FittedPart) -> Bar:
+    """The bar of a part as it is drawn."""
+    return Bar(drawn.bar_ends, drawn.part.tube.trim)
+
+
+def end_words(came: Returned, bar: Bar) -> str:
     """By how much its end straights differ from those of the bar, where they were measured; "" for nothing.
 
     What is too long there is no fault: it is sawn off.
-
-    Args:
-        came: the tube as it came.
-        bar_ends: how far the bar was to go on beyond the path's start and finish, mm.
     """
     words = []
-    for number, by, steel in zip((1, len(came.rows) + 1), bar_ends, came.steel, strict=True):
-        longer = (steel or 0.0) - by
-        if steel is not None and abs(longer) >= _SAID_MM:
-            way = "over, to be sawn off" if longer > 0 else "under"
-            words.append(f"straight {number} is {abs(longer):.1f} mm {way}")
+    for number, longer, off in zip(
+        (1, len(came.rows) + 1), bar.longer(came), bar.off_already(came), strict=True
+    ):
+        if longer is None or abs(longer) < _SAID_MM:
+            continue
+        if off:
+            words.append(f"{off:.1f} mm of the spare bar at straight {number} is off already")
+            continue
+        way = "over, to be sawn off" if longer > 0 else "under"
+        words.append(f"straight {number} is {abs(longer):.1f} mm {way}")
     return ", ".join(words)
 
 
@@ -56,8 +90,9 @@ def bar_findings(came: Returned, drawn: FittedPart, now: FittedPart) -> Iterator
 
 def _grown(came: Returned, drawn: FittedPart) -> Iterator[Finding]:
     """A tube both of whose end straights were measured, and which is not as long as its bar."""
-    bar = came.nominal.developed_length + sum(drawn.bar_ends)
-    by = developed_length(came) - bar
+    known = bar_of(drawn)
+    bar = came.nominal.developed_length + sum(known.ends)
+    by = developed_length(came) + sum(known.off_already(came)) - bar
     if None in came.steel or abs(by) < _DOUBT_MM:
         return
     straights = came.path.straights

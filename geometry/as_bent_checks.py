@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from geometry.as_bent import AsBent, Returned, looks_mirrored, returned
-from geometry.as_bent_bar import bar_findings, end_words, open_limit
+from geometry.as_bent_bar import Bar, bar_findings, bar_of, end_words, open_limit
 from geometry.bend import bend_table
 from geometry.end_cut import EndCut
 from geometry.errors import CopewrightError
@@ -207,24 +207,32 @@ def as_bent_findings(frame: Frame, fitted: Fitted, drawn: Fitted) -> Iterator[Fi
                 )  # fmt: skip
                 continue
             fits = seats_on(frame, part.tube.name, part.hand)
-            yield _said(came, one, fits, measured, frame.drawing.tolerance)
+            length = list(bar_findings(came, one, now.get(part.name, one)))
+            short = any(each.code == "as-bent-short" for each in length)
+            yield _said(came, one, fits, measured, frame.drawing.tolerance, short=short)
             if looks_mirrored(part.path, measured):
                 yield Finding(
                     "as-bent-hand", "warning", part.name, "It measures like the opposite hand.",
                     "Look whether left and right were swapped before you use it or send it back.",
                 )  # fmt: skip
             yield from _doubts(came, part.name)
-            yield from bar_findings(came, one, now.get(part.name, one))
+            yield from length
 
 
 def _said(
-    came: Returned, one: FittedPart, fits: list[Seat], measured: AsBent, chosen: ToleranceClass
+    came: Returned,
+    one: FittedPart,
+    fits: list[Seat],
+    measured: AsBent,
+    chosen: ToleranceClass,
+    *,
+    short: bool,
 ) -> Finding:
     """Where the tube is off, and what that does to its joints."""
     part = one.part
     names = ["start", *(f"bend {number}" for number in range(1, len(came.rows) + 1)), "finish"]
     places = ", ".join(f"{name} {off:.1f} mm" for name, off in zip(names, came.off, strict=True))
-    words = off_words(came, one.bar_ends, chosen)
+    words = off_words(came, bar_of(one), chosen)
     what = (
         f"As bent, {words}; its points lie so far from where they are drawn: {places}."
         if words
@@ -243,8 +251,11 @@ def _said(
     )
     if not off:
         fit = "What is cut to the drawing still fits it: no joint stands open by more than ISO 5817 level C allows."
-        doubt = "Measure it again before you trust this: the figures do not go together."
-        return Finding("as-bent", "note", part.name, what, doubt if _contradicts(came) else fit)
+        if short:
+            fit = "It is too short for its cuts: what stands beside this as an error comes first."
+        elif _contradicts(came):
+            fit = "Measure it again before you trust this: the figures do not go together."
+        return Finding("as-bent", "note", part.name, what, fit)
     ends = "; ".join(f"{one.where} {seat_words(one)}" for one in off)
     return Finding(
         "as-bent", "warning", part.name,
@@ -256,15 +267,15 @@ def _said(
     )  # fmt: skip
 
 
-def off_words(came: Returned, bar_ends: tuple[float, float], chosen: ToleranceClass) -> str:
+def off_words(came: Returned, bar: Bar, chosen: ToleranceClass) -> str:
     """All that is not as drawn; "" for nothing.
 
     Args:
         came: the tube as it came.
-        bar_ends: how far the bar was to go on beyond the path's start and finish, mm.
+        bar: that it was to be bent from.
         chosen: how true it was to be.
     """
-    every = (deviation_words(came, chosen), end_words(came, bar_ends), spread_words(came))
+    every = (deviation_words(came, chosen), end_words(came, bar), spread_words(came))
     return "; ".join(filter(None, every))
 
 

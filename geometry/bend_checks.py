@@ -73,7 +73,7 @@ def _left_on(result: BendResult) -> Iterator[Finding]:
             f"its {' and its '.join(bare)} take{'s' * (len(bare) == 1)} the bar to its last millimetre, and bends come out some "
             "millimetres along.",
             f"Give it at least {format_mm(LEAST_LEFT_ON_MM)} mm of spare bar, which is sawn off after bending: "
-            f"{format_mm(both[0])} at its start, {format_mm(both[1])} at its finish.",
+            f"{format_mm(both[0])} mm at its start, {format_mm(both[1])} mm at its finish.",
         )  # fmt: skip
 
 
@@ -160,7 +160,7 @@ def _tools(result: BendResult) -> Iterator[Finding]:
             if job.tools:
                 near = result.radii_left(number - 1)
                 there = (
-                    f"for {format_mm(job.tube.od)} mm tube there are {', '.join(format_mm(r, 1) for r in near)} mm"
+                    f"for {format_mm(job.tube.od)} mm tube there are {', '.join(f'{format_mm(r, 1)} mm' for r in near)}"
                     if near
                     else f"there is none for {format_mm(job.tube.od)} mm tube"
                 )
@@ -189,8 +189,8 @@ def _tools(result: BendResult) -> Iterator[Finding]:
     for (name, clr, left), numbers in off.items():
         yield Finding(
             "radius-off", "warning", f"{job.name}, {bends_words(numbers)}",
-            f"{name} leaves a radius of {left} mm, not {format_mm(clr)}.",
-            f"Give {'the bend' if len(numbers) == 1 else 'these bends'} a radius of {left}, so that the tube is drawn as it "
+            f"{name} leaves a radius of {left} mm, not {format_mm(clr)} mm.",
+            f"Give {'the bend' if len(numbers) == 1 else 'these bends'} a radius of {left} mm, so that the tube is drawn as it "
             "will be; or mend the tool's radius or its trial bends.",
         )  # fmt: skip
 
@@ -242,7 +242,7 @@ def _smaller_radius(job: BendJob, number: int, least: float) -> str:
     radius = (leg - least) / tangents
     if one != two or radius < LEAST_RADIUS_DIAMETERS * job.tube.od:
         return "Make it "
-    return f"Radius {math.floor(radius * 10) / 10:g} or less, or "
+    return f"Radius {math.floor(radius * 10) / 10:g} mm or less, or "
 
 
 def _drops(job: BendJob, tools: Sequence[Found], first: EndName) -> list[tuple[int, float]]:

@@ -68,6 +68,10 @@ def what_is_met(at: PartEnd, targets: Sequence[Target], round_mm: Floats) -> Met
     starts = at.spread(at.part.outline.at(round_mm))
     pieces = [piece for target in targets for piece in target.pieces]
     owners = [number for number, target in enumerate(targets) for _ in target.pieces]
+    if not pieces:
+        # It names what lies behind all that it looks for.
+        none = np.full(len(starts), -1)
+        return Met(none, np.zeros(len(starts), dtype=bool), starts, pieces, none)
     entries = np.array([piece.entries(starts, at.axis, -at.behind) for piece in pieces])
     first = np.argmin(entries, axis=0)
     along = entries[first, np.arange(len(starts))]

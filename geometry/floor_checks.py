@@ -31,7 +31,7 @@ def below_floor(parts: Sequence[FittedPart]) -> Iterator[Finding]:
         if one.part.name not in standing and below > _LOWER_MM:
             yield Finding(
                 "below-floor", "note", one.part.name,
-                f"It reaches {format_mm(below, 1)} mm below the level plane at height {format_mm(floor, 1)} mm that "
-                f"{' and '.join(floors[floor])} {'are' if len(floors[floor]) > 1 else 'is'} cut to stand on.",
+                f"It reaches {format_mm(below, 1)} mm below the level plane that {' and '.join(floors[floor])} "
+                f"{'are' if len(floors[floor]) > 1 else 'is'} cut to stand on, at height {format_mm(floor, 1)} mm.",
                 "If that plane is the floor, raise the tube, or lower the plane.",
             )  # fmt: skip

@@ -315,6 +315,12 @@ def made_names(tube: Tube) -> tuple[str, ...]:
     return tuple(part_name(tube.name, hand) for hand in HANDS) if tube.handed else (tube.name,)
 
 
+def names_of(frame: Frame) -> list[str]:
+    """All names that the person gave to what is in a frame, and those of the parts."""
+    tubes = [name for tube in frame.tubes for name in (tube.name, *made_names(tube))]
+    return [*tubes, *frame.points, *frame.stock, *frame.tools]
+
+
 def hand_of(tube: Tube, part: str) -> str:
     """Which hand of a tube a part of it is: "left", "right", or "" where it has none."""
     return next((hand for hand in HANDS if tube.handed and part == part_name(tube.name, hand)), "")

@@ -15,7 +15,7 @@ from geometry.fitup import Fitted, FittedPart, solve
 from geometry.frame import END_NAMES, Frame, Step
 from geometry.made import LINE_PLACES, Made, MadeBend, MadeEnd
 from geometry.section import RoundTube
-from geometry.units import MM_PER_INCH, format_mm
+from geometry.units import format_mm
 
 _SAME_MM, _SAME_DEG = 0.5, 0.1
 """What is nearer than this is the same piece of steel: nobody saws or bends by hand to less (common practice, no source)."""
@@ -94,7 +94,7 @@ def made_findings(fitted: Fitted) -> Iterator[Finding]:
         if one.part.came is not None:
             # It is bent as it is, and as long as it is; its ends are all that there is left to cut.
             now = replace(now, length=was.length, bends=was.bends, last=was.last)
-        how = _otherwise(was, now, inches=frame.units == "in")
+        how = _otherwise(was, now)
         if how:
             yield Finding(
                 "made-otherwise", "warning", name,
@@ -104,7 +104,7 @@ def made_findings(fitted: Fitted) -> Iterator[Finding]:
             )  # fmt: skip
 
 
-def _otherwise(was: Made, now: Made, *, inches: bool) -> list[str]:
+def _otherwise(was: Made, now: Made) -> list[str]:
     """What is not the same, in words."""
     other = [
         name
@@ -114,9 +114,8 @@ def _otherwise(was: Made, now: Made, *, inches: bool) -> list[str]:
     words = [] if _only_turned(was, now) else [f"its {name} is cut otherwise" for name in other]
     longer = now.length - was.length
     if abs(longer) >= _SAME_MM:
-        by = f"{format_mm(abs(longer))} mm"
-        by += f" ({format_mm(abs(longer) / MM_PER_INCH, 3)} in)" if inches else ""
-        words.append(f"it is {by} {'longer' if longer > 0 else 'shorter'}")
+        way = "longer" if longer > 0 else "shorter"
+        words.append(f"it is {format_mm(abs(longer))} mm {way}")
     if (was.section, was.material) != (now.section, now.material):
         words.append("it is of other tube")
     if not _same_bends(was, now):

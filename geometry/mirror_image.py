@@ -106,7 +106,8 @@ def _image(end: PartEnd, part: Part) -> PartEnd | None:
         return part.ends[number]
     for other in (end, part.ends[1 - number]):
         if all(_alike(getattr(other, of), getattr(end, of)) for of in ("point", "axis", "datum")):
-            same = _asked(other) == _asked(end) and _image_plane(end.plane) == other.plane
+            alike = other.end == end.end or _asked(other) == _asked(end)
+            same = alike and _image_plane(end.plane) == other.plane
             return other if same else None
     return None
 

@@ -203,7 +203,9 @@ def _meshes(skin: Floats, bore: Floats, out: Floats, rows: Ints) -> list[SolidMe
     meshes = []
     for first, last, count in zip(rows.tolist(), rows[1:].tolist(), counts.tolist(), strict=False):
         these = slice(first, last)
-        facets = Facets(ways[these], levels[these], ridges[these], flats_beside(1, count))
+        # Copies: a mesh that is kept is not to keep all those that were made with it.
+        kept = (ways[these].copy(), levels[these].copy(), ridges[these].copy())
+        facets = Facets(*kept, flats_beside(1, count))
         own = rings[:, these]
         closed = np.concatenate((own, own[:, :1]), axis=1)
         normals = out[these]

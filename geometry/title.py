@@ -47,17 +47,29 @@ def length_tolerance(chosen: ToleranceClass, length: float) -> float:
     return float(_LINEAR[chosen][bisect_left(_LENGTHS, length)])
 
 
-def length_steps(chosen: ToleranceClass, longest: float) -> list[tuple[float, float]]:
-    """Up to which lengths, mm, how much is allowed either way, mm, as far as the longest: ISO 13920, table 1.
+def length_steps(chosen: ToleranceClass, lengths: Sequence[float]) -> list[tuple[float, float]]:
+    """Up to which lengths, mm, how much is allowed either way, mm, for all of some: ISO 13920, table 1.
 
-    Steps that allow as much are one.
+    Steps that allow as much are one; the last reaches to infinity where a length is beyond the table.
     """
-    steps: dict[float, float] = {}
-    for most, allowed in zip(_LENGTHS[1:], _LINEAR[chosen][1:], strict=True):
-        steps[float(allowed)] = most
-        if most >= longest:
-            break
-    return [(most, allowed) for allowed, most in steps.items()]
+    return _steps(_LENGTHS, [float(one) for one in _LINEAR[chosen]], lengths)
+
+
+def angle_steps(chosen: ToleranceClass, legs: Sequence[float]) -> list[tuple[float, float]]:
+    """The same for angles: up to which legs, mm, how many degrees: ISO 13920, table 2."""
+    minutes = _ANGULAR_MINUTES[chosen]
+    return _steps((*_LEGS, math.inf), [one / 60.0 for one in minutes], legs)
+
+
+def _steps(
+    ends: Sequence[float], allowed: Sequence[float], sizes: Sequence[float]
+) -> list[tuple[float, float]]:
+    """The steps of a table that some sizes need, from the first to the last of them."""
+    needed = [bisect_left(ends, size) for size in sizes if size >= LEAST_LENGTH_MM] or [0]
+    found: dict[float, float] = {}
+    for number in range(min(needed), max(needed) + 1):
+        found[allowed[number]] = ends[number] if ends[number] < 1e9 else math.inf
+    return [(most, by) for by, most in found.items()]
 
 
 def angle_tolerance(chosen: ToleranceClass, leg: float) -> float:

@@ -210,23 +210,30 @@ def shown_inches(value_mm: float) -> str:
     return format_mm(value_mm / MM_PER_INCH, 4)
 
 
-_IN_WORDS = re.compile(r"(?<![\w.])(-?\d+(?:\.\d+)?)((?: x \d+(?:\.\d+)?)*) mm\b")
+_NUMBER = r"-?\d+(?:\.\d+)?"
+_PLACE = rf"\({_NUMBER}, {_NUMBER}, {_NUMBER}\)"
+_LENGTHS = rf"(?<![\w.]){_NUMBER}(?: (?:x|to|up to) {_NUMBER})* mm\b"
 
 
 def said_in_inches(words: str, names: Iterable[str] = ()) -> str:
-    """A sentence whose lengths in mm, such as "1.5 mm" or "30 x 2 mm", are said in inches, to a thousandth.
+    """A sentence whose lengths in mm are said in inches, to a thousandth.
+
+    Such as "1.5 mm", "30 x 2 mm", "from 3 up to 20 mm"; and places such as "(0, -20, 1.5)".
 
     Args:
         words: the sentence.
         names: that may stand in it, and stay as they are though one looks like a length.
     """
-    kept = [re.escape(name) for name in names if _IN_WORDS.search(name)]
-    pattern = re.compile("|".join([*sorted(kept, key=len, reverse=True), _IN_WORDS.pattern]))
+    lengths = rf"{_PLACE}|{_LENGTHS}"
+    kept = sorted(
+        (re.escape(name) for name in names if re.search(lengths, name)), key=len, reverse=True
+    )
+    pattern = "|".join([*kept, f"(?P<lengths>{lengths})"])
 
     def inches(found: re.Match[str]) -> str:
-        if found[1] is None:
+        if found["lengths"] is None:
             return found[0]
-        sizes = found[0].removesuffix(" mm").split(" x ")
-        return f"{' x '.join(format_mm(float(size) / MM_PER_INCH, 3) for size in sizes)} in"
+        said = re.sub(_NUMBER, lambda one: format_mm(float(one[0]) / MM_PER_INCH, 3), found[0])
+        return re.sub(" mm$", " in", said)
 
-    return pattern.sub(inches, words)
+    return re.sub(pattern, inches, words)

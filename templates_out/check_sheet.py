@@ -15,7 +15,7 @@ from geometry.frame import HANDS, Units
 from geometry.parts import Part, across
 from geometry.path import Path, Point
 from geometry.places import known_places
-from geometry.title import angle_tolerance, length_steps
+from geometry.title import angle_steps, length_steps
 from geometry.tolerances import CENTRE_PLANE_MM
 from geometry.units import format_fixed, format_mm
 from geometry.vectors import cross, length
@@ -33,7 +33,7 @@ _HOW = (
     "side of the other; of two sizes from left side to left side and from right side to right side: the length is half-way "
     "between the two. To a tube's free end measure to the middle of that end. Where a tube is coped, its point lies on the "
     "centreline of what it sits on. Heights are from z 0, the "
-    "floor where the points were set out from it, to the middle of a tube: a tape on its top reads half its diameter more.",
+    "floor where the points were set out from it, to the middle of a tube: a tape on its top reads half its diameter, or height, more.",
     "The slope is from level: of a straight tube along it, of a bent tube that of the plane that its bends lie in.",
     "Measure before tacking, after it, and after each weld (common practice, no source). Both lengths from a corner to the "
     "far corner of the other pair must be alike: else the two pairs do not stand square to each other.",
@@ -44,8 +44,9 @@ _BENT = (
 )
 _SAME_MM = 0.05
 """Nearer than a tape tells."""
-_FLAT = 1e-6
-"""Sine of the angle at which a straight may leave the plane of the first bend and still lie in it."""
+_FLAT = 0.005
+"""Sine of the angle at which a straight may leave the plane of the first bend and still lie in it: a third of a degree."""
+_SAME_DEG = 0.05
 
 
 @dataclass(frozen=True)
@@ -134,11 +135,19 @@ def tube_spans(fitted: Fitted) -> list[Span]:
     for tube in fitted.frame.tubes:
         parts = [one.part for one in fitted.parts if one.part.tube.name == tube.name]
         each = [_span(part, places) for part in parts]
-        if each and all(abs(one.apart - each[0].apart) < _SAME_MM for one in each):
+        if each and all(_alike(one, each[0]) for one in each):
             first, last = tube.path[0], tube.path[-1]
             each = [replace(each[0], tube=tube.name, first=first, last=last)]
         rows += each
     return rows
+
+
+def _alike(one: Span, other: Span) -> bool:
+    """Whether a tape and a level cannot tell them apart."""
+    if (one.slope_deg is None) != (other.slope_deg is None):
+        return False
+    slopes = abs((one.slope_deg or 0.0) - (other.slope_deg or 0.0))
+    return abs(one.apart - other.apart) < _SAME_MM and slopes < _SAME_DEG
 
 
 def _span(part: Part, places: Mapping[str, Point]) -> Span:
@@ -260,14 +269,22 @@ def _corners(one: Across, unit: Units) -> tuple[str, str]:
 def _tolerance_words(result: FrameResult) -> str:
     """How far off the lengths may be."""
     chosen, unit = result.fitted.frame.drawing.tolerance, result.units
-    longest = max((one.apart for one in tube_spans(result.fitted)), default=0.0)
-    steps = length_steps(chosen, longest)
+    spans = [one.apart for one in tube_spans(result.fitted)]
+    every = [
+        *spans,
+        *(
+            size
+            for one in across_pairs(result.fitted)
+            for size in (one.apart, one.corner, one.back)
+        ),
+    ]
     lengths = [
-        f"{short_length(allowed, unit)} up to {short_length(most, unit)}" for most, allowed in steps
+        f"{short_length(allowed, unit)} {_reach(most, unit)}"
+        for most, allowed in length_steps(chosen, every)
     ]
     slopes = [
-        f"{format_mm(angle_tolerance(chosen, most))}° up to {short_length(most, unit)}"
-        for most, _ in steps
+        f"{format_mm(allowed)}° {_reach(most, unit)}"
+        for most, allowed in angle_steps(chosen, spans)
     ]
     return (
         f"They may be off, either way (ISO 13920, class {chosen}: the one that is chosen for the drawings): lengths by "
@@ -275,13 +292,25 @@ def _tolerance_words(result: FrameResult) -> str:
     )
 
 
+def _reach(most: float, unit: Units) -> str:
+    return f"up to {short_length(most, unit)}" if math.isfinite(most) else "above"
+
+
 def _shared(columns: Sequence[Sequence[str]], room: float) -> tuple[float, ...]:
-    """Widths of columns of names, mm, that share so much: as much to spare for each, or as much too little."""
+    """Widths of columns of names, mm, that share so much: as much to spare for each; the widest give way."""
     wanted = [
         max((text_width(cell, SMALL_MM) for cell in cells), default=0.0) + 3.0 for cells in columns
     ]
-    spare = (room - sum(wanted)) / len(wanted)
-    return tuple(width + spare for width in wanted)
+    most = max(wanted)
+    for given, width in enumerate(sorted(wanted)):
+        # None wider than this, and they fit.
+        fair = (room - sum(sorted(wanted)[:given])) / (len(wanted) - given)
+        if width > fair:
+            most = fair
+            break
+    widths = [min(width, most) for width in wanted]
+    spare = (room - sum(widths)) / len(widths)
+    return tuple(width + spare for width in widths)
 
 
 def check_contents(result: FrameResult, paper: Paper) -> list[Content]:
@@ -302,8 +331,8 @@ def check_contents(result: FrameResult, paper: Paper) -> list[Content]:
         flow.words(
             [
                 "What is built in as it came from the bender takes others along: ends of "
-                f"{', '.join(beside)} stand beside their points. Points with a star stand here where they were drawn, not where "
-                "those ends are. Every other figure on these sheets is the real tubes'."
+                f"{', '.join(beside)} stand beside their points. A star says that an end named after that point, of one hand at "
+                "least, is not there. Every other figure on these sheets is the real tubes'."
             ]
         )
     flow.table(

@@ -9,7 +9,7 @@ from geometry.as_bent_checks import as_bent_findings, as_drawn
 from geometry.bend_plan import BendJob, BendResult, solve_bend
 from geometry.findings import Finding
 from geometry.fitup import Fitted, FittedPart, solve
-from geometry.frame import Frame, Units, made_names
+from geometry.frame import Frame, Units, names_of
 from geometry.frame_checks import frame_findings
 from geometry.frame_landing import EndLanding, LandingMark, end_landings
 from geometry.made_checks import made_findings
@@ -112,8 +112,7 @@ def solve_frame(frame: Frame) -> FrameResult:
 
 def _in_inches(finding: Finding, frame: Frame) -> Finding:
     """A finding that says its lengths in inches."""
-    tubes = [part for tube in frame.tubes for part in (tube.name, *made_names(tube))]
-    names = [*tubes, *frame.points, *frame.stock, *frame.tools]
+    names = names_of(frame)
     what, do = (said_in_inches(words, names) for words in (finding.what, finding.do))
     return replace(finding, what=what, do=do)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from geometry.as_bent import HOLDS, AsBent, Hold, Returned, ends_apart, looks_mirrored, returned
+from geometry.as_bent_bar import Bar
 from geometry.as_bent_checks import (
     as_drawn,
     deviation_words,
@@ -115,7 +116,7 @@ def judged(frame: Frame, tube: Tube, hand: str, measured: AsBent | None) -> Came
         return CameBack(part, now, own, better, ends=ends)
     bend = bend_as_drawn(frame, part)
     bar_ends = bend.job.bar_ends if bend is not None else (0.0, 0.0)
-    off = off_words(came, bar_ends, frame.drawing.tolerance)
+    off = off_words(came, Bar(bar_ends, tube.trim), frame.drawing.tolerance)
     drawn = ends_apart(returned(came.nominal, AsBent(hand)), bar_ends)
     apart = drawn, ends_apart(came, bar_ends)
     classed = bool(deviation_words(came, frame.drawing.tolerance))

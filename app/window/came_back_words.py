@@ -6,6 +6,7 @@ from app.jobs.came_back import CameBack
 from app.window.page_frame import LEVEL_WORDS
 from app.window.shown_words import length_shown
 from app.window.words import tr
+from geometry.frame import names_of
 from geometry.units import said_in_inches
 
 HOLD_WORDS = {
@@ -26,7 +27,7 @@ def meaning(came: CameBack, *, inches: bool) -> list[str]:
         *_advice(came),
     ]
     # The findings are said in inches already; what is judged here is not.
-    return [said_in_inches(one) for one in words] if inches else words
+    return [said_in_inches(one, names_of(came.frame)) for one in words] if inches else words
 
 
 def _verdict(came: CameBack, *, inches: bool) -> list[str]:

@@ -50,8 +50,8 @@ def test_the_limit_is_the_published_one():
     assert open_limit(30.0) == 3.0
 
 
-def findings(**measured):
-    result = solve_frame(bench(as_bent=(AsBent("left", **measured),)))
+def findings(trim=(0.0, 0.0), **measured):
+    result = solve_frame(bench(trim=trim, as_bent=(AsBent("left", **measured),)))
     return {f.code: f for f in result.findings if f.where.startswith("rail left")}
 
 
@@ -99,6 +99,16 @@ def test_end_straights_are_judged_and_a_bar_does_not_grow():
     assert "straight 1 is 3.0 mm under" in short["as-bent"].what
     assert "6.0 mm shorter" in short["as-bent-bar"].what
     assert short["as-bent-bar"].do.startswith("Measure the straights again")
+    assert short["as-bent"].do.startswith("It is too short for its cuts")
+    # Spare bar that was sawn off before it was measured is no fault.
+    sawn = findings((30.0, 40.0), straights=(first + 10.0, middle, last))
+    assert (
+        "20.0 mm of the spare bar at straight 1 is off already, 40.0 mm of the spare bar at straight 3 is off already"
+        in sawn["as-bent"].what
+    )
+    assert "as-bent-bar" not in sawn
+    assert "as-bent-short" not in sawn
+    assert "still fits" in sawn["as-bent"].do
     # One end alone says nothing of the bar: the other may be as much shorter.
     assert "as-bent-bar" not in findings(straights=(first + 16.0, None, None))
 

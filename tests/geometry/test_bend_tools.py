@@ -79,7 +79,7 @@ def test_no_tool_fits():
     finding = found(job(Path(FLAT.vertices, (130.0, 100.0))))["no-tool"]
     assert finding.where == "tube, bend 1"
     # The radii that the tools leave, not their own: what is told is then no finding again.
-    assert "84.8, 102 mm" in finding.what
+    assert "84.8 mm, 102 mm" in finding.what
     assert "radius of 102 mm" in finding.do
     for radius in (84.8, 102.0):
         codes = found(job(Path(FLAT.vertices, (radius, 100.0))))

@@ -38,7 +38,7 @@ def test_a_bar_whose_middle_lies_on_the_floor_reaches_half_its_diameter_below():
     (finding,) = found(stand(0))
     assert (finding.code, finding.where) == ("below-floor", "bar")
     said = (
-        "It reaches 20 mm below the level plane at height 0 mm that leg, finish is cut to stand on"
+        "It reaches 20 mm below the level plane that leg, finish is cut to stand on, at height 0 mm"
     )
     assert said in finding.what
 

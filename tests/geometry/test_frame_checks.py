@@ -142,3 +142,20 @@ def test_a_bar_between_the_legs_of_a_hoop_ends_at_its_own_leg(aside):
         assert cut.shift == pytest.approx(0.0, abs=1e-9)
         wanted = plain_height(10.0, 12.7, 90.0, offset, turn).max()
         assert cut.beyond == pytest.approx(wanted, abs=1e-4)
+
+
+def test_an_end_that_names_what_lies_behind_all_that_it_looks_for():
+    """The wrong end of a cross tube names the front: it is told, and nothing else stops."""
+    points = {
+        "a": At(0, -200, 0), "b": At(0, 200, 0), "c": At(-300, -200, 0), "d": At(-300, 200, 0),
+        "s": At(-300, 0, 0), "e": At(0, 0, 0),
+    }  # fmt: skip
+    square = (End("square"), End("square"))
+    tubes = (
+        Tube("front", "m", ("a", "b"), (), square), Tube("rear", "m", ("c", "d"), (), square),
+        Tube("cross", "m", ("s", "e"), (), (End(onto=("front",)), End())),
+    )  # fmt: skip
+    frame = Frame("f", {"m": Stock(RoundTube(25.0, 1.5))}, points, tubes)
+    found = frame_findings(solve(frame))
+    codes = {one.code for one in found if one.where.startswith("cross")}
+    assert {"end-misses", "too-short"} <= codes

@@ -154,6 +154,10 @@ def test_formats():
         ("a tube of 30 x 2 mm, 12.5 mm apart", "a tube of 1.181 x 0.079 in, 0.492 in apart"),
         ("it is -25.4 mm off (254 mm).", "it is -1 in off (10 in)."),
         ("bend 2 is 0.5° over, 12 % of it; 5 mmx", "bend 2 is 0.5° over, 12 % of it; 5 mmx"),
+        (
+            "allowed is from 3 up to 400 mm; near (0, -25.4, 305)",
+            "allowed is from 0.118 up to 15.748 in; near (0, -1, 12.008)",
+        ),
     ],
 )
 def test_a_sentence_says_its_lengths_in_inches(mm, inches):

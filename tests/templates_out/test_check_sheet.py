@@ -22,12 +22,15 @@ from geometry.place import Along, At, MirrorOf
 from geometry.section import RoundTube
 from templates_out.check_sheet import (
     Span,
+    _shared,
     across_pairs,
     bend_points,
     beside_their_points,
     end_points,
     tube_spans,
 )
+from templates_out.drawing import SMALL_MM
+from templates_out.fonts import text_width
 from tests.readback import pages
 
 SAMPLES = Path(__file__).parents[2] / "sample_projects"
@@ -291,3 +294,41 @@ def test_a_frame_of_one_tube_has_no_pairs():
     points = {"nose": At(600, 0, 50), "spare": At(1, 2, 3)}
     frame = put_tube(Frame("f", FRAME.stock, points, ()), Tube("nose tube", "s", ("nose", "spare")))
     assert across_pairs(solve(frame)) == []
+
+
+@pytest.mark.parametrize("longest", [5, 30, 45, 80])
+def test_columns_share_a_sheet_whatever_the_names(longest):
+    columns = [["t", "rail"], ["n" * longest, "m"], ["w" * longest, "other"]]
+    widths = _shared(columns, 148.0)
+    assert sum(widths) == pytest.approx(148.0)
+    # A short column is never pushed aside by a long one.
+    assert widths[0] > text_width("rail", SMALL_MM) + 2.0
+    assert min(widths) > 0
+
+
+def test_tolerances_are_told_as_far_as_lengths_go(tmp_path, capsys):
+    """The frame's corners are farther apart than any of its tubes is long."""
+    points = {
+        "a": At(0, 300, 0), "b": At(900, 300, 0), "c": MirrorOf("a"), "d": MirrorOf("b"),
+    }  # fmt: skip
+    tubes = (Tube("rail", "s", ("a", "b")), Tube("other rail", "s", ("c", "d")))
+    save_frame(tmp_path / "f.frame", Frame("f", FRAME.stock, points, tubes))
+    main(["book", str(tmp_path / "f.frame"), "--out", str(tmp_path / "book")])
+    words = " ".join(one["text"] for one in pages((tmp_path / "book" / "book.pdf").read_bytes()))
+    # Class B, ISO 13920: 600 and 900 by 3, the corners' 1081.7 by 4.
+    assert "lengths by 3 up to 1000, 4 up to 2000;" in " ".join(words.split())
+
+
+def test_hands_that_lie_otherwise_have_a_row_each():
+    """Ends as far apart, and one hand twisted out of its plane."""
+    points = {
+        "a": At(0, 200, 0),
+        "k": At(400, 200, 0),
+        "l": At(400, 200, 300),
+        "b": At(0, 200, 300),
+    }
+    came = AsBent("right", rotations=(None, 8.0), use=True)
+    hoop = Tube("hoop", "s", ("a", "k", "l", "b"), (80.0, 80.0), handed=True, as_bent=(came,))
+    spans = tube_spans(solve(Frame("f", FRAME.stock, points, (hoop,))))
+    assert [one.tube for one in spans] == ["hoop left", "hoop right"]
+    assert (spans[0].slope_deg, spans[1].slope_deg) == (pytest.approx(90), None)

@@ -6,6 +6,8 @@ import math
 import re
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from geometry.bend import bend_table, bend_wall, path_from_table
 from geometry.bend_plan import BendJob, solve_bend
@@ -14,7 +16,13 @@ from geometry.material import MATERIALS, Material
 from geometry.path import Path
 from geometry.section import RoundTube
 from geometry.springback import Trial, theory_setting, thick_ratio, thin_ratio
-from geometry.title import angle_tolerance, length_tolerance
+from geometry.title import (
+    TOLERANCE_CLASSES,
+    angle_steps,
+    angle_tolerance,
+    length_steps,
+    length_tolerance,
+)
 
 # Elastic, perfectly plastic tube in pure bending, thin and thick form: derived from beam theory
 # (1/R_loaded - 1/R_free = M / (E I), textbook) and checked against quadrature; not found in print.
@@ -202,3 +210,18 @@ def test_limits_of_the_rule_books(radius, ratio, codes):
 def test_ovality_by_its_other_definition():
     """Ratio 0.9 is 2 (a - b) / (a + b) of 10.526 %; EN 13480's style of the same, from memory."""
     assert pytest.approx(0.10526, abs=5e-6) == 2 * (1 - LEAST_RATIO) / (1 + LEAST_RATIO)
+
+
+@given(
+    st.sampled_from(TOLERANCE_CLASSES),
+    st.lists(st.floats(2.0, 30_000.0) | st.sampled_from([30.0, 120.0, 400.0, 1000.0]), max_size=6),
+)
+def test_steps_of_a_tolerance_are_the_tables(chosen, sizes):
+    """Each size is allowed what ISO 13920 gives it, by the first step that reaches as far."""
+    for steps, allowed in (
+        (length_steps(chosen, sizes), length_tolerance),
+        (angle_steps(chosen, sizes), angle_tolerance),
+    ):
+        assert [most for most, _ in steps] == sorted({most for most, _ in steps})
+        for size in sizes:
+            assert next(by for most, by in steps if size <= most) == allowed(chosen, size)
