@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from geometry.findings import Finding
-from geometry.landing import FILLET_LEAST_DEG, FILLET_MOST_DEG, Landing
+from geometry.landing import BEVEL_LEAST_WALL_MM, FILLET_LEAST_DEG, FILLET_MOST_DEG, Landing
 from geometry.units import format_mm
 
 if TYPE_CHECKING:
@@ -92,7 +92,9 @@ def joint_findings(joint: Joint, cut: Cut, landed: Landing, where: str) -> tuple
                 "bevel", "note", where,
                 f"a plain fillet weld wants faces that meet at {FILLET_LEAST_DEG:.0f} to "
                 f"{FILLET_MOST_DEG:.0f}°; they do not on these degrees of the turn: {parts}.",
-                "Bevel the end there, as marked on the wrap, and weld it as a butt weld.",
+                "Bevel the end there, as marked on the wrap, and weld it as a butt weld."
+                if joint.tube.wall >= BEVEL_LEAST_WALL_MM
+                else "Weld it there as a butt weld; a wall this thin needs no bevel (common practice, no source).",
             )
         )  # fmt: skip
     return tuple(found)

@@ -62,16 +62,11 @@ def mirrored_cut(at: PartEnd, cut: EndCut, onto: tuple[str, ...]) -> EndCut:
         onto: what it sits on, by the names on this side.
     """
     girth = at.part.outline.girth
-    return replace(
-        cut,
-        at=at,
-        onto=onto,
-        offset=0.0 - cut.offset,
-        origin=cut.origin * MIRROR,
-        round_mm=girth - cut.round_mm[::-1],
-        heights=cut.heights[::-1],
-        image_of=cut,
-    )
+    return EndCut(
+        at, cut.kind, cut.fit, onto, cut.angle_deg, 0.0 - cut.offset, cut.origin * MIRROR,
+        girth - cut.round_mm[::-1], cut.heights[::-1], cut.long_point, cut.short_point, cut.outside_gap,
+        cut.missing, cut,
+    )  # fmt: skip
 
 
 @lru_cache(maxsize=KEPT)

@@ -168,8 +168,12 @@ def nearest_on(part: Part, end: PartEnd) -> tuple[Floats, Floats, Straight | Arc
             # No nearer to the axis than its chord, but for how far it bows.
             arcs.append((_from_axis_at(apart, way, foot, axis)[0] - rise, segment))
             continue
+        nearest = _from_axis_at(apart, way, foot, axis)
+        if nearest[0] >= best:
+            continue
         for along in (foot, 0.0, size):
-            score = _score(*_from_axis_at(apart, way, along, axis), front)
+            at = nearest if along is foot else _from_axis_at(apart, way, along, axis)
+            score = _score(*at, front)
             if score < best:
                 tangent = np.array(way)
                 best, found = score, (segment.start + along * tangent, tangent, segment)

@@ -173,7 +173,8 @@ def _reference_words(result: BendResult) -> str:
         )
     return (
         f"The tool's mark allows for {format_mm(result.job.tool_reference)} mm from the tool's reference to where the "
-        "bend starts."
+        "bend starts. A former of another radius than is named leaves another one: enter it, its mark and its trial bends, and "
+        "make this sheet anew."
     )
 
 

@@ -47,7 +47,8 @@ _WORDS = (
     "each other. Mitre: a corner of two ends. Plane 40°: sawn flat, as one straight cut, at that angle between the tube's "
     "centreline and the plane, such as the floor; square would be 90°.",
     "Bevel: the slope ground on an edge so that the weld goes through the wall. Usual are 30° to 35° on each edge, for a groove of "
-    "60° to 70° (common practice, no source); local codes and whoever welds it decide.",
+    "60° to 70°; a wall under 3 mm needs none (common practice, no source). The angle named with it is that between the two tubes' "
+    "outsides there. Local codes and whoever welds it decide.",
     "Developed length: of a bent tube along its centreline, straights and arcs. P0, P1, …: its points, where its straights' "
     "centrelines cross. Class A, B, C or D: how far a size or an angle may be off by ISO 13920; A is the finest.",
 )
@@ -57,8 +58,8 @@ _DIRECTIONS = (
 )
 _CARE = (
     "Wear eye and hearing protection to cut, gloves and a mask to weld, and let air in. A tube that is closed at both ends wants a "
-    "small hole, 3 mm into what it sits on or where it is not seen, before its last weld: shut-in air blows the weld, and in a "
-    "zinc bath it bursts (common practice, no source). What carries a person can kill: have "
+    "hole of 3 mm diameter before its last weld, drilled into what it sits on, within its end, or where it is not seen: shut-in air blows "
+    "the weld, and in a zinc bath it bursts (common practice, no source). What carries a person can kill: have "
     "design, steel and welds looked at by a qualified engineer or welder, and keep to local rules."
 )
 

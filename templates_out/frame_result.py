@@ -102,9 +102,14 @@ def solve_frame(frame: Frame) -> FrameResult:
     found = [*made_findings(fitted), *frame_findings(fitted)]
     if measured:
         found += as_bent_findings(frame, fitted, drawn)
+    built = {one.part.name for one in fitted.parts if one.part.came is not None}
     # A note on what trials would tell stands on each bend sheet.
     found += [
-        finding for bend in bends.values() for finding in bend.findings if finding.level != "note"
+        finding
+        for name, bend in bends.items()
+        for finding in bend.findings
+        # What is bent already, and used so, is no longer to be bent.
+        if finding.level != "note" and name not in built
     ]
     told = [_in_inches(one, frame) for one in found] if frame.units == "in" else found
     return FrameResult(fitted, end_landings(fitted), bends, tuple(told))

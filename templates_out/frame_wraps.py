@@ -29,7 +29,7 @@ from templates_out.landing_strip import Strip, strip_for_paper
 from templates_out.parts import Part as SheetPart
 from templates_out.tiling import Tile
 from templates_out.wrap import WrapBody, WrapWords, wrap_body, wrap_for_file, wrap_for_paper
-from templates_out.wrap_line import OPEN_WORDS, Stretch, WrapLine, bevel_stretch
+from templates_out.wrap_line import OPEN_WORDS, Stretch, WrapLine, bevel_stretches
 
 _NEAR_MM = 30.0
 
@@ -48,7 +48,7 @@ def end_line(cut: EndCut, landing: EndLanding | None) -> WrapLine:
         cut.round_mm,
         cut.heights,
         height_at,
-        tuple(bevel_stretch(bevel, girth / (2 * np.pi)) for bevel in bevels),
+        bevel_stretches(bevels, girth / (2 * np.pi), cut.at.part.section.wall),
         tuple(Stretch(start, end, OPEN_WORDS) for start, end in (landing.opens if landing else ())),
         () if isinstance(outline, RoundOutline) else outline.corners,
     )
@@ -163,7 +163,7 @@ def _wrap_facts(tile: Tile) -> tuple[str, ...]:
     )
     return (
         "Each wrap says its tube and end, what it sits on, its fit, and which way in the frame its datum and quarters face. Left edge on the datum, one scribed "
-        "line for both ends, print outwards. Thin line under the curve: bevel there after cutting, for the weld. Ticks and lines of dashes: "
+        "line for both ends, print outwards. Where a thin line runs under the curve, bevel after cutting, for the weld. Ticks and lines of dashes: "
         "quarters of a round tube, corners of a box.",
         f"{tile.place}; {turned}{joining(tile)}",
     )

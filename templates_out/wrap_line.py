@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from geometry.arrays import Floats
 from geometry.cope import Cut
-from geometry.landing import BevelArc
+from geometry.landing import BEVEL_LEAST_WALL_MM, BevelArc
 
 
 @dataclass(frozen=True)
@@ -89,7 +89,7 @@ def joint_line(cut: Cut, bevels: tuple[BevelArc, ...] = ()) -> WrapLine:
         radius * cut.phi,
         cut.line,
         lambda places: cut.line_at(places / radius),
-        tuple(bevel_stretch(bevel, radius) for bevel in bevels),
+        bevel_stretches(bevels, radius, cut.tube.wall),
         tuple(
             Stretch(start * radius, end * radius, OPEN_WORDS)
             for start, end in cut.surface.beside_arcs(cut.tube.radius)
@@ -100,10 +100,21 @@ def joint_line(cut: Cut, bevels: tuple[BevelArc, ...] = ()) -> WrapLine:
 OPEN_WORDS = ("open: touches nothing", "open")
 
 
+def bevel_stretches(bevels: Sequence[BevelArc], radius: float, wall: float) -> tuple[Stretch, ...]:
+    """Where a tube's end is bevelled; nowhere where its wall is too thin to need it."""
+    if wall < BEVEL_LEAST_WALL_MM:
+        return ()
+    return tuple(bevel_stretch(bevel, radius) for bevel in bevels)
+
+
 def bevel_stretch(bevel: BevelArc, radius: float) -> Stretch:
     """Where a round tube's end is bevelled."""
     return Stretch(
         math.radians(bevel.start_deg) * radius,
         math.radians(bevel.end_deg) * radius,
-        (f"bevel: faces meet at {bevel.extreme_deg:.0f}°", "bevel"),
+        (
+            f"bevel: outsides meet at {bevel.extreme_deg:.0f}°",
+            f"bevel: {bevel.extreme_deg:.0f}°",
+            "bevel",
+        ),
     )

@@ -56,14 +56,17 @@ def _one(across: Across, place: float) -> float:
 def arc_marks(line: WrapLine, across: Across) -> list[Item]:
     """A second line under the cut line where the weld needs a bevel, a dashed one where it is open."""
     items: list[Item] = []
-    for stretch in line.bevels:
-        items += _mark(line, across, stretch, NOTES)
-    for stretch in line.opens:
-        items += _mark(line, across, stretch, FOLD)
-    return items
+    named: list[Text] = []
+    for stretches, pen in ((line.bevels, NOTES), (line.opens, FOLD)):
+        for stretch in stretches:
+            items += _mark(line, across, stretch, pen, named)
+    return [*items, *named]
 
 
-def _mark(line: WrapLine, across: Across, stretch: Stretch, pen: Pen) -> list[Item]:
+def _mark(
+    line: WrapLine, across: Across, stretch: Stretch, pen: Pen, named: list[Text]
+) -> list[Item]:
+    """The mark; its words go to those that are there already, and stand on none of them."""
     start, end, girth = stretch.start, stretch.end, line.girth
     pieces = [(start, min(end, girth))]
     if end > girth:
@@ -82,7 +85,7 @@ def _mark(line: WrapLine, across: Across, stretch: Stretch, pen: Pen) -> list[It
         for index in (0, -1):
             at = float(x[index])
             items.append(Line((at, float(under[index])), (at, float(heights[index])), NOTES))
-        items += _label(line, across, (left, right), stretch.words)
+        named += _label(line, across, (left, right), stretch.words, named)
     return items
 
 
@@ -94,8 +97,12 @@ def _below(line: WrapLine, places: Floats) -> Floats:
 
 
 def _label(
-    line: WrapLine, across: Across, piece: tuple[float, float], words: tuple[str, ...]
-) -> list[Item]:
+    line: WrapLine,
+    across: Across,
+    piece: tuple[float, float],
+    words: tuple[str, ...],
+    named: list[Text],
+) -> list[Text]:
     """The longest of the words that fits under its mark, not across a quarter line if it can be."""
     left, right = piece
     best: Text | None = None
@@ -110,7 +117,16 @@ def _label(
                 continue
             y = float(heights.min()) - 2 * _DOWN_MM - SMALL_MM
             text = Text((_one(across, place), y), word, SMALL_MM, "centre")
+            if any(_on_each_other(text, other) for other in named):
+                continue
             if all(abs(place - quarter) > half for quarter in line.quarters[1:4].tolist()):
                 return [text]
             best = best or text
     return [best] if best else []
+
+
+def _on_each_other(one: Text, other: Text) -> bool:
+    """Whether two words about their middles overlap."""
+    (x, y), (other_x, other_y) = one.at, other.at
+    widths = (text_width(one.text, SMALL_MM) + text_width(other.text, SMALL_MM)) / 2
+    return abs(x - other_x) < widths + 1.0 and abs(y - other_y) < 1.6 * SMALL_MM

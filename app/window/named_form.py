@@ -92,15 +92,30 @@ class NamedForm(QWidget):
             self.refusing = True
             self.refused.emit()
             self.refusing = False
-            for field in self.findChildren(NumberField):
-                if field.edit.hasFocus():
-                    field.take_back()
-            self.say(tr("{why}; what was there before still counts").format(why=error))
+            self.put_back()
+            typed = [one for one in self.findChildren(NumberField) if one.edit.hasFocus()]
+            for field in typed:
+                # Said where it is typed: the foot of the form may be out of sight.
+                field.take_back(str(error))
+            if not typed:
+                self.say(tr("{why}; what was there before still counts").format(why=error))
             return
         self.problem.hide()
         if made != self.shown:
             self.shown = made
             self.edited.emit(words, made)
+
+    @contextmanager
+    def quiet(self) -> Iterator[None]:
+        """While fields are put right nothing is told."""
+        before, self._filling = self._filling, True
+        try:
+            yield
+        finally:
+            self._filling = before
+
+    def put_back(self) -> None:
+        """Fields that another one's words have filled show again what counts."""
 
     def say(self, words: str) -> None:
         """Say below the fields what is wrong."""

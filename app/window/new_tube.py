@@ -319,7 +319,7 @@ class NewTube(QWidget):
             self.radius.setPlaceholderText(length_shown(radius, inches=frame.units == "in"))
             if len(path) > 2 and self.radius.text().strip():
                 radius = parse_length(
-                    self.radius.text(), "radius of its bends", default_unit=frame.units
+                    self.radius.text(), tr("radius of its bends"), default_unit=frame.units
                 )
         radii = (radius,) * (len(path) - 2)
         return frame, Tube(name, stock, tuple(path), radii, handed=self.handed.isChecked())

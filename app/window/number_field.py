@@ -137,9 +137,13 @@ class NumberField(QWidget):
         self._show()
         self.value_changed.emit(value)
 
-    def take_back(self) -> None:
+    def take_back(self, why: str) -> None:
         """What is typed cannot be, for a reason that the field does not know: what was there before still counts."""
         self.value = self._settled
+        words = tr("{problem}; {value} still counts")
+        self.message.setText(words.format(problem=why, value=self.words))
+        self.message.setVisible(True)
+        self.edit.setAccessibleDescription(self.message.text())
 
     def _show(self) -> None:
         self._show_unit()

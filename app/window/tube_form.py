@@ -292,6 +292,14 @@ class TubeForm(NamedForm):
             lambda: _still_made(frame, tube, new),
         )
 
+    def put_back(self) -> None:
+        """The radii that follow the one that is typed in."""
+        if self.tube is not None:
+            with self.quiet():
+                for field, radius in zip(self.radii, self.tube.radii, strict=True):
+                    if not field.edit.hasFocus():
+                        put(field, radius)
+
     def _made_alike(self, on: bool) -> None:
         if on and self.radii:
             self._radius_typed(self.radii[0].value)

@@ -109,6 +109,35 @@ def test_an_edit_to_the_view_redrawn(page, title, point):
           f"beyond it {whole - floor:.1f} ms")  # fmt: skip
 
 
+def test_every_point_of_the_motorcycle_is_moved(page):
+    """Each once: what most edits take, and what the one takes that moves most."""
+    page.views.tabs.setCurrentIndex(VIEWS.index(IN_SPACE))
+    wait(600)
+    beyond = {}
+    for point in page._places():
+        moved(page, point, 0.5)
+        wait_for(page.seeing.finished)
+        page.views.view.repaint()
+        wait_for(page.background.finished)
+        QApplication.processEvents()
+        start = time.perf_counter()
+        moved(page, point, 0.5)
+        wait_for(page.seeing.finished)
+        page.views.view.repaint()
+        whole = time.perf_counter() - start
+        wait_for(page.background.finished)
+        QApplication.processEvents()
+        start = time.perf_counter()
+        as_new(page)
+        page.views.space._again()
+        page.views.view.repaint()
+        beyond[point] = 1000 * (whole - (time.perf_counter() - start))
+    most = max(beyond, key=beyond.__getitem__)
+    fast = sum(value < 30.0 for value in beyond.values())
+    print(f"\n{len(beyond)} points, each moved: edit to painted, beyond painting alone, {statistics.median(beyond.values()):.1f} ms, "
+          f"{fast} of them under 30 ms, at most {beyond[most]:.1f} ms ({most})")  # fmt: skip
+
+
 @pytest.mark.parametrize("point", ["rail head", "head high"])
 def test_a_point_is_dragged(page, point):
     page.views.tabs.setCurrentIndex(VIEWS.index("Side"))

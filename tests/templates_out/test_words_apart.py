@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from itertools import combinations
 from pathlib import Path
 
@@ -12,6 +13,9 @@ from shapely import LineString, Polygon, STRtree
 
 from app.document.frame_file import open_frame
 from geometry.bend_plan import BendJob, solve_bend
+from geometry.cope import cope
+from geometry.joint import Joint
+from geometry.landing import landing
 from geometry.material import MATERIALS
 from geometry.section import RoundTube
 from templates_out.bend_drawing import drawing_contents
@@ -25,6 +29,8 @@ from templates_out.labels import labelled
 from templates_out.paper import paper
 from templates_out.sheet import Content, number_sheets
 from templates_out.title_block import Issue
+from templates_out.wrap_line import joint_line
+from templates_out.wrap_marks import arc_marks
 from tests.templates_out.test_bend_ends import SPACE, hoop
 
 SAMPLES = Path(__file__).parents[2] / "sample_projects"
@@ -62,6 +68,31 @@ def crossed(drawing):
         for text in texts_of(drawing)
         if len(tree.query(letters(text).buffer(-0.05), predicate="intersects"))
     ]
+
+
+@pytest.mark.parametrize(
+    ("od", "onto", "angle", "offset"),
+    [
+        (22, 28, 90, 0),
+        (24, 32, 90, 0),
+        (28, 43, 90, 0),
+        (25, 28, 60, 0),
+        (20, 25, 75, 3),
+        (38, 42, 50, 0),
+        (60, 76, 45, 5),
+    ],
+)
+def test_words_along_a_wraps_curve(od, onto, angle, offset):
+    joint = Joint(RoundTube(od, 3.0), onto, angle, offset)
+    cut = cope(joint)
+    line = joint_line(cut, landing(joint).bevels)
+    assert line.bevels
+    marks = Drawing(tuple(arc_marks(line, lambda round_mm: round_mm)))
+    assert [one.text for one in texts_of(marks)]
+    assert on_each_other(marks) == []
+    # A thin wall needs no bevel, and none is asked for.
+    thin = cope(replace(joint, tube=RoundTube(od, 2.9)))
+    assert joint_line(thin, landing(joint).bevels).bevels == ()
 
 
 @pytest.mark.parametrize("name", ["paddock-stand", "single-cylinder", "cargo-trike"])
