@@ -70,6 +70,7 @@ class TubeForm(NamedForm):
         self.ends = (EndForm(tr("start")), EndForm(tr("finish")))
         self.points: list[StillCombo] = []
         self.radii: list[NumberField] = []
+        self._typed: NumberField | None = None
         self.alike = QCheckBox(tr("the same radius at all bends"), self)
         self.alike.setToolTip(
             tr("One former bends all of them: what is typed at one bend counts for all")
@@ -271,7 +272,7 @@ class TubeForm(NamedForm):
             label = tr("radius of bend {number}").format(number=number)
             tip = tr("at the tube's centreline, as finished")
             field = NumberField(label, 100.0, 0, MAX_SIZE_MM, above=True, tip=tip)
-            field.value_changed.connect(lambda value: self._radius_typed(value))
+            field.value_changed.connect(lambda value, field=field: self._radius_typed(value, field))
             leave_undo(field)
             self.radii.append(field)
             self._points_box.addWidget(field)
@@ -279,8 +280,9 @@ class TubeForm(NamedForm):
     def _points_chosen(self) -> None:
         self._tell(tr("Points of {name}"), path=tuple(combo.currentText() for combo in self.points))
 
-    def _radius_typed(self, value: float) -> None:
+    def _radius_typed(self, value: float, typed: NumberField | None = None) -> None:
         """Of one bend, or of all where they are alike."""
+        self._typed = typed
         alike = self.alike.isChecked()
         radii = tuple(value if alike else field.value for field in self.radii)
         tube, frame = self.tube, self._frame
@@ -297,7 +299,7 @@ class TubeForm(NamedForm):
         if self.tube is not None:
             with self.quiet():
                 for field, radius in zip(self.radii, self.tube.radii, strict=True):
-                    if not field.edit.hasFocus():
+                    if field is not self._typed:
                         put(field, radius)
 
     def _made_alike(self, on: bool) -> None:

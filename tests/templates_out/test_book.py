@@ -319,7 +319,7 @@ def test_the_books_words_are_explained_for_any_frame():
         for said in (
             "Developed length: ",
             "Class A, B, C or D: ",
-            "(common practice, no source); local codes",
+            "outsides there. Local codes",
         ):
             assert said in whole, (name, said)
         each, groove = re.search(
