@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from itertools import pairwise
 
 from geometry.edits import free_name
 from geometry.errors import BadText
@@ -18,7 +19,10 @@ POINT_EXAMPLES = (
     "a point's name, or x, y, z such as 0, -190, 45, or both: roller: 0, -190, 45; a mirror image is left: mirror of right; "
     "a place on a tube is on rail at 120, or on rail at height 550"
 )
+_LEVEL_MM = 0.1
 _ON = re.compile(r"on\s+(.+)\s+at\s+(.+)", re.IGNORECASE)
+_MIDDLE = re.compile(r"(?:the )?middle", re.IGNORECASE)
+_PERCENT = re.compile(r"(\d+(?:[.,]\d+)?)\s*%")
 _HEIGHT = re.compile(r"height\s+(.+)", re.IGNORECASE)
 _FIGURES = re.compile(r"[-+\d.,;\s]*\d[-+\d.,;\s]*")
 _MIRROR = re.compile(r"mirror\s+of\s+(.+)", re.IGNORECASE)
@@ -107,6 +111,11 @@ def _place(text: str, frame: Frame, known: dict[str, str], *, inches: bool) -> P
         if height:
             z = parse_length(height[1], "the height on the tube", default_unit=unit)
             return Along(tube, distance=_at_height(frame, tube, z))
+        if _MIDDLE.fullmatch(on[2]):
+            return Along(tube, share=0.5)
+        percent = _PERCENT.fullmatch(on[2])
+        if percent:
+            return Along(tube, share=float(percent[1].replace(",", ".")) / 100.0)
         return Along(tube, distance=parse_length(on[2], "the place on the tube", default_unit=unit))
     mirrored = _MIRROR.fullmatch(text)
     if mirrored:
@@ -130,10 +139,16 @@ def _at_height(frame: Frame, tube: str, height: float) -> float:
     path = Places(frame).built(frame.tube(tube))
     found = at_height(path, height)
     if len(found) != 1:
+        heights = [z for _, _, z in path.vertices]
         here = " and ".join(f"{format_mm(one, 1)} mm" for one in found)
         how = (
             f"is at that height {len(found)} times, {here} from its start"
             if found
+            else "lies level there, which is no one place"
+            if any(
+                abs(low - height) + abs(high - height) < _LEVEL_MM
+                for low, high in pairwise(heights)
+            )
             else "does not pass through it"
         )
         low, high = (format_mm(f(z for _, _, z in path.vertices), 1) for f in (min, max))

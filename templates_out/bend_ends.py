@@ -102,9 +102,9 @@ def mark_words(result: BendResult) -> str:
         not all(job.square)
     )
     return (
-        "Scribe the marks lightly right round the straight bar, to be found again when it is bent, also where bend 1 starts, "
-        f"{format_mm(result.marks[0].start, 1)}, and where bend {len(result.rows)} ends, "
-        f"{format_mm(result.marks[-1].end, 1)}: {' and '.join(uses)} from there."
+        "Scribe lightly right round the straight bar, to be found again when it is bent: the tool's marks, and where each bend "
+        f"starts and ends. From where bend 1 starts, {format_mm(result.marks[0].start, 1)}, and where bend {len(result.rows)} "
+        f"ends, {format_mm(result.marks[-1].end, 1)}, {' and '.join(uses)}; places between bends are measured from the nearest."
     )
 
 

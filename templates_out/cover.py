@@ -58,10 +58,13 @@ _DIRECTIONS = (
 )
 _CARE = (
     "Wear eye and hearing protection to cut, gloves and a mask to weld, and let air in. A tube that is closed at both ends wants a "
-    "hole of 3 mm diameter before its last weld, drilled into what it sits on, within its end, or where it is not seen: shut-in air blows "
-    "the weld, and in a zinc bath it bursts (common practice, no source). What carries a person can kill: have "
-    "design, steel and welds looked at by a qualified engineer or welder, and keep to local rules."
+    "hole, 3 mm across, before its last weld, drilled into what it sits on or where it is not seen: shut-in air blows the weld, and "
+    "bursts in a zinc bath (common practice, no source). What carries a person can kill: have design, steel and welds looked at by "
+    "a qualified engineer or welder, and keep to local rules."
 )
+
+_LEAST = 0.26
+"""Of the sheet: a picture that is smaller is worse than a sheet more."""
 
 
 def cover_contents(
@@ -106,7 +109,7 @@ def cover_contents(
     left = words.left - 4.0 if len(words.pages) == 1 else 0.0
     room = min(max(left, 0.4 * window.height), 0.62 * window.height)
     picture = frame_picture(parts, numbers, window.width, room)
-    while picture.height > left > 0.3 * window.height and room > 0.3 * window.height:
+    while picture.height > left > _LEAST * window.height and room > _LEAST * window.height:
         room -= max(picture.height - left, 0.05 * window.height)
         picture = frame_picture(parts, numbers, window.width, room)
     flow.picture(picture.drawing, picture.height + 2.0)

@@ -43,12 +43,13 @@ _INTRO = tr(
 # What is typed is the same in every language; a comma between whole numbers is never a decimal one.
 _POINT_TIP = tr(
     "Type a point's name, or x, y, z such as {place}, or both: {both}; a mirror image is {mirror}; a place on a tube is "
-    "{on}, or {high}; or click in a view (with Alt or Shift beside every tube)"
+    "{on}, {middle} or {high}; or click in a view (with Alt or Shift beside every tube)"
 ).format(
     place="0, -190, 45",
     both="roller: 0, -190, 45",
     mirror="left: mirror of right",
     on="on rail at 120",
+    middle="on rail at 50 %",
     high="on rail at height 550",
 )
 

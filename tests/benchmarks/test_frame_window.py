@@ -115,7 +115,11 @@ def test_every_point_of_the_motorcycle_is_moved(page):
     wait(600)
     beyond = {}
     for point in page._places():
+        before = page.frame
         moved(page, point, 0.5)
+        if page.frame is before:
+            # It hangs on another, and is not moved by hand.
+            continue
         wait_for(page.seeing.finished)
         page.views.view.repaint()
         wait_for(page.background.finished)
@@ -136,6 +140,12 @@ def test_every_point_of_the_motorcycle_is_moved(page):
     fast = sum(value < 30.0 for value in beyond.values())
     print(f"\n{len(beyond)} points, each moved: edit to painted, beyond painting alone, {statistics.median(beyond.values()):.1f} ms, "
           f"{fast} of them under 30 ms, at most {beyond[most]:.1f} ms ({most})")  # fmt: skip
+    print(
+        ", ".join(
+            f"{name} {value:.0f}"
+            for name, value in sorted(beyond.items(), key=lambda one: -one[1])[:8]
+        )
+    )
 
 
 @pytest.mark.parametrize("point", ["rail head", "head high"])

@@ -9,10 +9,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from geometry.edits import put_point
 from geometry.errors import CopewrightError
-from geometry.frame import Frame, Stock, Tube
+from geometry.frame import End, Frame, Stock, Tube
 from geometry.place import Along, At, MirrorOf
-from geometry.places import Places
+from geometry.places import Places, known_places
 from geometry.point_text import read_point
 from geometry.section import RoundTube
 
@@ -122,3 +123,40 @@ def test_the_height_of_a_tubes_end_is_on_the_tube(top):
     _, place = read_point(f"on rail at height {top[2]}", frame, "p")
     at = Places(replace(frame, points={**frame.points, "p": place})).point("p")
     assert at == pytest.approx(top, abs=1e-5)
+
+
+BOW = Frame(
+    "f",
+    {"s": Stock(RoundTube(25.0, 2.0))},
+    {"a": At(0, 150, 15), "k": At(120, 150, 260), "l": At(120, -150, 260), "b": At(0, -150, 15)},
+    (Tube("bow", "s", ("a", "k", "l", "b"), (75.0, 75.0), (End("square"), End("square"))),),
+)
+
+
+@pytest.mark.parametrize(
+    ("words", "share"),
+    [
+        ("on bow at middle", 0.5),
+        ("on Bow at the middle", 0.5),
+        ("on bow at 50%", 0.5),
+        ("on bow at 12,5 %", 0.125),
+        ("on bow at 100 %", 1.0),
+    ],
+)
+def test_a_share_of_a_tube(words, share):
+    _, place = read_point(f"top: {words}", BOW, "arm start")
+    assert place == Along("bow", share=share)
+    if share == 0.5:
+        # By symmetry.
+        frame = put_point(BOW, "top", place)
+        assert known_places(frame)["top"] == pytest.approx((120, 0, 260))
+
+
+def test_a_share_that_no_tube_has():
+    with pytest.raises(CopewrightError, match=r"share is 1\.01"):
+        read_point("top: on bow at 101 %", BOW, "arm start")
+
+
+def test_a_height_at_which_a_tube_lies_is_no_one_place():
+    with pytest.raises(CopewrightError, match="bow lies level there"):
+        read_point("top: on bow at height 260", BOW, "arm start")

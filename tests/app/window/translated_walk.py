@@ -363,6 +363,7 @@ def main(languages: Path, folder: Path, told: Path) -> None:
     spoken.names |= {
         "mirror of",
         "on rail at 120",
+        "on rail at 50 %",
         "on rail at height 550",
         "roller: 0, -190, 45",
         "left: mirror of right",
