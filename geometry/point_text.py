@@ -17,7 +17,7 @@ from geometry.units import format_mm, parse_length
 
 POINT_EXAMPLES = (
     "a point's name, or x, y, z such as 0, -190, 45, or both: roller: 0, -190, 45; a mirror image is left: mirror of right; "
-    "a place on a tube is on rail at 120, or on rail at height 550"
+    "a place on a tube is on rail at 120, on rail at 50 % or on rail at height 550"
 )
 _LEVEL_MM = 0.1
 _ON = re.compile(r"on\s+(.+)\s+at\s+(.+)", re.IGNORECASE)
