@@ -21,13 +21,11 @@ def meaning(came: CameBack, *, inches: bool) -> list[str]:
     """The verdict, what else is found, and what there is to choose; a paragraph each."""
     # For the book the verdict is one sentence.
     others = [one for one in came.findings if one.code != "as-bent"]
-    words = [
+    return [
         *_verdict(came, inches=inches),
         *(f"{LEVEL_WORDS[f.level]}, {f.where}: {f.what} {f.do}" for f in others),
         *_advice(came),
     ]
-    # The findings are said in inches already; what is judged here is not.
-    return [said_in_inches(one, names_of(came.frame)) for one in words] if inches else words
 
 
 def _verdict(came: CameBack, *, inches: bool) -> list[str]:
@@ -35,8 +33,14 @@ def _verdict(came: CameBack, *, inches: bool) -> list[str]:
     verdict = next((one for one in came.findings if one.code == "as-bent"), None)
     if verdict is None:
         return []
+    names = names_of(came.frame)
+
+    def said(measured: str) -> str:
+        """What is judged here is in mm; the findings are in the frame's unit already."""
+        return said_in_inches(measured, names) if inches else measured
+
     off = tr("As bent, {off}.") if came.off else tr("As bent, it is as drawn.")
-    words = [off.format(off=came.off)]
+    words = [off.format(off=said(came.off))]
     if came.classed:
         allowed = tr(
             "What is said of bends, and of straights between them, without a class is within what class {name} allows."
@@ -52,7 +56,7 @@ def _verdict(came: CameBack, *, inches: bool) -> list[str]:
             "Of {n} ends that are cut to the drawing and sit on it, or are moved by it, {bad} would not seat as it lies: wider "
             "open than is usual for a weld (ISO 5817, level C), or too long."
         )
-        words.append("\n– ".join([text.format(n=count, bad=len(bad)), *bad]))
+        words.append("\n– ".join([text.format(n=count, bad=len(bad)), *map(said, bad)]))
     return [*words, verdict.do]
 
 

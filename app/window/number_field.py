@@ -16,6 +16,7 @@ from geometry.units import (
     parse_angle,
     parse_length,
     parse_wall,
+    said_in_inches,
     shown_inches,
 )
 
@@ -140,8 +141,9 @@ class NumberField(QWidget):
     def take_back(self, why: str) -> None:
         """What is typed cannot be, for a reason that the field does not know: what was there before still counts."""
         self.value = self._settled
+        problem = said_in_inches(why) if self._inches else why
         words = tr("{problem}; {value} still counts")
-        self.message.setText(words.format(problem=why, value=self.words))
+        self.message.setText(words.format(problem=problem, value=self.words))
         self.message.setVisible(True)
         self.edit.setAccessibleDescription(self.message.text())
 

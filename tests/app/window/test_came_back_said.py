@@ -1,12 +1,17 @@
-"""Keys in the table of what came back."""
+"""The keys of the dialog of what came back, and what it says in inches."""
 
 from __future__ import annotations
+
+from dataclasses import replace
 
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from app.document.samples import sample_frame
+from app.jobs.came_back import CameBack
 from app.window.came_back import CameBackDialog
+from app.window.came_back_words import meaning
+from geometry.findings import Finding
 
 
 def test_delete_and_backspace_empty_a_cell_and_no_drawn_one(qtbot):
@@ -43,3 +48,25 @@ def test_nothing_moves_when_another_row_is_chosen(qtbot):
         )
     assert len(tops) == 1
     dialog._close_down()
+
+
+def test_in_inches_each_length_is_said_once_so():
+    """The findings are in inches already: what is 12 inches away there is not divided again."""
+    frame = replace(sample_frame("single-cylinder"), units="in")
+    clash = Finding(
+        "clash",
+        "error",
+        "a and b",
+        "They run 1 in into each other near (0, 0, 12.008).",
+        "Move one.",
+    )
+    verdict = Finding("as-bent", "warning", "rear loop", "As bent, …", "Use it as bent.")
+    came = CameBack(
+        "rear loop", frame, (verdict, clash), off="straight 1 is 25.4 mm over",
+        ends=(2, ("stay, start stands 50.8 mm open",)),
+    )  # fmt: skip
+    words = "\n".join(meaning(came, inches=True))
+    assert "near (0, 0, 12.008)" in words
+    assert "straight 1 is 1 in over" in words
+    assert "stay, start stands 2 in open" in words
+    assert "straight 1 is 25.4 mm over" in "\n".join(meaning(came, inches=False))
