@@ -45,10 +45,15 @@ class FittedPart:
     cuts: tuple[EndCut | None, EndCut | None]
 
     @property
+    def beyond(self) -> tuple[float, float]:
+        """How far its long points stand beyond its path's start and finish, mm; 0 for a missing cut."""
+        start, finish = (cut.beyond if cut is not None else 0.0 for cut in self.cuts)
+        return start, finish
+
+    @property
     def cut_length(self) -> float:
         """Along the centreline, long point to long point, mm; a missing cut counts to the end's point."""
-        beyond = sum(cut.beyond for cut in self.cuts if cut is not None)
-        return self.part.path.developed_length + beyond
+        return self.part.path.developed_length + sum(self.beyond)
 
     @property
     def supplied_length(self) -> float:
@@ -58,8 +63,7 @@ class FittedPart:
     @property
     def bar_ends(self) -> tuple[float, float]:
         """How far the bar that it is made from goes on beyond its path's start and finish, mm."""
-        start, finish = (cut.beyond if cut is not None else 0.0 for cut in self.cuts)
-        before, after = self.part.tube.trim
+        (start, finish), (before, after) = self.beyond, self.part.tube.trim
         return start + before, finish + after
 
     def from_long_points(self, along: float) -> tuple[float, float]:
@@ -68,8 +72,7 @@ class FittedPart:
         Args:
             along: of the place, from the path's start along the centreline, mm.
         """
-        start = self.cuts[0].beyond if self.cuts[0] is not None else 0.0
-        from_start = along + start
+        from_start = along + self.beyond[0]
         return from_start, self.cut_length - from_start
 
     @property

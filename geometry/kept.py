@@ -44,8 +44,3 @@ class Kept(Generic[Key, Value]):
             while len(self._kept) > self._most:
                 self._kept.popitem(last=False)
         return [known[key] for key in keys]
-
-    def clear(self) -> None:
-        """Keep nothing."""
-        with self._lock:
-            self._kept.clear()

@@ -6,12 +6,14 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from geometry.bend_plan import first_radius
 from geometry.edits import put_tube
 from geometry.fitup import Fitted, FittedPart, solve
 from geometry.frame import END_NAMES, End, Frame, Plane, Tube
 from geometry.near import TOUCH_MM
 from geometry.parts import PartEnd
 from geometry.places import Places, entered_hand
+from geometry.section import RoundTube
 from geometry.skin import depth_in
 from geometry.vectors import length
 
@@ -39,6 +41,14 @@ class Proposal:
     words: str
     partner: str = ""
     partner_end: str = ""
+
+
+def bend_radius(frame: Frame, stock: str) -> float:
+    """What bends of a stock begin with, by the tools at hand, mm; 0 for a box section, which has none."""
+    bought = frame.stock[stock]
+    if not isinstance(bought.section, RoundTube):
+        return 0.0
+    return first_radius(frame.tools.values(), bought.section, bought.steel)
 
 
 def add_tube(frame: Frame, tube: Tube) -> tuple[Frame, tuple[Proposal, Proposal]]:

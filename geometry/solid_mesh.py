@@ -37,15 +37,16 @@ def solid_mesh(one: FittedPart, others: Mapping[str, Part] | None = None) -> Sol
     Returns:
         The mesh; where a cut takes more than there is of the part, it runs through itself.
     """
-    return solid_meshes([one], others)[0]
+    return _meshes([one], others or {})[0]
 
 
-def solid_meshes(
-    several: Sequence[FittedPart], others: Mapping[str, Part] | None = None
-) -> list[SolidMesh]:
-    """The meshes of several parts, as ``solid_mesh`` has them: faster than one by one."""
+def solid_meshes(every: Sequence[FittedPart]) -> list[SolidMesh]:
+    """The meshes of all parts of a frame, as ``solid_mesh`` has them: faster than one by one."""
+    return _meshes(every, {one.part.name: one.part for one in every})
+
+
+def _meshes(several: Sequence[FittedPart], known: Mapping[str, Part]) -> list[SolidMesh]:
     firsts = [_first(one) for one in several]
-    known = others or {}
     work = []
     for one, first in zip(several, firsts, strict=True):
         made = first or one

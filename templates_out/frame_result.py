@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from geometry.as_bent_checks import as_bent_findings, as_drawn
@@ -111,13 +111,14 @@ def solve_frame(frame: Frame) -> FrameResult:
         # What is bent already, and used so, is no longer to be bent.
         if finding.level != "note" and name not in built
     ]
-    told = [_in_inches(one, frame) for one in found] if frame.units == "in" else found
-    return FrameResult(fitted, end_landings(fitted), bends, tuple(told))
+    if frame.units == "in":
+        names = names_of(frame)
+        found = [_in_inches(one, names) for one in found]
+    return FrameResult(fitted, end_landings(fitted), bends, tuple(found))
 
 
-def _in_inches(finding: Finding, frame: Frame) -> Finding:
-    """A finding that says its lengths in inches."""
-    names = names_of(frame)
+def _in_inches(finding: Finding, names: Sequence[str]) -> Finding:
+    """A finding that says its lengths in inches; names that look like one stay."""
     what, do = (said_in_inches(words, names) for words in (finding.what, finding.do))
     return replace(finding, what=what, do=do)
 
@@ -126,13 +127,12 @@ def bend_job(one: FittedPart, frame: Frame) -> BendJob:
     """A round part as the bender gets it, as long as its long points ask for."""
     part = one.part
     assert isinstance(part.section, RoundTube)  # noqa: S101 - boxes are not bent here
-    start, finish = (cut.beyond if cut is not None else 0.0 for cut in one.cuts)
     shaped, also = (cut is None or not cut.square for cut in one.cuts)
     return BendJob(
         part.section,
         part.path,
         part.stock.steel,
-        trim=(start, finish),
+        trim=one.beyond,
         name=part.name,
         long_points=True,
         fitted=(shaped, also),

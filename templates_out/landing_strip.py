@@ -91,27 +91,20 @@ def strip_for_paper(strip: Strip, paper_mm: float) -> Drawing:
             ]
     # The word beside its line, on the side where the outline is not.
     anchor: Anchor = "left" if datum > 0 else "right"
+    side = 1.0 if datum > 0 else -1.0
     room = right - datum if datum > 0 else datum - left
     if room > text_width("datum", SMALL_MM) + 1.5:
-        x = datum + (1.0 if datum > 0 else -1.0)
-        items.append(Text((x, top - SMALL_MM - 1.2), "datum", SMALL_MM, anchor))
+        items.append(Text((datum + side, top - SMALL_MM - 1.2), "datum", SMALL_MM, anchor))
     else:
         # It reads downwards: a strip that is turned a quarter to save paper has it upright.
         x = datum - 1.0 - SMALL_MM if datum > 0 else datum + 1.0
         items.append(Text((x, top - 1.0), "datum", SMALL_MM, "left", -90.0))
     # In the corner across from it, where nothing is drawn there.
-    wide, side = text_width(_UP, SMALL_MM) + 1.0, 1.0 if datum > 0 else -1.0
+    wide = text_width(_UP, SMALL_MM) + 1.0
     corner = left if datum > 0 else right
     in_corner = (np.abs(points[:, 0] - corner) < wide + 1.0) & (points[:, 1] > top - _ROW_MM - 2.0)
     if not in_corner.any() and abs(datum - corner) > wide + 2.0 and abs(corner) > wide:
-        items.append(
-            Text(
-                (corner + side, top - SMALL_MM - 1.2),
-                _UP,
-                SMALL_MM,
-                "left" if side > 0 else "right",
-            )
-        )
+        items.append(Text((corner + side, top - SMALL_MM - 1.2), _UP, SMALL_MM, anchor))
     y = float(low) - 6.0
     for row in rows:
         items.append(Text((left + 2.0, y - SMALL_MM), row, SMALL_MM))

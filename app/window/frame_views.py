@@ -193,9 +193,8 @@ class FrameViews(QWidget):
             fitted = solve(frame)
             if title != IN_SPACE:
                 return Seen(fitted, places, title, scene(fitted, places, FLAT[title]))
-            parts = {one.part.name: one.part for one in fitted.parts}
             # Kept by value: the view in space finds them made.
-            solid_meshes(fitted.parts, parts)
+            solid_meshes(fitted.parts)
             return Seen(fitted, places, title)
 
         return see

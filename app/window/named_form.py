@@ -50,6 +50,15 @@ class NamedForm(QWidget):
         tab_down(self)
 
     @contextmanager
+    def quiet(self) -> Iterator[None]:
+        """While fields are put right nothing is told."""
+        before, self._filling = self._filling, True
+        try:
+            yield
+        finally:
+            self._filling = before
+
+    @contextmanager
     def filling(self, name: str, shown: object) -> Iterator[None]:
         """While the fields are filled nothing is told.
 
@@ -57,24 +66,21 @@ class NamedForm(QWidget):
             name: of what is shown.
             shown: as it is.
         """
-        self._filling = True
-        same = self.named == name
-        self.named, self.shown = name, shown
-        if not (same and self.name.hasFocus()):
-            # Under the cursor what is typed stays.
-            self.name.setText(name)
-        self.problem.hide()
-        if not same:
-            # What was typed wrong was for another one.
-            for field in self.findChildren(NumberField):
-                if not field.good:
-                    field.set_value(field.value)
-        try:
+        with self.quiet():
+            same = self.named == name
+            self.named, self.shown = name, shown
+            if not (same and self.name.hasFocus()):
+                # Under the cursor what is typed stays.
+                self.name.setText(name)
+            self.problem.hide()
+            if not same:
+                # What was typed wrong was for another one.
+                for field in self.findChildren(NumberField):
+                    if not field.good:
+                        field.set_value(field.value)
             yield
-        finally:
-            self._filling = False
-            # Some forms have more lines now, or fewer.
-            tab_down(self)
+        # Some forms have more lines now, or fewer.
+        tab_down(self)
 
     def tell(self, words: str, make: Callable[[], object]) -> None:
         """Tell what the fields make now; what they cannot make is said below them.
@@ -104,15 +110,6 @@ class NamedForm(QWidget):
         if made != self.shown:
             self.shown = made
             self.edited.emit(words, made)
-
-    @contextmanager
-    def quiet(self) -> Iterator[None]:
-        """While fields are put right nothing is told."""
-        before, self._filling = self._filling, True
-        try:
-            yield
-        finally:
-            self._filling = before
 
     def put_back(self) -> None:
         """Fields that another one's words have filled show again what counts."""

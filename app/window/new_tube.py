@@ -24,7 +24,6 @@ from app.window.proposed_words import proposed, proposed_words
 from app.window.shown_words import length_shown, typed
 from app.window.typed_stock import STOCK_EXAMPLE, with_stock
 from app.window.words import tr
-from geometry.bend_plan import first_radius
 from geometry.edits import free_name, put_point
 from geometry.errors import BadText, CopewrightError
 from geometry.frame import Frame, Tube
@@ -32,8 +31,8 @@ from geometry.names import parse_name
 from geometry.path import Point
 from geometry.places import Places
 from geometry.point_text import mirror_of, read_point
-from geometry.proposals import Proposal
-from geometry.section import BoxSection, RoundTube
+from geometry.proposals import Proposal, bend_radius
+from geometry.section import BoxSection
 from geometry.units import parse_length
 
 _INTRO = tr(
@@ -313,15 +312,10 @@ class NewTube(QWidget):
         if len(path) > 2 and isinstance(section, BoxSection):
             text = tr("a box section is not bent; end one tube at the corner and begin another")
             raise BadText(text)
-        radius = 0.0
-        if isinstance(section, RoundTube):
-            steel = frame.stock[stock].steel
-            radius = first_radius(frame.tools.values(), section, steel)
-            self.radius.setPlaceholderText(length_shown(radius, inches=frame.units == "in"))
-            if len(path) > 2 and self.radius.text().strip():
-                radius = parse_length(
-                    self.radius.text(), tr("radius of its bends"), default_unit=frame.units
-                )
+        radius = bend_radius(frame, stock)
+        if len(path) > 2 and self.radius.text().strip():
+            what = tr("radius of its bends")
+            radius = parse_length(self.radius.text(), what, default_unit=frame.units)
         radii = (radius,) * (len(path) - 2)
         return frame, Tube(name, stock, tuple(path), radii, handed=self.handed.isChecked())
 
@@ -334,6 +328,8 @@ class NewTube(QWidget):
         except CopewrightError as error:
             self._say_error(error)
             return
+        proposal = bend_radius(frame, tube.stock)
+        self.radius.setPlaceholderText(length_shown(proposal, inches=frame.units == "in"))
         self.done.setEnabled(True)
         self.thought.emit(frame, tube.path)
         self.proposing.ask(lambda: proposed(frame, tube))

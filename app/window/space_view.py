@@ -235,9 +235,9 @@ class SpaceView(QWidget):
     def _prepare(self) -> None:
         """Meshes of what is shown, and all of it on the picture where that is due."""
         if self._meshes is None:
-            others = {name: one.part for name, one in self._parts.items()}
-            meshes = solid_meshes(list(self._parts.values()), others)
-            self._meshes = dict(zip(self._parts, meshes, strict=True))
+            self._meshes = dict(
+                zip(self._parts, solid_meshes([*self._parts.values()]), strict=True)
+            )
         if self._fit_next and (self._meshes or self._line):
             self._fit_next = False
             coming = np.array([self._marked[name] for name in self._line]).reshape(-1, 3)
@@ -272,10 +272,7 @@ class SpaceView(QWidget):
             "The free view cannot be drawn here ({why}); the side, plan and front views remain."
         ).format(why=why)
         # Not from within a paint: who hears it may want to change what is painted.
-        QTimer.singleShot(0, self._say_failed)
-
-    def _say_failed(self) -> None:
-        self.failed.emit(self.problem)
+        QTimer.singleShot(0, self, lambda: self.failed.emit(self.problem))
 
     def _hand_over(self, drawing: SpaceDrawing, scale: float) -> None:
         chosen = frozenset(

@@ -21,10 +21,10 @@ from app.window.number_field import NumberField
 from app.window.page_frame import StillCombo
 from app.window.shown_words import HAND_WORDS, STEP_WORDS, USE_TIP
 from app.window.words import tr
-from geometry.bend_plan import first_radius
 from geometry.errors import CopewrightError
 from geometry.frame import END_NAMES, STEPS, End, Frame, Tube, hand_of, made_names
 from geometry.parts import check_made
+from geometry.proposals import bend_radius
 from geometry.section import BoxSection
 from geometry.tolerances import MAX_SIZE_MM
 
@@ -329,7 +329,7 @@ class TubeForm(NamedForm):
         if isinstance(stock.section, BoxSection):
             self.say(tr("a box section is not bent; end one tube at the corner and begin another"))
             return
-        radius = first_radius(self._frame.tools.values(), stock.section, stock.steel)
+        radius = bend_radius(self._frame, self.tube.stock)
         if self.tube.radii and self.alike.isChecked():
             radius = self.tube.radii[0]
         path, radii = (*self.tube.path, free), (*self.tube.radii, radius)

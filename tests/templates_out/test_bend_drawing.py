@@ -330,17 +330,6 @@ def numbers_after(words, text, count):
     return [float(one) for one in re.findall(r"-?\d+(?:\.\d+)?", text.split(words, 1)[1])[:count]]
 
 
-def test_a_flat_tubes_box_is_the_one_it_fits_on_a_bench():
-    """By hand: legs of 300 and a middle of 440 between corners, 25 mm tube, leaning in the frame."""
-    lean = math.radians(30)
-    x, z = 300 * math.sin(lean), 300 * math.cos(lean)
-    path = Path(((0, -220, 0), (-x, -220, z), (-x, 220, z), (0, 220, 0)), (80.0, 80.0))
-    text = words_of(solved(path))
-    assert numbers_after("laid flat it fits a box of", text, 3) == pytest.approx(
-        (300 + 12.5, 440 + 25, 25), abs=0.06
-    )
-
-
 def test_arcs_box_and_inches_in_words_are_measured_another_way():
     tool = BendTool(25.0, 78.0, reference=11.0)
     result = solved(

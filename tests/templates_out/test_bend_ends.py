@@ -171,3 +171,14 @@ def test_marks_are_scribed_to_be_found_again():
         "square ends are sawn and the wraps of the cut ends are set; places between bends are measured from the nearest"
         in words
     )
+
+
+def test_a_flat_tubes_box_is_the_one_it_fits_on_a_bench():
+    """By hand: legs of 300 and a middle of 440 between corners, 25 mm tube, leaning in the frame."""
+    lean = math.radians(30)
+    x, z = 300 * math.sin(lean), 300 * math.cos(lean)
+    path = Path(((0, -220, 0), (-x, -220, z), (-x, 220, z), (0, 220, 0)), (80.0, 80.0))
+    job = BendJob(RoundTube(25.0, 2.0), path, MATERIALS["E235"])
+    told = " ".join(delivery_lines(solve_bend(job), "B"))
+    (sizes,) = re.findall(r"laid flat it fits a box of ([\d.]+) x ([\d.]+) x ([\d.]+)", told)
+    assert [float(size) for size in sizes] == pytest.approx([300 + 12.5, 440 + 25, 25], abs=0.06)

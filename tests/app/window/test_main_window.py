@@ -240,3 +240,13 @@ def test_the_words_of_the_trade(qtbot, open_window):
         assert word in dialog.words.toPlainText()
         assert told.endswith(".")
     dialog.close()
+
+
+def test_print_goes_to_the_papers_from_the_frame(open_window):
+    window = open_window("Frame")
+    assert window.menus.print.isEnabled()
+    assert window.menus.papers.isEnabled()
+    window.menus.print.trigger()
+    assert window.shown_page == "Paper"
+    window.go_to("Start")
+    assert not window.menus.print.isEnabled()
