@@ -31,22 +31,12 @@ def main(folder: Path) -> None:
             )  # fmt: skip
 
 
-def dark_palette():
-    """As dark desktops have it; the off-screen platform has no theme of its own."""
-    from PySide6.QtGui import QColor, QPalette
-
-    palette = QPalette(QColor(50, 50, 54), QColor(40, 40, 43))
-    palette.setColor(QPalette.ColorRole.Base, QColor(24, 24, 27))
-    palette.setColor(QPalette.ColorRole.Highlight, QColor(61, 139, 205))
-    palette.setColor(QPalette.ColorRole.Link, QColor(110, 170, 230))
-    return palette
-
-
 def shoot(folder: Path, size: str) -> None:
     """All pictures of one size."""
     from PySide6.QtCore import QEventLoop, QTimer
     from PySide6.QtWidgets import QApplication, QTabWidget
 
+    from app.window.colours import own_palette
     from app.window.main_window import MainWindow
 
     app = QApplication.instance() or QApplication([])
@@ -65,7 +55,7 @@ def shoot(folder: Path, size: str) -> None:
                 break
         wait(600)
 
-    for theme, palette in (("light", app.palette()), ("dark", dark_palette())):
+    for theme, palette in (("light", app.palette()), ("dark", own_palette("dark"))):
         app.setPalette(palette)
         for inches in (False, True):
             window = MainWindow()

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QGuiApplication
+from PySide6.QtGui import QColor, QGuiApplication, QPalette
+from PySide6.QtWidgets import QApplication
 
 from app.document.settings import Colours
 from app.window.words import tr
@@ -13,19 +14,32 @@ COLOURS: dict[Colours, str] = {
     "light": tr("&Light"),
     "dark": tr("&Dark"),
 }
-
-
-def can_be_chosen() -> bool:
-    """Whether this Qt can be told; before 6.8 it follows the system alone."""
-    return hasattr(QGuiApplication.styleHints(), "setColorScheme")
+_SCHEMES: dict[Colours, Qt.ColorScheme] = {
+    "system": Qt.ColorScheme.Unknown,
+    "light": Qt.ColorScheme.Light,
+    "dark": Qt.ColorScheme.Dark,
+}
 
 
 def colour(chosen: Colours) -> None:
-    """Light or dark from now on; where Qt cannot be told, nothing."""
-    schemes = {
-        "system": Qt.ColorScheme.Unknown,
-        "light": Qt.ColorScheme.Light,
-        "dark": Qt.ColorScheme.Dark,
-    }
-    if can_be_chosen():
-        QGuiApplication.styleHints().setColorScheme(schemes[chosen])
+    """Light or dark from now on; where the system has no such thing, in colours of our own."""
+    hints = QGuiApplication.styleHints()
+    if hasattr(hints, "setColorScheme"):
+        # Before 6.8 Qt cannot be told.
+        hints.setColorScheme(_SCHEMES[chosen])
+    follows = chosen == "system" or hints.colorScheme() == _SCHEMES[chosen]
+    # One without any colour is the system's.
+    QApplication.setPalette(QPalette() if follows else own_palette(chosen))
+
+
+def own_palette(chosen: Colours) -> QPalette:
+    """As desktops have it."""
+    if chosen != "dark":
+        palette = QPalette(QColor(239, 239, 239))
+        palette.setColor(QPalette.ColorRole.Highlight, QColor(48, 140, 198))
+        return palette
+    palette = QPalette(QColor(50, 50, 54), QColor(40, 40, 43))
+    palette.setColor(QPalette.ColorRole.Base, QColor(24, 24, 27))
+    palette.setColor(QPalette.ColorRole.Highlight, QColor(61, 139, 205))
+    palette.setColor(QPalette.ColorRole.Link, QColor(110, 170, 230))
+    return palette

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMenu
 
-from app.window.colours import COLOURS, can_be_chosen, colour
+from app.window.colours import COLOURS, colour
 from app.window.words import tr
 
 if TYPE_CHECKING:
@@ -72,8 +72,7 @@ class Menus:
         self.inches.toggled.connect(lambda on: window.session.change(inches=on))
         window.session.inches_changed.connect(self.inches.setChecked)
         view.addAction(self.inches)
-        if can_be_chosen():
-            self._add_colours(view.addMenu(tr("&Colours")))
+        self._add_colours(view.addMenu(tr("&Colours")))
         view.addSeparator()
         for number, (name, shown) in enumerate(pages.items(), 1):
             self._add(view, f"&{number} {shown}", f"Ctrl+{number}", partial(window.go_by_key, name))
