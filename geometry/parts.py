@@ -12,13 +12,14 @@ import numpy as np
 from geometry.arrays import Floats, Ints
 from geometry.as_bent import Returned, returned
 from geometry.bend import end_frames
+from geometry.bend_piece import BendPiece
 from geometry.errors import BadPath, CopewrightError
 from geometry.findings import Finding
 from geometry.frame import END_NAMES, End, Frame, Stock, Tube
 from geometry.names import part_name
 from geometry.outline import Outline, outline_of
 from geometry.path import Arc, Path, Point, Straight
-from geometry.pieces import BendPiece, BoxPiece, Piece, RoundPiece
+from geometry.pieces import BoxPiece, Piece, RoundPiece
 from geometry.places import Places, entered_hand, forget_paths, mirrored
 from geometry.section import RoundTube, Section
 from geometry.tolerances import CENTRE_PLANE_MM

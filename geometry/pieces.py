@@ -16,8 +16,6 @@ from typing import Protocol, TypeAlias
 import numpy as np
 
 from geometry.arrays import Bools, Floats
-from geometry.path import Arc
-from geometry.quartic import falling_quartic_roots
 from geometry.vectors import cross
 from geometry.vectors import length as norm
 
@@ -27,9 +25,8 @@ Number: TypeAlias = float | Floats
 Capsule = tuple[Floats, Floats, float]
 """Both ends (3,) of a straight line, and how far from it something is at most, mm."""
 
-_CHORD_RAD = math.radians(30.0)
-_PARALLEL = 1e-12
-_ON_MM = 1e-6
+PARALLEL = 1e-12
+ON_MM = 1e-6
 _TOUCHES = 1e-9
 """As a share of a cylinder's radius, squared: half a micrometre beside 25 mm of tube."""
 
@@ -66,7 +63,8 @@ class Piece(Protocol):
         ...
 
 
-def _unit(vectors: Floats) -> Floats:
+def unit_rows(vectors: Floats) -> Floats:
+    """Vectors (n, 3) at length 1; one of no length stays."""
     size = np.sqrt(np.einsum("ij,ij->i", vectors, vectors))
     return np.asarray(vectors / np.maximum(size, 1e-300)[:, None])
 
@@ -85,7 +83,7 @@ def _dots(rows: Floats, others: Floats) -> Floats:
 
 def _slab(along: Floats, speed: Number, low: Number, high: Number) -> tuple[Floats, Floats]:
     """Where lines at ``along`` (n,), moving at ``speed``, are between two parallel planes."""
-    still = np.abs(speed) < _PARALLEL
+    still = np.abs(speed) < PARALLEL
     speed = np.where(still, np.inf, speed)
     one, two = (low - along) / speed, (high - along) / speed
     first, last = np.minimum(one, two), np.maximum(one, two)
@@ -107,7 +105,7 @@ def _in_cylinder(across: Floats, way: Floats, radius: Number) -> tuple[Floats, F
     square = radius * radius
     a, b = _dots(way, way), _dots(across, way)
     c = np.einsum("ij,ij->i", across, across) - square
-    still = a < _PARALLEL**2
+    still = a < PARALLEL**2
     root = b * b - a * c
     # A line that touches, but for rounding, is met: of two tubes as thick as each other two lines do no more than that.
     missed = root < -_TOUCHES * a * square
@@ -160,14 +158,14 @@ class RoundPiece:
         """Away from the centreline."""
         axis, _ = self.run
         off = points - self.start
-        return _unit(off - (off @ axis)[:, None] * axis)
+        return unit_rows(off - (off @ axis)[:, None] * axis)
 
     def on_end(self, points: Floats) -> Bools:
         """Nearer to the centreline than its side."""
         axis, _ = self.run
         off = points - self.start
         off = off - (off @ axis)[:, None] * axis
-        return np.asarray(np.einsum("ij,ij->i", off, off) < (self.radius - _ON_MM) ** 2)
+        return np.asarray(np.einsum("ij,ij->i", off, off) < (self.radius - ON_MM) ** 2)
 
     def capsules(self) -> list[Capsule]:
         """About its centreline."""
@@ -294,107 +292,14 @@ class BoxPiece:
         if not self.corner:
             flat_x = self.width / 2 - np.abs(x) < self.height / 2 - np.abs(y)
             over_x, over_y = np.where(flat_x, np.sign(x), 0.0), np.where(flat_x, 0.0, np.sign(y))
-        return _unit(over_x[:, None] * across + over_y[:, None] * self.up)
+        return unit_rows(over_x[:, None] * across + over_y[:, None] * self.up)
 
     def on_end(self, points: Floats) -> Bools:
         """At one of its ends."""
         axis, _, length = self._frame()
         along = (points - self.start) @ axis
-        return np.asarray((along < _ON_MM) | (along > length - _ON_MM))
+        return np.asarray((along < ON_MM) | (along > length - ON_MM))
 
     def capsules(self) -> list[Capsule]:
         """About its centreline."""
         return [(self.start, self.end, math.hypot(self.width, self.height) / 2)]
-
-
-@dataclass(frozen=True, eq=False)
-class BendPiece:
-    """A round bend: its centreline's arc, and the tube's outside radius."""
-
-    arc: Arc
-    radius: float
-
-    def entries(self, starts: Floats, way: Floats, least: float) -> Floats:
-        """Where a line enters the torus within the arc, or through the flat ends of the arc.
-
-        The torus with the arc's axis N through its centre is ``(|p|^2 + R^2 - r^2)^2 = 4 R^2 (|p|^2 -
-        (p.N)^2)``; along a line that is of the fourth degree (textbook).
-        """
-        arc, r = self.arc, self.radius
-        from_centre = starts - arc.centre
-        out, forward, normal = arc.outwards, arc.forwards, arc.normal
-        b = from_centre @ way
-        middle = from_centre - b[:, None] * way
-        # From the point of each line nearest to the centre, for the sake of the digits.
-        c = np.einsum("ij,ij->i", middle, middle)
-        height, climb = middle @ normal, float(way @ normal)
-        big = arc.radius
-        k = c + big * big - r * r
-        entries = np.full(len(starts), np.inf)
-        near = np.flatnonzero((c <= (big + r) ** 2) & (np.abs(height) <= big + r))
-        if near.size:
-            h, k, c = height[near] / big, k[near] / big**2, c[near] / big**2
-            p = 2 * k - 4 * (1 - climb * climb)
-            rows, roots = falling_quartic_roots(p, 8 * h * climb, k * k - 4 * (c - h * h))
-            rows = near[rows]
-            along = big * roots - b[rows]
-            at = middle[rows] + (big * roots)[:, None] * way
-            turn = np.arctan2(at @ forward, at @ out)
-            good = (turn >= 0) & (turn <= arc.angle_rad) & (along >= least)
-            np.minimum.at(entries, rows[good], along[good])
-        for middle, inwards in self._ends:
-            # Only lines that come from beyond a flat end can enter through it.
-            speed = float(way @ inwards)
-            if speed >= _PARALLEL:
-                along = (middle - starts) @ inwards / speed
-                hit = starts + along[:, None] * way - middle
-                through = np.einsum("ij,ij->i", hit, hit) <= r * r
-                through &= along >= least
-                np.minimum(entries, along, out=entries, where=through)
-        return entries
-
-    @cached_property
-    def _ends(self) -> list[tuple[Floats, Floats]]:
-        """Middle (3,) of each flat end, and the unit vector (3,) into the piece there."""
-        turns = np.array([0.0, self.arc.angle_rad])
-        inwards = self.arc.directions(turns) * [[1.0], [-1.0]]
-        return list(zip(self.arc.points(turns), inwards, strict=True))
-
-    def grown(self, gap: float) -> BendPiece:
-        """Larger by a gap all round."""
-        return replace(self, radius=self.radius + gap) if gap else self
-
-    def bounds(self) -> tuple[Floats, Floats]:
-        """A box round it: the centreline's extreme points, the tube's radius about them."""
-        arc = self.arc
-        turns = [0.0, arc.angle_rad]
-        for axis in range(3):
-            extreme = math.atan2(float(arc.forwards[axis]), float(arc.outwards[axis]))
-            for turn in (extreme % math.tau, (extreme + math.pi) % math.tau):
-                if turn < arc.angle_rad:
-                    turns.append(turn)
-        points = arc.points(np.array(turns))
-        return points.min(axis=0) - self.radius, points.max(axis=0) + self.radius
-
-    def normals(self, points: Floats) -> Floats:
-        """Away from the centreline's arc."""
-        from_centre = points - self.arc.centre
-        x, y = from_centre @ self.arc.outwards, from_centre @ self.arc.forwards
-        spoke = x[:, None] * self.arc.outwards + y[:, None] * self.arc.forwards
-        return _unit(from_centre - self.arc.radius * _unit(spoke))
-
-    def on_end(self, points: Floats) -> Bools:
-        """Nearer to the arc than its side."""
-        from_centre = points - self.arc.centre
-        x, y = from_centre @ self.arc.outwards, from_centre @ self.arc.forwards
-        away = np.hypot(np.hypot(x, y) - self.arc.radius, from_centre @ self.arc.normal)
-        return np.asarray(away < self.radius - _ON_MM)
-
-    def capsules(self) -> list[Capsule]:
-        """About chords of 30 degrees or less; the arc stands off them by no more than their rise."""
-        arc = self.arc
-        count = math.ceil(arc.angle_rad / _CHORD_RAD)
-        points = arc.points(np.linspace(0.0, arc.angle_rad, count + 1))
-        rise = arc.radius * (1 - math.cos(arc.angle_rad / count / 2))
-        pairs = zip(points[:-1], points[1:], strict=True)
-        return [(start, end, self.radius + rise) for start, end in pairs]

@@ -8,8 +8,9 @@ import manifold3d
 import numpy as np
 import trimesh
 
+from geometry.bend_piece import BendPiece
 from geometry.parts import Part
-from geometry.pieces import BendPiece, BoxPiece, RoundPiece
+from geometry.pieces import BoxPiece, RoundPiece
 
 SIDES = 192
 BACK_MM = 60.0

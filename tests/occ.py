@@ -12,7 +12,8 @@ from OCP.TopAbs import TopAbs_EDGE
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS
 
-from geometry.pieces import BendPiece, BoxPiece, RoundPiece
+from geometry.bend_piece import BendPiece
+from geometry.pieces import BoxPiece, RoundPiece
 
 
 def crossings(shape, start, way):

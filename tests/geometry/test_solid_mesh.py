@@ -15,12 +15,12 @@ import manifold3d
 import trimesh
 
 from app.document.frame_file import open_frame
+from geometry.bend_piece import BendPiece
 from geometry.facets import joined
 from geometry.fitup import FittedPart, solve
 from geometry.frame import At, End, Frame, Stock, Tube
 from geometry.outline import outline_of
 from geometry.path import Arc
-from geometry.pieces import BendPiece
 from geometry.section import BoxSection, RoundTube
 from geometry.skin import depth_in
 from geometry.solid_mesh import solid_mesh

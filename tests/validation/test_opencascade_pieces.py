@@ -9,8 +9,9 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from geometry.bend_piece import BendPiece
 from geometry.path import Arc
-from geometry.pieces import BendPiece, BoxPiece, RoundPiece
+from geometry.pieces import BoxPiece, RoundPiece
 from tests.cases import examples
 
 pytest.importorskip("OCP", reason="the test extra installs OpenCascade")
