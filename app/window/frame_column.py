@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QKeySequence
@@ -53,16 +53,17 @@ class FrameColumn(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.tubes, self.points = TubeList(), NamedList(tr("points"), several=True)
-        self.stock, self.tools = NamedList(tr("stock")), NamedList(tr("bending tools"))
-        self.points.setToolTip(
+        self._tubes, points = TubeList(), NamedList(tr("points"), several=True)
+        self._lists = self._tubes, points, NamedList(tr("stock")), NamedList(tr("bending tools"))
+        self._unfilled: dict[str, Callable[[], list[tuple[str, str]]]] = {}
+        points.setToolTip(
             tr("Choose several with Shift or Ctrl, to move, turn, mirror or scale them")
         )
         self.whole = QPushButton(tr("frame"))
         self.whole.setToolTip(tr("The frame itself: its name, and what its drawings say"))
         self.tabs = QTabWidget()
         self.tabs.setAccessibleName(tr("lists"))
-        for kind, one in zip(KINDS, self.lists, strict=True):
+        for kind, one in zip(KINDS, self._lists, strict=True):
             self.tabs.addTab(one, TITLES[kind])
         self.add, self.copy, self.take_out = (
             QPushButton(words) for words in (ADD["Tubes"], tr("Copy"), tr("Take out"))
@@ -98,12 +99,12 @@ class FrameColumn(QWidget):
         self._follow()
 
     def _connect(self) -> None:
-        for kind, one in zip(KINDS, self.lists, strict=True):
+        for kind, one in zip(KINDS, self._lists, strict=True):
             one.chosen.connect(lambda name, kind=kind: self._told(kind, name))
             one.taken_out.connect(lambda name, kind=kind: self.taken_out.emit(kind, name))
             one.copied.connect(self.rows_copied)
             one.pasted.connect(self.rows_pasted)
-        self.tubes.moved.connect(self.moved)
+        self._tubes.moved.connect(self.moved)
         self.tabs.currentChanged.connect(lambda _: self._turn())
         self.findings.clicked.connect(self.findings_wanted)
         self.whole.clicked.connect(self._choose_whole)
@@ -122,6 +123,26 @@ class FrameColumn(QWidget):
         return (self.tubes, self.points, self.stock, self.tools)
 
     @property
+    def tubes(self) -> NamedList:
+        """In fit-up order."""
+        return self._filled("Tubes")
+
+    @property
+    def points(self) -> NamedList:
+        """The list of points."""
+        return self._filled("Points")
+
+    @property
+    def stock(self) -> NamedList:
+        """The list of stock."""
+        return self._filled("Stock")
+
+    @property
+    def tools(self) -> NamedList:
+        """The list of bending tools."""
+        return self._filled("Tools")
+
+    @property
     def kind(self) -> str:
         """The list in view: "Tubes", "Points", "Stock" or "Tools"."""
         return KINDS[self.tabs.currentIndex()]
@@ -129,7 +150,7 @@ class FrameColumn(QWidget):
     @property
     def list_in_view(self) -> NamedList:
         """The list in view."""
-        return self.lists[self.tabs.currentIndex()]
+        return self._filled(self.kind)
 
     @property
     def current(self) -> str:
@@ -149,11 +170,13 @@ class FrameColumn(QWidget):
         self,
         frame: Frame,
         places: Mapping[str, Point],
-        findings: Iterable[Finding],
+        findings: Sequence[Finding],
         *,
         inches: bool,
     ) -> None:
         """Show a frame; what was chosen stays chosen.
+
+        The list in view is filled at once, the others when they are asked for, or told to.
 
         Args:
             frame: whose lists.
@@ -162,22 +185,31 @@ class FrameColumn(QWidget):
             inches: lengths in inches.
         """
         self.whole.setText(frame.name.replace("&", "&&"))
-        self.points.show_rows(point_rows(frame, places, inches=inches))
-        self.stock.show_rows(stock_rows(frame, inches=inches))
-        self.tools.show_rows(tool_rows(frame, inches=inches))
+        self._unfilled |= {
+            "Points": lambda: point_rows(frame, places, inches=inches),
+            "Stock": lambda: stock_rows(frame, inches=inches),
+            "Tools": lambda: tool_rows(frame, inches=inches),
+        }
         self.show_tubes(frame, findings, inches=inches)
         self._follow()
 
-    def show_tubes(self, frame: Frame, findings: Iterable[Finding], *, inches: bool) -> None:
+    def show_rest(self) -> None:
+        """The lists that are not in view too, which the views need not wait for."""
+        for kind in KINDS:
+            self._filled(kind)
+
+    def _filled(self, kind: str) -> NamedList:
+        """A list as it is to be."""
+        found = self._lists[KINDS.index(kind)]
+        rows = self._unfilled.pop(kind, None)
+        if rows is not None:
+            found.show_rows(rows())
+        return found
+
+    def show_tubes(self, frame: Frame, findings: Sequence[Finding], *, inches: bool) -> None:
         """The tubes alone, with how many errors and warnings each has."""
-        tubes = {part: one.name for one in frame.tubes for part in (one.name, *made_names(one))}
-        own: dict[str, list[Finding]] = {}
-        for one in findings:
-            for tube in {tubes[part] for part in one.speaks_of(tubes)}:
-                if one.level != "note":
-                    own.setdefault(tube, []).append(one)
-        words = {tube: findings_count(tuple(some)) for tube, some in own.items()}
-        self.tubes.show_rows(tube_rows(frame, words, inches=inches))
+        self._unfilled["Tubes"] = lambda: tube_rows(frame, _counts(frame, findings), inches=inches)
+        self._filled(self.kind)
 
     def _choose_whole(self) -> None:
         self.list_in_view.choose("")
@@ -198,6 +230,17 @@ class FrameColumn(QWidget):
         self.copy.setVisible(self.kind == "Tubes")
         self.copy.setEnabled(self.kind == "Tubes" and bool(self.current))
         self.take_out.setEnabled(bool(self.current))
+
+
+def _counts(frame: Frame, findings: Sequence[Finding]) -> dict[str, str]:
+    """How many errors and warnings there are of each tube that has some, in words."""
+    tubes = {part: one.name for one in frame.tubes for part in (one.name, *made_names(one))}
+    own: dict[str, list[Finding]] = {}
+    for one in findings:
+        for tube in {tubes[part] for part in one.speaks_of(tubes)}:
+            if one.level != "note":
+                own.setdefault(tube, []).append(one)
+    return {tube: findings_count(tuple(some)) for tube, some in own.items()}
 
 
 def _shown(key: str) -> str:

@@ -251,6 +251,7 @@ class FramePage(QWidget):
             self._later.start()
 
     def _look_over(self) -> None:
+        self.column.show_rest()
         frame, before = self.frame, self._before
         self.background.ask(lambda: looked_over(frame, before))
 

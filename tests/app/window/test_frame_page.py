@@ -12,7 +12,7 @@ from PySide6.QtTest import QTest
 from app.document.frame_file import open_frame
 from app.window.frame_page import FramePage
 from app.window.session import Session
-from geometry.edits import rename_frame
+from geometry.edits import rename_frame, rename_point, rename_stock
 from geometry.place import At
 from tests.app.window.conftest import solved, type_in
 
@@ -178,6 +178,22 @@ def test_the_list_says_at_once_what_a_tube_has_to_heed(stand, qtbot):
     assert heeded & {"arm left", "arm right"}
     row = stand.column.tubes.names.index("arm")
     assert stand.column.tubes.item(row).text().endswith("2 errors")
+
+
+def test_lists_that_are_not_in_view_follow_when_they_are_turned_to_and_at_rest(stand, qtbot):
+    _, points, stock, _ = (stand.column.tabs.widget(number) for number in range(4))
+    first = next(iter(stand.frame.stock))
+    stand.document.do("Rename", lambda frame: rename_point(frame, "prop head", "prop top"))
+    stand.document.do("Rename", lambda frame: rename_stock(frame, first, "thick one"))
+    assert "prop top" not in points.names
+    # As a person does: the tab is clicked.
+    bar = stand.column.tabs.tabBar()
+    QTest.mouseClick(bar, Qt.MouseButton.LeftButton, pos=bar.tabRect(1).center())
+    assert stand.column.tabs.currentWidget() is points
+    assert "prop top" in points.names
+    assert first in stock.names
+    solved(qtbot, stand)
+    assert "thick one" in stock.names
 
 
 def test_an_error_inside_is_said_and_the_frame_stays(stand, qtbot, caplog):
