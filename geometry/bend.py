@@ -16,6 +16,9 @@ from geometry.vectors import length
 
 _FLAT_DEG = 1e-9
 """Rotations this near 0 or 180 degrees are rounding on a flat path."""
+_UP, _AHEAD = np.array([0.0, 0.0, 1.0]), np.array([1.0, 0.0, 0.0])
+_STEEP = 0.9
+"""Of a unit vector's height: from there on a straight tube counts as upright."""
 
 
 @dataclass(frozen=True)
@@ -210,17 +213,21 @@ class EndFrame:
 
 def end_frames(path: Path) -> tuple[EndFrame, EndFrame]:
     """Both ends; a straight tube's datum faces up, or forward if it stands upright."""
-    ways = path.directions
-    frames = []
-    for end, corner, axis, first, second in (
-        ("start", 0, -ways[0], ways[0], ways[min(1, len(ways) - 1)]),
-        ("finish", -1, ways[-1], ways[max(len(ways) - 2, 0)], ways[-1]),
-    ):
+    first, last = path.directions[0], path.directions[-1]
+    if path.radii:
         # The outside of a bend faces away from where its other leg goes.
-        away = first - second
-        if not path.radii:
-            away = np.array([0.0, 0.0, 1.0]) if abs(axis[2]) < 0.9 else np.array([1.0, 0.0, 0.0])
-        datum = away - np.dot(away, axis) * axis
-        origin = np.array(path.vertices[corner], dtype=np.float64)
-        frames.append(EndFrame(end, origin, axis, datum / length(datum)))
-    return frames[0], frames[1]
+        start = _square(first - path.directions[1], first)
+        finish = _square(path.directions[-2] - last, last)
+    else:
+        start = finish = _square(_UP if abs(first[2]) < _STEEP else _AHEAD, first)
+    at_start, at_finish = (np.array(path.vertices[end], dtype=np.float64) for end in (0, -1))
+    return (
+        EndFrame("start", at_start, -first, start),
+        EndFrame("finish", at_finish, last, finish),
+    )
+
+
+def _square(away: Floats, axis: Floats) -> Floats:
+    """The unit vector (3,) square to an axis that is nearest to a way."""
+    aside = away - (away @ axis) * axis
+    return np.asarray(aside / length(aside))

@@ -19,7 +19,7 @@ from geometry.outline import Outline, sample_line
 from geometry.parts import PartEnd
 from geometry.pieces import Piece
 from geometry.section import RoundTube
-from geometry.vectors import cross, length
+from geometry.setting import Settings, settings
 
 Heights = Callable[[Floats], Floats]
 """Heights (n,) of the line at distances round the section (n,), mm."""
@@ -33,8 +33,6 @@ _NARROW = 1e-9
 _SAME_MM = 1e-6
 _LEVEL_MM = 0.05
 """No saw follows a line that rises less all round: common practice, no source."""
-_NO_OFFSET_MM = 1e-9
-"""What rounding leaves of an offset where centrelines cross."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -227,51 +225,17 @@ def _tops(places: Floats, values: Floats) -> tuple[Floats, Floats]:
     return places[best, rows] + off * (places[1] - places[0])[rows], height
 
 
-@dataclass(frozen=True, eq=False)
-class _Setting:
+def _setting(at: PartEnd, main: Target) -> Settings:
     """How an end stands to its first target.
 
-    Attributes:
-        joint_datum: unit vector (3,) square to the axis, away from the acute side.
-        way: the target's tangent, (3,), turned to lean along the axis.
-        angle_deg: acute.
-        offset: as in a joint on its own.
-        origin: the work point (3,).
-        shift: of the work point beyond the end's point, mm.
+    Raises:
+        CopewrightError: when the target runs along the tube.
     """
-
-    joint_datum: Floats
-    way: Floats
-    angle_deg: float
-    offset: float
-    origin: Floats
-    shift: float
-
-
-def _setting(at: PartEnd, main: Target) -> _Setting:
-    way = main.tangent if main.tangent @ at.axis >= 0 else -main.tangent
-    cosine = float(way @ at.axis)
-    aside = way - cosine * at.axis
-    sine = length(aside)
-    if sine < math.sin(math.radians(0.5)):
+    seen = settings([at], [main])
+    if seen.run_along[0]:
         text = f"{at.where} runs along {main.name}, which it is to sit on; cut it square, or turn one of the two"
         raise CopewrightError(text)
-    joint_datum = aside / sine
-    if sine > 1 - 1e-12 and joint_datum @ at.datum < -1e-9:
-        # At a right angle the tight side is either; the nearer to the tube's own datum is taken.
-        joint_datum, way = -joint_datum, -way
-    apart = main.nearest - at.point
-    offset = float(apart @ cross(at.axis, joint_datum))
-    # The foot of the common perpendicular on the tube's axis.
-    shift = float(apart @ at.axis) - float(apart @ joint_datum) * cosine / sine
-    return _Setting(
-        joint_datum,
-        way,
-        math.degrees(math.atan2(sine, cosine)),
-        offset if abs(offset) > _NO_OFFSET_MM else 0.0,
-        at.point + shift * at.axis,
-        shift,
-    )
+    return seen
 
 
 def coped_cut(at: PartEnd, targets: Sequence[Target]) -> EndCut:
@@ -291,8 +255,9 @@ def coped_cut(at: PartEnd, targets: Sequence[Target]) -> EndCut:
         return plain
     seen = _setting(at, targets[0])
     onto = tuple(target.name for target in targets)
-    turn = math.radians(seen.angle_deg)
-    lines = EndLines(at, targets, seen.shift, seen.joint_datum / math.tan(turn))
+    angle_deg, offset = float(seen.angles_deg[0]), float(seen.offsets[0])
+    slope = seen.joint_datums[0] / math.tan(math.radians(angle_deg))
+    lines = EndLines(at, targets, float(seen.shifts[0]), slope)
     fit = at.end.fit
 
     def line(round_mm: Floats) -> Floats:
@@ -300,7 +265,7 @@ def coped_cut(at: PartEnd, targets: Sequence[Target]) -> EndCut:
             (lines.lowest if fit == "square-cut" else lines.outside)(round_mm) + at.end.extra
         )
 
-    cut = _measured(at, line, "cope", fit, onto, seen.angle_deg, seen.offset, seen.origin)
+    cut = _measured(at, line, "cope", fit, onto, angle_deg, offset, seen.origins[0])
     places = (np.arange(_OWNERS) + 0.5) * at.part.outline.girth / _OWNERS
     seats = what_is_met(at, targets, places)
     met = [name for number, name in enumerate(onto) if not number or number in seats.owner]
@@ -339,12 +304,8 @@ def plain_cut(at: PartEnd, main: Target) -> EndCut | None:
     if main.straight is None or not isinstance(section, RoundTube):
         return None
     seen = _setting(at, main)
-    joint_datum, angle_deg, offset, origin = (
-        seen.joint_datum,
-        seen.angle_deg,
-        seen.offset,
-        seen.origin,
-    )
+    joint_datum, way, origin = seen.joint_datums[0], seen.ways[0], seen.origins[0]
+    angle_deg, offset = float(seen.angles_deg[0]), float(seen.offsets[0])
     if abs(offset) >= section.radius + main.straight.radius:
         return None
     joint = Joint(
@@ -358,8 +319,8 @@ def plain_cut(at: PartEnd, main: Target) -> EndCut | None:
     )
     cut = _cope(joint)
     turn = math.atan2(float(joint_datum @ at.third), float(joint_datum @ at.datum)) % math.tau
-    foot = float((origin - main.nearest) @ seen.way)
-    low, high = main.limits if seen.way @ main.tangent > 0 else (-main.limits[1], -main.limits[0])
+    foot = float((origin - main.nearest) @ way)
+    low, high = main.limits if way @ main.tangent > 0 else (-main.limits[1], -main.limits[0])
     if not _on_its_length(cut, math.radians(angle_deg), low - foot, high - foot):
         return None
     first = int(np.searchsorted(cut.phi, math.tau - turn))

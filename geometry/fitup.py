@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import contextlib
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import TypeAlias, TypeVar
 
 import numpy as np
 
@@ -18,20 +19,25 @@ from geometry.end_cut import (
     flat_cut,
     forget_joints,
     line_apart,
-    plain_cut,
-    stopped_before,
 )
 from geometry.errors import CopewrightError
 from geometry.findings import Finding
 from geometry.frame import Frame, part_names
+from geometry.kept import Kept
 from geometry.mirror_image import Mirror, mirrored_cut
 from geometry.near import TOUCH_MM, Index, Near, in_the_way, near_end
 from geometry.parts import KEPT, Part, PartEnd, forget_parts, parts_of
 from geometry.pieces import BoxPiece, Piece, RoundPiece
+from geometry.plain_cuts import lone_cuts
 from geometry.section import RoundTube
-from geometry.targets import lone_target, target, targets_of
+from geometry.targets import target, targets_of
 from geometry.tolerances import CHORD_MM
 from geometry.vectors import length
+
+Lone: TypeAlias = Mapping[tuple[PartEnd, Near], EndCut | None]
+"""Ends that were asked for all at once, and their cuts; None for one that may sit on more than one tube."""
+
+Seen = TypeVar("Seen")
 
 _ROUNDS = 4
 _INTO_MM = 1e-3
@@ -102,13 +108,22 @@ def solve(frame: Frame) -> Fitted:
     parts, findings = parts_of(frame)
     index = Index(parts, {tube.name: number for number, tube in enumerate(frame.tubes)})
     mirror = Mirror(parts)
+    firsts = [
+        end
+        for part in parts
+        for end in part.ends
+        if end.end.cut == "cope" and not end.end.onto and mirror.first(end) is None
+    ]
+    # All at once; those that are seen in a mirror, or name what they sit on, are few and asked for one by one.
+    asked = list(zip(firsts, index.look(firsts), strict=True))
+    lone = dict(zip(asked, _LONE.many(asked, lone_cuts), strict=True))
     found = list(findings)
     fitted = []
     for part in parts:
         cuts: list[EndCut | None] = []
         for end in part.ends:
             try:
-                cuts.append(_cut(end, parts, index, mirror))
+                cuts.append(_cut(end, parts, index, mirror, lone))
             except CopewrightError as error:
                 cuts.append(None)
                 found.append(
@@ -175,38 +190,63 @@ class MeetsNothing(CopewrightError, ValueError):
     """A coped end with nothing in its way."""
 
 
-def _cut(end: PartEnd, parts: Sequence[Part], index: Index, mirror: Mirror) -> EndCut:
-    work: Callable[..., EndCut]
-    among: tuple[object, ...]
-    seen: tuple[object, ...]
+def _cut(end: PartEnd, parts: Sequence[Part], index: Index, mirror: Mirror, lone: Lone) -> EndCut:
     first = mirror.first(end)
     match end.end.cut:
         case "cope":
-            near = index.named(end) if end.end.onto else index.near(end)
-            work, among = _coped, (near,)
-            images = mirror.seen(near.parts) if first is not None else None
-            seen = (
-                index.among(first, images) if first is not None and images is not None else None,
-            )
+            near = index.parts(end)
+            images = mirror.seen(near) if first is not None else None
+
+            def work(end: PartEnd, parts: tuple[Part, ...]) -> EndCut:
+                return _coped(end, index.among(end, parts), lone)
+
+            cut = _mirrored(end, first, mirror, work, images)
+            return work(end, near) if cut is None else cut
         case "mitre":
             partner = _partner(end, parts)
-            work, among, seen = _mitre, (partner,), (mirror.image(partner),)
+            cut = _mirrored(end, first, mirror, _mitre, mirror.image(partner))
+            return _mitre(end, partner) if cut is None else cut
         case _:
-            work, among, seen = _flat, (), ()
-    if first is not None and None not in seen:
+            cut = _mirrored(end, first, mirror, lambda one, _: _flat(one), ())
+            return _flat(end) if cut is None else cut
+
+
+def _mirrored(
+    end: PartEnd,
+    first: PartEnd | None,
+    mirror: Mirror,
+    work: Callable[[PartEnd, Seen], EndCut],
+    seen: Seen | None,
+) -> EndCut | None:
+    """The image of the cut of the end that is seen in the mirror; None where there is none.
+
+    Args:
+        end: the end.
+        first: the one that is seen where it is.
+        mirror: who is whose image.
+        work: cuts an end.
+        seen: what that is cut to; None where something of it has no image.
+    """
+    if first is not None and seen is not None:
         # What is wrong is to be said of the end itself.
         with contextlib.suppress(CopewrightError):
-            cut = work(first, *seen)
+            cut = work(first, seen)
             return mirrored_cut(end, cut, mirror.named(cut.onto))
-    return work(end, *among)
+    return None
 
 
 # The same end among the same parts is the same cut: an edit solves again only what it touches.
+_LONE: Kept[tuple[PartEnd, Near], EndCut | None] = Kept(KEPT)
+
+
+def _coped(end: PartEnd, near: Near, lone: Lone) -> EndCut:
+    key = end, near
+    cut = lone[key] if key in lone else _LONE.many([key], lone_cuts)[0]
+    return cut or _coped_further(end, near)
+
+
 @lru_cache(maxsize=KEPT)
-def _coped(end: PartEnd, near: Near) -> EndCut:
-    lone = _on_one_tube(end, near)
-    if lone is not None:
-        return lone
+def _coped_further(end: PartEnd, near: Near) -> EndCut:
     found = targets_of(end, near)
     if not found:
         asked = end.end.onto
@@ -243,25 +283,6 @@ def _runs_into(cut: EndCut, part: Part) -> bool:
     return False
 
 
-def _on_one_tube(end: PartEnd, near: Near) -> EndCut | None:
-    """The cut of an end that sits on one straight round tube all round; None where it may be otherwise."""
-    lone = lone_target(end, near)
-    if lone is None:
-        return None
-    try:
-        cut = plain_cut(end, lone[0])
-    except CopewrightError:
-        # The nearest tube is not what the end meets, or not only.
-        return None
-    if cut is None or cut.missing > 0.0:
-        return None
-    first, last = (cut.shift - end.end.extra + h for h in (cut.short_point, cut.long_point))
-    others = [piece for low, piece in lone[1] if low <= last]
-    if first > TOUCH_MM or last < -end.front or stopped_before(cut, others):
-        return None
-    return cut
-
-
 @lru_cache(maxsize=KEPT)
 def _flat(end: PartEnd) -> EndCut:
     if end.plane is None:
@@ -273,8 +294,9 @@ def _flat(end: PartEnd) -> EndCut:
 
 def forget() -> None:
     """Drop all that is kept for the next edit: the next frame is solved from nothing."""
-    for kept in (_coped, _flat, _mitre, mirrored_cut):
+    for kept in (_coped_further, _flat, _mitre, mirrored_cut):
         kept.cache_clear()
+    _LONE.forget()
     forget_joints()
     forget_parts()
     returned.cache_clear()

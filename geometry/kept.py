@@ -44,3 +44,8 @@ class Kept(Generic[Key, Value]):
             while len(self._kept) > self._most:
                 self._kept.popitem(last=False)
         return [known[key] for key in keys]
+
+    def forget(self) -> None:
+        """Keep nothing of what there was."""
+        with self._lock:
+            self._kept.clear()

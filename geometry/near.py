@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
@@ -153,32 +154,45 @@ class Index:
         # As they are told: in fit-up order, then by name.
         self._parts = sorted(parts, key=lambda part: (orders[part.tube.name], part.name))
         self._orders = [orders[part.tube.name] for part in self._parts]
-        self._near: dict[PartEnd, Near] | None = None
+        self._near: dict[PartEnd, Near] = {}
 
-    def named(self, end: PartEnd) -> Near:
-        """The parts that an end names, above it in the list."""
+    def parts(self, end: PartEnd) -> tuple[Part, ...]:
+        """The parts above in the list that an end names, or else those that its straight may touch."""
+        if not end.end.onto:
+            return tuple(self._parts[number] for number in self._numbers[end].tolist())
         names = set(end.end.onto)
         own = self._orders[self._parts.index(end.part)]
-        return near_end(end, [
+        return tuple(
             one
             for one, order in zip(self._parts, self._orders, strict=True)
             if order < own and names & {one.name, one.tube.name}
-        ])  # fmt: skip
-
-    def near(self, end: PartEnd) -> Near:
-        """The parts above in the list that an end's straight may touch."""
-        if self._near is None:
-            self._near = self._look()
-        return self._near[end]
+        )
 
     def among(self, end: PartEnd, parts: tuple[Part, ...]) -> Near:
         """These parts, as an end sees them."""
-        near = self.near(end)
-        return near if near.parts == parts else near_end(end, parts)
+        near = self._near.get(end)
+        return near if near is not None and near.parts == parts else near_end(end, parts)
 
-    def _look(self) -> dict[PartEnd, Near]:
-        """For every end at once: asking for each would cost more than all of it."""
-        hulls = _Hulls(self._parts)
+    def look(self, ends: Sequence[PartEnd]) -> list[Near]:
+        """What is near ends that name nothing: asking for each would cost more than all at once."""
+        rows = [self._numbers[end] for end in ends]
+        numbers = np.concatenate([np.zeros(0, dtype=np.int64), *rows])
+        counts = [len(row) for row in rows]
+        ways = self._hulls.ways(ends, np.repeat(np.arange(len(ends)), counts), numbers)
+        near = [self._parts[number] for number in numbers.tolist()]
+        places = np.cumsum([0, *counts]).tolist()
+        found = [Near(tuple(near[a:b]), tuple(ways[a:b])) for a, b in pairwise(places)]
+        self._near |= zip(ends, found, strict=True)
+        return found
+
+    @cached_property
+    def _hulls(self) -> _Hulls:
+        return _Hulls(self._parts)
+
+    @cached_property
+    def _numbers(self) -> dict[PartEnd, Ints]:
+        """Which parts each end's straight may touch."""
+        hulls = self._hulls
         low, high = _boxes(hulls.starts, hulls.finishes, hulls.reaches)
         ends = [end for part in self._parts for end in part.ends]
         first, last = _spans(ends)
@@ -189,13 +203,8 @@ class Index:
         there = ~beside & (orders[owners] < own[lines])
         found = np.unique(lines[there] * len(orders) + owners[there])
         lines, parts = np.divmod(found, len(orders))
-        near = [self._parts[number] for number in parts.tolist()]
-        ways = hulls.ways(ends, lines, parts)
         places = np.searchsorted(lines, np.arange(len(ends) + 1)).tolist()
-        return {
-            end: Near(tuple(near[a:b]), tuple(ways[a:b]))
-            for end, (a, b) in zip(ends, pairwise(places), strict=True)
-        }
+        return {end: parts[a:b] for end, (a, b) in zip(ends, pairwise(places), strict=True)}
 
 
 def _boxes(starts: Floats, finishes: Floats, reaches: Floats) -> tuple[Floats, Floats]:

@@ -71,7 +71,7 @@ class Part:
         """The outside of its section."""
         return outline_of(self.section)
 
-    @property
+    @cached_property
     def reach(self) -> float:
         """Greatest distance of the section's outside from its middle, mm."""
         section = self.section
@@ -117,6 +117,10 @@ class Part:
 
         Both ends (k, 3) of each line, how far out (k,), and the number (pieces,) of each piece's first one.
         """
+        first = self.pieces[0]
+        if len(self.pieces) == 1 and isinstance(first, RoundPiece):
+            only = np.zeros(1, dtype=np.int64)
+            return first.start[None], first.end[None], np.array([first.radius]), only
         capsules = [piece.capsules() for piece in self.pieces]
         starts, ends, reaches = zip(*(one for some in capsules for one in some), strict=True)
         firsts = np.cumsum([0, *(len(some) for some in capsules[:-1])])

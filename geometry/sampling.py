@@ -50,7 +50,8 @@ def _turn() -> tuple[Floats, Floats, Floats]:
     return turn
 
 
-_PHI, _COS, _SIN = _turn()
+PHI, COS, SIN = _turn()
+"""The dense even turn: clock angles, radians, their cosines and sines."""
 
 
 def at(height: Height, phi: Floats) -> Floats:
@@ -77,29 +78,46 @@ def sample_turn(
     Returns:
         Clock angles from 0 to 2 pi (n,) and heights (n,), mm; the last height is the first.
     """
-    dense = height(_COS, _SIN)
+    dense = height(COS, SIN)
     dense[-1] = dense[0]
-    half = dense[::2]
-    off_half = np.abs(dense[1::2] - 0.5 * (half[:-1] + half[1:]))
-    coarse = half[::2]
-    off_coarse = np.abs(half[1::2] - 0.5 * (coarse[:-1] + coarse[1:]))
+    off_half, off_coarse = _offs(dense)
     if not breaks:
-        most_half, most_coarse = float(off_half.max()), float(off_coarse.max())
-        if most_coarse < 0.8 * aim and most_half < 0.4 * aim:
-            return _PHI[::4], coarse
-        if most_half < 0.8 * aim:
-            return _PHI[::2], half
-        # An eighth of the second difference is the chord's deviation; half the aim leaves room.
-        if (
-            most_half < 2 * aim
-            and float(np.abs(dense[2:-1:2] - 0.5 * (dense[1:-2:2] + dense[3::2])).max()) < 2 * aim
-        ):
-            return _PHI, dense
+        step = int(_steps(dense, off_half, off_coarse, aim))
+        if step:
+            return PHI[::step], dense[::step]
     rough = (off_coarse > 0.8 * aim) | (off_half.reshape(-1, 2) > 0.4 * aim).any(axis=1)
-    phi, values = _PHI[::4], coarse
+    phi, values = PHI[::4], dense[::4]
     if breaks:
         phi, values, rough = _with_breaks(height, phi, values, rough, breaks)
     return _refine(height, phi, values, rough, aim)
+
+
+def even_steps(dense: Floats) -> Ints:
+    """Of curves that are known at the dense even turn, (k, n): every how manieth vertex each needs; 0 where more."""
+    return np.asarray(_steps(dense, *_offs(dense), CHORD_AIM_MM))
+
+
+def _offs(dense: Floats) -> tuple[Floats, Floats]:
+    """How far the chords of every second and of every fourth vertex are from the curve in their middle, (…, n)."""
+    half = dense[..., ::2]
+    coarse = half[..., ::2]
+    return (
+        np.abs(dense[..., 1::2] - 0.5 * (half[..., :-1] + half[..., 1:])),
+        np.abs(half[..., 1::2] - 0.5 * (coarse[..., :-1] + coarse[..., 1:])),
+    )
+
+
+def _steps(dense: Floats, off_half: Floats, off_coarse: Floats, aim: float) -> Ints:
+    most_half = off_half.max(axis=-1)
+    coarse_ones = (off_coarse.max(axis=-1) < 0.8 * aim) & (most_half < 0.4 * aim)
+    half_ones = most_half < 0.8 * aim
+    steps = np.where(coarse_ones, 4, np.where(half_ones, 2, 0))
+    if steps.all():
+        return steps
+    # An eighth of the second difference is the chord's deviation; half the aim leaves room.
+    second = np.abs(dense[..., 2:-1:2] - 0.5 * (dense[..., 1:-2:2] + dense[..., 3::2])).max(axis=-1)
+    dense_ones = (most_half < 2 * aim) & (second < 2 * aim)
+    return np.where((steps == 0) & dense_ones, 1, steps)
 
 
 def _with_breaks(
@@ -166,7 +184,7 @@ def extremes(
     Returns:
         Clock angle in [0, 2 pi) and height, mm, of the highest and of the lowest place.
     """
-    smooth = phi is _PHI or phi.base is _PHI
+    smooth = phi is PHI or phi.base is PHI
     brackets = [
         (sign, _bracket(phi, values, best)) for sign in (1, -1) for best in _peaks(values, sign)
     ]

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Protocol, TypeAlias
 
 import numpy as np
 
@@ -41,6 +41,42 @@ class Surface(Protocol):
         ...
 
 
+Columns: TypeAlias = tuple[float, ...] | Floats
+"""Radius of a cylinder, cosine and sine of its angle to the end, its offset, and the lines' radius; of many, (5, …)."""
+
+
+def first_met(of: Columns, cos_phi: Floats, sin_phi: Floats) -> Floats:
+    """Where lines first meet cylinders, mm: as ``Cylinder.heights``, of many at once.
+
+    Args:
+        of: the cylinders and the lines.
+        cos_phi: of the lines' clock angles, of the shape that is returned.
+        sin_phi: the same.
+    """
+    radius, cosine, sine, offset, rho = of
+    across = rho * sin_phi
+    across -= offset
+    np.multiply(across, across, out=across)
+    np.subtract(radius * radius, across, out=across)
+    np.maximum(across, 0.0, out=across)
+    np.sqrt(across, out=across)
+    along = (rho * cosine) * cos_phi
+    along -= across
+    along *= 1.0 / sine
+    return along
+
+
+def slopes(of: Columns, cos_phi: Floats, sin_phi: Floats) -> tuple[Floats, Floats]:
+    """First and second derivative by the clock angle of ``first_met``, mm; for lines that do meet the cylinder."""
+    radius, cosine, sine, offset, rho = of
+    across, along = rho * sin_phi - offset, rho * cos_phi
+    root = np.sqrt(radius * radius - across * across)
+    lean = across * along / root
+    first = lean - rho * sin_phi * cosine
+    second = (along * along - across * rho * sin_phi + lean * lean) / root - along * cosine
+    return first / sine, second / sine
+
+
 @dataclass(frozen=True)
 class Cylinder:
     """The outside of a straight round tube, as one tube end sees it.
@@ -65,16 +101,8 @@ class Cylinder:
         the common perpendicular, which keeps the cut continuous. Two cylinders, solved along the
         line: Rose, "Layout Procedures for Metals", develops the same curve by parallel lines.
         """
-        across = rho * sin_phi
-        across -= self.offset
-        np.multiply(across, across, out=across)
-        np.subtract(self.radius * self.radius, across, out=across)
-        np.maximum(across, 0.0, out=across)
-        np.sqrt(across, out=across)
-        along = (rho * math.cos(self.angle_rad)) * cos_phi
-        along -= across
-        along *= 1.0 / math.sin(self.angle_rad)
-        return along
+        cosine, sine = math.cos(self.angle_rad), math.sin(self.angle_rad)
+        return first_met((self.radius, cosine, sine, self.offset, rho), cos_phi, sin_phi)
 
     def lowest(self, bore: float, outside: float, cos_phi: Floats, sin_phi: Floats) -> Floats:
         """Lowest height over the wall, (n,) mm, in closed form.

@@ -18,6 +18,8 @@ from geometry.vectors import length
 
 _RAYS = 48
 _NEWTON_STEPS = 6
+_STEPS = 64
+_EVEN = np.linspace(0.0, 1.0, _STEPS + 1)
 _MARGIN = 0.25
 """Of the tube's own half width: between the lines looked at, another part may come that much nearer."""
 _PARALLEL = 1e-12
@@ -216,23 +218,30 @@ def _score(away: float, out: float, front: float) -> float:
 
 
 def _nearest_turns(arc: Arc, point: Floats, axis: Floats) -> Floats:
-    """Turn (1,) of an arc nearest to an axis: looked for more closely twice, then by Newton's steps."""
-    low, high = 0.0, arc.angle_rad
-    for _ in range(2):
-        turns = np.linspace(low, high, 65)
-        from_end = arc.points(turns) - point
-        off = from_end - (from_end @ axis)[:, None] * axis
-        index = int(np.argmin(np.einsum("ij,ij->i", off, off)))
-        low, high = turns[max(index - 1, 0)], turns[min(index + 1, 64)]
-    turn = float(turns[index])
+    """Turn (1,) of an arc nearest to an axis: looked for more closely twice, then by Newton's steps.
+
+    Square to the axis the arc's place at turn t is ``m + R (cos t u + sin t v)``; half its square is looked at, from the
+    products of m, u and v.
+    """
     across = np.array([arc.outwards, arc.forwards, arc.centre - point])
     across -= (across @ axis)[:, None] * axis
-    out, ahead, centre = across
+    across[:2] *= arc.radius
+    (uu, uv, mu), (_, vv, mv), _ = (across @ across.T).tolist()
+    low, high = 0.0, arc.angle_rad
+    for _ in range(2):
+        turns = low + (high - low) * _EVEN
+        cosines, sines = np.cos(turns), np.sin(turns)
+        half = cosines * (mu + uu / 2 * cosines + uv * sines) + sines * (mv + vv / 2 * sines)
+        index = int(np.argmin(half))
+        low, high = float(turns[max(index - 1, 0)]), float(turns[min(index + 1, _STEPS)])
+    turn = float(turns[index])
     for _ in range(_NEWTON_STEPS):
         cosine, sine = math.cos(turn), math.sin(turn)
-        spoke, way = cosine * out + sine * ahead, cosine * ahead - sine * out
-        from_axis = centre + arc.radius * spoke
-        bow = float(arc.radius * (way @ way) - from_axis @ spoke)
-        step = float(from_axis @ way) / bow if bow > 0 else 0.0
-        turn = min(max(turn - step, low), high)
+        along_u, along_v = mu + uu * cosine + uv * sine, mv + uv * cosine + vv * sine
+        slope = cosine * along_v - sine * along_u
+        bow = (
+            uu * sine * sine - 2 * uv * sine * cosine + vv * cosine * cosine
+            - cosine * along_u - sine * along_v
+        )  # fmt: skip
+        turn = min(max(turn - (slope / bow if bow > 0 else 0.0), low), high)
     return np.array([turn])

@@ -8,8 +8,7 @@ import random
 import numpy as np
 import pytest
 
-import geometry.fitup as fitup
-from geometry import end_cut
+from geometry import end_cut, plain_cuts
 from geometry.fitup import forget, solve
 from geometry.frame import End, Frame, Stock, Tube
 from geometry.place import At
@@ -84,7 +83,7 @@ def solved(frame):
 def test_the_quick_way_is_the_long_one(seed, monkeypatch):
     frame = crowd(seed)
     quick = solved(frame)
-    monkeypatch.setattr(fitup, "lone_target", lambda end, near: None)
+    monkeypatch.setattr(plain_cuts, "lone_target", lambda end, near: None)
     long = solved(frame)
     forget()
     for one, two in zip(quick.parts, long.parts, strict=True):
@@ -167,7 +166,7 @@ def test_lines_that_pass_beside_stop_at_the_plane_of_the_closed_form(angle, offs
         Tube("rail", "rail", ("a", "b"), (), (End("square"), End("square"))),
         Tube("branch", "branch", ("p", "q"), (), (End(), End("square"))),
     ))  # fmt: skip
-    monkeypatch.setattr(fitup, "lone_target", lambda end, near: None)
+    monkeypatch.setattr(plain_cuts, "lone_target", lambda end, near: None)
     monkeypatch.setattr(end_cut, "plain_cut", lambda at, main: None)
     forget()
     cut = solve(frame).parts[1].cuts[0]
