@@ -116,7 +116,11 @@ def is_plane(end: PartEnd, cut: EndCut) -> bool:
 
 
 def bore_ends_at(
-    end: PartEnd, cut: EndCut, starts: Floats, outside: Floats, onto: tuple[Part, ...]
+    end: PartEnd,
+    cut: EndCut,
+    starts: Floats,
+    outside: tuple[float, float],
+    onto: tuple[Part, ...],
 ) -> tuple[list[Piece], float, float]:
     """What the bore's lines of a cope may end at.
 
@@ -124,7 +128,7 @@ def bore_ends_at(
         end: the end.
         cut: its cut.
         starts: points of the bore's lines in the plane of the end's point (n, 3).
-        outside: how far beyond that those outside them go (n,), mm.
+        outside: how far beyond that those outside them go at least and at most, mm.
         onto: what the end may sit on.
 
     Returns:
@@ -132,7 +136,7 @@ def bore_ends_at(
         enters none there ends where the outside does.
     """
     extra, away = end.end.extra, _AWAY * end.part.reach
-    least, most = float(outside.min()) - extra - away, float(outside.max()) - extra + away
+    least, most = outside[0] - extra - away, outside[1] - extra + away
     pieces = []
     for other in onto:
         if other.name in cut.onto:

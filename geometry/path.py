@@ -114,11 +114,12 @@ class Path:
                 f"it needs one radius for each bend"
             )
             raise BadPath(text)
-        for number, vertex in enumerate(self.vertices, 1):
-            for name, value in zip("xyz", vertex, strict=True):
-                check_range(
-                    f"path point {number} {name}", value, -MAX_COORDINATE_MM, MAX_COORDINATE_MM
-                )
+        if not all(abs(value) <= MAX_COORDINATE_MM for vertex in self.vertices for value in vertex):
+            for number, vertex in enumerate(self.vertices, 1):
+                for name, value in zip("xyz", vertex, strict=True):
+                    check_range(
+                        f"path point {number} {name}", value, -MAX_COORDINATE_MM, MAX_COORDINATE_MM
+                    )
         for number, radius in enumerate(self.radii, 1):
             check_range(f"bend {number} radius", radius, 0.0, MAX_SIZE_MM, above=True)
         self._check_vertices()

@@ -168,7 +168,8 @@ def _bore_stops(
         slopes = np.linalg.lstsq(known, cut.heights, rcond=None)[0]
         return np.asarray(cut.shift + flat @ slopes[:2] + slopes[2])
     starts = end.spread(flat)
-    pieces, least, most = bore_ends_at(end, cut, starts, outside, onto)
+    between = float(outside.min()), float(outside.max())
+    pieces, least, most = bore_ends_at(end, cut, starts, between, onto)
     first = np.full(len(starts), np.inf)
     for piece in pieces:
         first = np.minimum(first, piece.entries(starts, end.axis, least))

@@ -137,8 +137,13 @@ def _bore_stops(
         inwards: the bore's radius to the outside's (n,).
     """
     stops, sought = outside.copy(), list[_Sought]()
-    farthest: list[tuple[int, slice, PartEnd, float]] = []
-    for (part, cuts, onto), first, last in zip(work, rows, rows[1:], strict=False):
+    lows, highs = (
+        of.reduceat(outside, rows[:-1], axis=1).tolist() for of in (np.minimum, np.maximum)
+    )
+    most, extra = np.full((2, len(work)), -np.inf), np.zeros((2, len(work)))
+    for number, ((part, cuts, onto), first, last) in enumerate(
+        zip(work, rows.tolist(), rows[1:].tolist(), strict=False)
+    ):
         these = slice(first, last)
         for side, (end, cut) in enumerate(zip(part.ends, cuts, strict=True)):
             if cut is None or follows_outside(cut):
@@ -147,19 +152,18 @@ def _bore_stops(
                 middle = cut.shift + (cut.long_point + cut.short_point) / 2
                 stops[side, these] = middle + (outside[side, these] - middle) * inwards[these]
                 continue
-            pieces, least, most = bore_ends_at(
-                end, cut, hollow[side, these], outside[side, these], onto
+            between = lows[side][number], highs[side][number]
+            pieces, least, most[side, number] = bore_ends_at(
+                end, cut, hollow[side, these], between, onto
             )
+            extra[side, number] = end.end.extra
             sought += [_Sought(side, these, piece, end, least) for piece in pieces]
-            farthest.append((side, these, end, most))
     entered = np.full(outside.shape, np.inf)
     for one, entries in zip(sought, _entries(sought, hollow), strict=True):
         there = entered[one.side, one.rows]
         np.minimum(there, entries, out=there)
-    for side, these, end, most in farthest:
-        first = entered[side, these]
-        stops[side, these] = np.where(first <= most, first + end.end.extra, outside[side, these])
-    return stops
+    most, extra = (np.repeat(one, np.diff(rows), axis=1) for one in (most, extra))
+    return np.where(entered <= most, entered + extra, stops)
 
 
 def _entries(sought: Sequence[_Sought], hollow: Floats) -> list[Floats]:

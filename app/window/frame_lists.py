@@ -67,17 +67,20 @@ class NamedList(QListWidget):
 
     def show_rows(self, rows: Sequence[tuple[str, str]]) -> None:
         """Names and what is said of each; the chosen one stays chosen where it is still there."""
-        before, several = self.current, self.selected
+        before, several, names = self.current, self.selected, self.names
         new = [name for name, _ in rows]
-        if several == [before] and before not in new and len(new) == self.count():
-            there = new[self.names.index(before)]
-            if there not in self.names:
+        if several == [before] and before not in new and len(new) == len(names):
+            there = new[names.index(before)]
+            if there not in names:
                 # It has another name now, and is where it was.
                 before, several = there, [there]
         self.blockSignals(True)
-        if self.names == new:
+        if names == new:
             for row, (_, words) in enumerate(rows):
-                self.item(row).setText(words)
+                item = self.item(row)
+                # What stays is not laid out and painted anew.
+                if item.text() != words:
+                    item.setText(words)
         else:
             self.clear()
             for name, words in rows:

@@ -108,7 +108,9 @@ def joints(draw):
     turn = math.radians(angle)
     out = math.cos(turn) * along + math.sin(turn) * np.cross(square, along)
     reach = (tube.od + rail.od) / 2
-    offset = draw(st.sampled_from((0.0, 1.0, -3.0)) | st.floats(-0.95, 0.95).map(lambda v: v * reach))
+    offset = draw(
+        st.sampled_from((0.0, 1.0, -3.0)) | st.floats(-0.95, 0.95).map(lambda v: v * reach)
+    )
     start = draw(vectors) / 10
     points = {
         "a": start - 2000.0 * along, "b": start + 2000.0 * along, "c": start + offset * square,
