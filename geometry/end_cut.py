@@ -15,7 +15,7 @@ from geometry.end_lines import EndLines, Target, what_is_met
 from geometry.errors import CopewrightError
 from geometry.frame import EndCut as Kind
 from geometry.joint import Fit, Joint
-from geometry.outline import Outline, sample_line
+from geometry.outline import Outline, RoundOutline, sample_line
 from geometry.parts import PartEnd
 from geometry.pieces import Piece
 from geometry.section import RoundTube
@@ -136,7 +136,18 @@ def flat_cut(
         places, extra = _even(at.part.outline), at.end.extra
         level = np.full(len(places), extra)
         return EndCut(at, kind, "filed", onto, 90.0, 0.0, origin, places, level, extra, extra)
-    return _measured(at, line, kind, "filed", onto, angle, 0.0, origin)
+    tops = _round_tops(at.part.outline, slopes, at.end.extra)
+    return _measured(at, line, kind, "filed", onto, angle, 0.0, origin, tops)
+
+
+def _round_tops(outline: Outline, slopes: Floats, extra: float) -> list[tuple[float, float]] | None:
+    """The greatest and the least point of a plane's line round a round tube; None for another section."""
+    if not isinstance(outline, RoundOutline):
+        return None
+    x, y = slopes.tolist()
+    size, girth = math.hypot(x, y) * outline.radius, outline.girth
+    place = math.atan2(y, x) * outline.radius % girth
+    return [(place, extra + size), ((place + girth / 2) % girth, extra - size)]
 
 
 @lru_cache(maxsize=32)
@@ -156,11 +167,12 @@ def _measured(
     angle_deg: float,
     offset: float,
     origin: Floats,
+    tops: list[tuple[float, float]] | None = None,
 ) -> EndCut:
-    """Sample the line, and put its true extremes among the vertices."""
+    """Sample the line, and put its true extremes, known or looked for, among the vertices."""
     outline = at.part.outline
     places, heights = sample_line(line, outline)
-    for place, height in _extremes(line, outline, places, heights):
+    for place, height in tops or _extremes(line, outline, places, heights):
         index = int(np.searchsorted(places, place))
         near = places[max(index - 1, 0) : index + 1]
         if np.min(np.abs(near - place)) > 1e-6:

@@ -143,6 +143,8 @@ class Path:
                 raise BadPath(text)
 
     def _check_legs(self) -> None:
+        if not self.radii:
+            return
         setbacks = [0.0, *self.setbacks, 0.0]
         for index, leg in enumerate(self._legs):
             short = setbacks[index] + setbacks[index + 1] - leg
