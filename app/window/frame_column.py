@@ -56,6 +56,8 @@ class FrameColumn(QWidget):
         self._tubes, points = TubeList(), NamedList(tr("points"), several=True)
         self._lists = self._tubes, points, NamedList(tr("stock")), NamedList(tr("bending tools"))
         self._unfilled: dict[str, Callable[[], list[tuple[str, str]]]] = {}
+        self._follows: tuple[object, ...] = ()
+        self._rows: list[tuple[str, str]] = []
         points.setToolTip(
             tr("Choose several with Shift or Ctrl, to move, turn, mirror or scale them")
         )
@@ -208,8 +210,18 @@ class FrameColumn(QWidget):
 
     def show_tubes(self, frame: Frame, findings: Sequence[Finding], *, inches: bool) -> None:
         """The tubes alone, with how many errors and warnings each has."""
-        self._unfilled["Tubes"] = lambda: tube_rows(frame, _counts(frame, findings), inches=inches)
+        self._unfilled["Tubes"] = lambda: self._tube_rows(frame, findings, inches=inches)
         self._filled(self.kind)
+
+    def _tube_rows(
+        self, frame: Frame, findings: Sequence[Finding], *, inches: bool
+    ) -> list[tuple[str, str]]:
+        """What the list of tubes says; most edits leave it as it is."""
+        follows = frame.tubes, frame.stock, frame.progress, findings, inches
+        if follows != self._follows:
+            self._follows = follows
+            self._rows = tube_rows(frame, _counts(frame, findings), inches=inches)
+        return self._rows
 
     def _choose_whole(self) -> None:
         self.list_in_view.choose("")
