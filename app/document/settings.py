@@ -83,6 +83,8 @@ class WindowState:
         recent: files of the frames worked on last, the last one first.
         full_size: a book is saved with full-size sheets.
         colours: light, dark, or as the system is.
+        names: the tubes' names are written in the views.
+        perspective: in space what is farther away looks smaller.
     """
 
     inches: bool = False
@@ -94,6 +96,8 @@ class WindowState:
     recent: tuple[str, ...] = ()
     full_size: bool = False
     colours: Colours = "system"
+    names: bool = False
+    perspective: bool = False
 
 
 @dataclass(frozen=True)

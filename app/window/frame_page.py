@@ -73,6 +73,7 @@ class FramePage(QWidget):
         self.column = FrameColumn()
         self.views = FrameViews()
         self.views.start_folder = lambda: beside(self.document)
+        self.views.remember(session)
         self.details = TubeDetails()
         self.forms = FrameForms(INTRO)
         self.walk: Walk | None = None

@@ -27,6 +27,7 @@ from app.window.axes_mark import AxesMark
 from app.window.folders import own_documents, own_suffix
 from app.window.frame_view import FrameView
 from app.window.number_field import NumberField
+from app.window.session import Session
 from app.window.shown_words import STEP_WORDS
 from app.window.space_view import SpaceView
 from app.window.words import tr
@@ -174,6 +175,12 @@ class FrameViews(QWidget):
         self.tabs.currentChanged.connect(lambda _: self._come_forward())
         self._cut_open()
         self._come_forward()
+
+    def remember(self, session: Session) -> None:
+        """Names and perspective as they were left; they are kept as they are changed."""
+        for choice, kept in ((self.names, "names"), (self.perspective, "perspective")):
+            choice.setChecked(getattr(session.state, kept))
+            choice.toggled.connect(lambda on, kept=kept: session.change(**{kept: on}))
 
     @property
     def view(self) -> SpaceView | FrameView:

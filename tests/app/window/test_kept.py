@@ -49,6 +49,24 @@ def test_everything_typed_is_there_next_time(qtbot, open_window):
     assert again.joint.name.text() == "seat stay"
 
 
+def test_the_views_are_looked_at_as_they_were_left(qtbot, open_window):
+    window = open_window()
+    window.go_to("Frame")
+    views = window.frame.views
+    views.names.click()
+    views.perspective.trigger()
+    views.half.trigger()
+    window.close()
+    again = open_window("Frame")
+    views = again.frame.views
+    assert views.names.isChecked()
+    assert all(view.named for view in views.flat.values())
+    assert views.perspective.isChecked()
+    assert views.space.camera.perspective
+    # What is cut open would hide a part of the frame from whoever comes back to it.
+    assert not views.half.isChecked()
+
+
 def test_it_is_kept_while_the_window_is_open_not_only_when_it_closes(qtbot, open_window, settings):
     window = open_window()
     type_in(qtbot, window.joint.fields["angle"], "33")
