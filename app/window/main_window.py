@@ -190,6 +190,9 @@ class MainWindow(QMainWindow):
         else:
             self._open_last()
         self.show_page(self.shown_page)
+        if self.session.has_tubes:
+            # Whatever page is on top: what there is to stop at is told beside its name.
+            self.page("Frame")
 
     def _open_last(self) -> None:
         if self._asked is not None:

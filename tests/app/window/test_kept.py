@@ -5,8 +5,10 @@ from __future__ import annotations
 import json
 import logging
 import os
+import shutil
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 from PySide6.QtWidgets import QApplication
@@ -15,8 +17,12 @@ from app.document.log import log_file, start_log
 from app.document.settings import keep_correction, load_correction
 from app.window.start import guard
 from app.window.trouble import Trouble
+from geometry.edits import put_point
+from geometry.place import At
 from templates_out.correction import Correction
-from tests.app.window.conftest import put, type_in
+from tests.app.window.conftest import put, solved, type_in
+
+STAND = Path(__file__).parents[3] / "sample_projects" / "paddock-stand" / "paddock-stand.frame"
 
 
 def test_everything_typed_is_there_next_time(qtbot, open_window):
@@ -65,6 +71,22 @@ def test_the_views_are_looked_at_as_they_were_left(qtbot, open_window):
     assert views.space.camera.perspective
     # What is cut open would hide a part of the frame from whoever comes back to it.
     assert not views.half.isChecked()
+
+
+def test_back_on_paper_what_there_is_to_stop_at_is_told(qtbot, open_window, tmp_path):
+    path = Path(shutil.copy(STAND, tmp_path))
+    window = open_window("Frame", path)
+    solved(qtbot, window.frame)
+    window.document.do("Move", lambda f: put_point(f, "arm rear", At(-400.0, 105.0, 60.0)))
+    solved(qtbot, window.frame)
+    said = window.names.item(3).text()
+    assert said.startswith("Frame (")
+    window.document.save()
+    window.go_to("Paper")
+    window.close()
+    again = open_window("Paper")
+    qtbot.waitUntil(lambda: again.names.item(3).text() == said)
+    assert again.shown_page == "Paper"
 
 
 def test_it_is_kept_while_the_window_is_open_not_only_when_it_closes(qtbot, open_window, settings):
