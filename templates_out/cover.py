@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from geometry.fitup import FittedPart
 from geometry.units import format_mm
 from templates_out.flow import LINE_MM, Flow
 from templates_out.frame_result import FrameResult
-from templates_out.frame_views import frame_picture
+from templates_out.frame_views import FramePicture, frame_picture
 from templates_out.paper import Paper
 from templates_out.schedule import (
     LANDING_WORDS,
@@ -63,6 +64,9 @@ _CARE = (
     "a qualified engineer or welder, and keep to local rules."
 )
 
+_CLEAR_MM = 4.0
+_WORTH_A_SHEET = 2.0
+"""How much larger the picture must come out for a sheet more."""
 _LEAST = 0.26
 """Of the sheet: a picture that is smaller is worse than a sheet more."""
 
@@ -92,28 +96,33 @@ def cover_contents(
         for name, number in numbers.items()
     ]
 
-    def written(flow: Flow) -> Flow:
+    def keyed(flow: Flow) -> Flow:
         unsolved = _unsolved(result)
         if unsolved:
             flow.heading("Not solved: left out of this book")
             flow.words(unsolved)
         flow.heading("Key, in the order of fit-up")
         flow.columns(names, 3)
+        return flow
+
+    def told(flow: Flow) -> Flow:
         flow.heading("How to use this book")
         steps = [*_HOW[:2], *(_BEND if result.bends else ()), *_HOW[2:]]
         flow.words([*(f"{number}. {step}" for number, step in enumerate(steps, 1)), _CARE])
         return flow
 
-    # The picture has what the words leave of one sheet; its numbers stand out a little.
-    words = written(Flow(window))
-    left = words.left - 4.0 if len(words.pages) == 1 else 0.0
-    room = min(max(left, 0.4 * window.height), 0.62 * window.height)
-    picture = frame_picture(parts, numbers, window.width, room)
-    while picture.height > left > _LEAST * window.height and room > _LEAST * window.height:
-        room -= max(picture.height - left, 0.05 * window.height)
-        picture = frame_picture(parts, numbers, window.width, room)
+    # On one sheet the picture has what the words leave of it; else what the key leaves, and the rest follows.
+    key, words = keyed(Flow(window)), told(keyed(Flow(window)))
+    left = words.left - _CLEAR_MM if len(words.pages) == 1 else 0.0
+    most = key.left - _CLEAR_MM if len(key.pages) == 1 else 0.0
+    least, room = _LEAST * window.height, max(most, 0.6 * window.height)
+    small = _fitted(parts, numbers, window.width, left, least)
+    large = _fitted(parts, numbers, window.width, room, least)
+    picture = large or frame_picture(parts, numbers, window.width, room)
+    if small is not None and not small.crowded and small.scale < _WORTH_A_SHEET * picture.scale:
+        picture = small
     flow.picture(picture.drawing, picture.height + 2.0)
-    written(flow)
+    told(keyed(flow))
     levels = ("error", "warning", "note")
     counts = [(level, sum(f.level == level for f in result.findings)) for level in levels]
     found = ", ".join(f"{count} {level}{'s' * (count != 1)}" for level, count in counts if count)
@@ -135,6 +144,20 @@ def cover_contents(
     return [
         Content(paper, page, f"Frame: {result.name}", (*facts, "; ".join(listed))) for page in pages
     ]
+
+
+def _fitted(
+    parts: Sequence[FittedPart], numbers: dict[str, int], width: float, height: float, least: float
+) -> FramePicture | None:
+    """The largest picture that is no higher than that, its numbers counted, mm; None below the least height."""
+    room = height
+    while room > least:
+        picture = frame_picture(parts, numbers, width, room)
+        if picture.height <= height:
+            return picture
+        # Its numbers stand out.
+        room -= max(picture.height - height, 0.05 * height)
+    return None
 
 
 def _unsolved(result: FrameResult) -> list[str]:

@@ -43,6 +43,12 @@ _OUTSIDE = 1.0 + 1e-9
 """Rounding may have put a place a hair inside the outline."""
 _EDGE_MM = 0.05
 """An end's edge is drawn so near to where it is."""
+_SHARES = (0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9)
+"""Where along a tube its number may stand."""
+_AWAY_MM = (2.4, 5.0, 8.0, 11.0, 14.0)
+"""How far beside it."""
+_ROUND_MM = 18.0
+"""Room that is looked at round a view."""
 _WORD = 100.0
 """A cell of a word is worth so many of lines: figures on figures cannot be read."""
 _TITLES = {
@@ -60,11 +66,13 @@ class FramePicture:
         scale: 1 to this.
         drawing: upper left corner at the origin.
         height: mm.
+        crowded: some of the numbers stand on each other.
     """
 
     scale: int
     drawing: Drawing
     height: float
+    crowded: bool
 
 
 def frame_picture(
@@ -90,8 +98,9 @@ def frame_picture(
         (s for s in SCALES if wide / s <= room_wide and high / s <= room_high),
         int(np.ceil(max(wide / room_wide, high / room_high))),
     )
-    side, above, front = (
-        _labelled(bare.scaled(1 / scale), view, parts, numbers, scale) for view, bare in views
+    (side, above, front), crowded = zip(
+        *(_labelled(bare.scaled(1 / scale), view, parts, numbers, scale) for view, bare in views),
+        strict=True,
     )
     side_box, above_box, front_box = (extents_box(view) for view in (side, above, front))
     left = front_box.width + _GAP_MM
@@ -102,7 +111,7 @@ def frame_picture(
     drawing = Drawing(tuple(items))
     box = extents_box(drawing)
     centred = drawing.placed((width - box.width) / 2 - box.left, -box.top)
-    return FramePicture(scale, centred, box.height + 2.0)
+    return FramePicture(scale, centred, box.height + 2.0, any(crowded))
 
 
 def part_outline(one: FittedPart, view: View) -> Drawing:
@@ -198,8 +207,11 @@ def edge_in_space(cut: EndCut | None, end: PartEnd) -> Floats:
 
 def _labelled(
     seen: Drawing, view: View, parts: Sequence[FittedPart], numbers: dict[str, int], scale: int
-) -> Drawing:
-    """The view with the number of each tube beside it, where there is most room, and its title below."""
+) -> tuple[Drawing, bool]:
+    """The view with the number of each tube beside it, where there is most room, and its title below.
+
+    And whether some of the numbers stand on each other.
+    """
     places = _Places(seen)
     items: list[Item] = [*seen.items]
     done: set[str] = set()
@@ -215,7 +227,7 @@ def _labelled(
     middle = (box.left + box.right) / 2
     title = _TITLES[view.name]
     items.append(Text((middle, box.bottom - 4.5), title, SMALL_MM, "centre"))
-    return Drawing(tuple(items))
+    return Drawing(tuple(items)), places.crowded
 
 
 def _candidates(part: Part, view: View, scale: int) -> list[tuple[Floats, Floats]]:
@@ -227,20 +239,28 @@ def _candidates(part: Part, view: View, scale: int) -> list[tuple[Floats, Floats
         way = flat[1] - flat[0]
         size = float(np.hypot(*way))
         aside = np.array([-way[1], way[0]]) / size if size > 1e-6 else np.array([0.0, 1.0])
-        for share in (0.5, 0.35, 0.65, 0.2, 0.8):
+        for share in _SHARES:
             at = flat[0] + share * way
             found += [(at + aside * out, aside), (at - aside * out, -aside)]
     return found
 
 
 class _Places:
-    """Which cells of a view are drawn on, to find room for words."""
+    """Which cells of a view are drawn on, to find room for words.
+
+    Attributes:
+        crowded: there was no room for some word but on another.
+    """
 
     def __init__(self, seen: Drawing) -> None:
         box = extents_box(seen)
-        self._left, self._bottom = box.left - 15.0, box.bottom - 15.0
-        shape = (int((box.height + 30) / _CELL_MM) + 2, int((box.width + 30) / _CELL_MM) + 2)
+        self._left, self._bottom = box.left - _ROUND_MM, box.bottom - _ROUND_MM
+        shape = (
+            int((box.height + 2 * _ROUND_MM) / _CELL_MM) + 2,
+            int((box.width + 2 * _ROUND_MM) / _CELL_MM) + 2,
+        )
         self._taken = np.zeros(shape)
+        self.crowded = False
         points = stroke_points([stroke.points for stroke in strokes_of(seen)], _CELL_MM / 2)
         rows = ((points[:, 1] - self._bottom) / _CELL_MM).astype(int)
         columns = ((points[:, 0] - self._left) / _CELL_MM).astype(int)
@@ -271,7 +291,7 @@ class _Places:
         best: tuple[float, float, float, XY, XY] | None = None
         for number, (at, aside) in enumerate(candidates):
             (at_x, at_y), (out_x, out_y) = at.tolist(), aside.tolist()
-            for away in (2.4, 5.0, 8.0, 11.0):
+            for away in _AWAY_MM:
                 x, y = at_x + out_x * (away + 1.0), at_y + out_y * (away + 1.0)
                 row0, row1, column0, column1 = self._cells(x, y, half)
                 covered = float(
@@ -285,7 +305,8 @@ class _Places:
                     end = at_x + out_x * (away - 0.8), at_y + out_y * (away - 0.8)
                     best = cost, x, y, (at_x, at_y), end
         assert best is not None  # noqa: S101 - there are candidates
-        _, x, y, start, end = best
+        cost, x, y, start, end = best
+        self.crowded |= cost >= _WORD
         row0, row1, column0, column1 = self._cells(x, y, half)
         self._taken[row0:row1, column0:column1] += _WORD
         self._sum_up()

@@ -308,6 +308,21 @@ def test_the_cover_names_every_tube_and_states_its_scale():
             assert tube.name in cover
 
 
+def test_the_cover_keeps_to_one_sheet_unless_its_picture_would_be_too_small():
+    """Of the 1.5 m motorcycle with its 26 parts one of 80 mm would do nobody any good."""
+    for name, covers, most in (
+        ("paddock-stand", 1, 10),
+        ("single-cylinder", 2, 12),
+        ("cargo-trike", 2, 20),
+    ):
+        sheets = [" ".join(page["text"].split()) for page in pages(BOOKS[name][2]["book.pdf"])]
+        firsts = [text for text in sheets if "drawn 1:" in text]
+        assert len(firsts) == covers, name
+        assert int(firsts[0].split("drawn 1:")[1].split(":")[0]) <= most, name
+        # What the numbers mean stands with them.
+        assert "Key, in the order of fit-up" in firsts[0]
+
+
 def test_the_books_words_are_explained_for_any_frame():
     """One without a rider, too; and for who has no full-size sheets."""
     for name, (result, _, files) in BOOKS.items():

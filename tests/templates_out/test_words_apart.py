@@ -98,9 +98,10 @@ def test_words_along_a_wraps_curve(od, onto, angle, offset):
 @pytest.mark.parametrize("name", ["paddock-stand", "single-cylinder", "cargo-trike"])
 def test_words_of_a_book_and_its_full_size_sheets(name):
     result = solve_frame(open_frame(SAMPLES / name / f"{name}.frame"))
-    # The cover's numbers stand in views as small as the page has room for.
-    _, *book = book_sheets(result, paper("dual"))
-    for sheet in (*book, *full_size_sheets(laid_tubes(result), paper("dual"))):
+    for sheet in (
+        *book_sheets(result, paper("dual")),
+        *full_size_sheets(laid_tubes(result), paper("dual")),
+    ):
         assert on_each_other(sheet.drawing) == [], (sheet.title, sheet.label)
         words = " ".join(text.text for text in texts_of(sheet.drawing))
         assert "…" not in words.replace("P1, …", ""), (sheet.title, sheet.label)
