@@ -30,7 +30,8 @@ _NEWTON_STEPS = 4
 _WON_MM = 1e-10
 _NARROW = 1e-9
 """Of the girth: beside a line that only touches something the height falls off that fast."""
-_SAME_MM = 1e-6
+SAME_MM = 1e-6
+"""What rounding makes of places that are one, with room to spare: a tube that butts another comes flush with its end."""
 _LEVEL_MM = 0.05
 """No saw follows a line that rises less all round: common practice, no source."""
 
@@ -293,7 +294,7 @@ def stopped_before(plain: EndCut, others: Sequence[Piece]) -> bool:
     if not others:
         return False
     starts = at.spread(at.part.outline.at(plain.round_mm))
-    stops = plain.heights + (plain.shift - at.end.extra - _SAME_MM)
+    stops = plain.heights + (plain.shift - at.end.extra - SAME_MM)
     return any(np.any(one.entries(starts, at.axis, -at.behind) < stops) for one in others)
 
 
@@ -333,6 +334,7 @@ def plain_cut(at: PartEnd, main: Target) -> EndCut | None:
     turn = math.atan2(float(joint_datum @ at.third), float(joint_datum @ at.datum)) % math.tau
     foot = float((origin - main.nearest) @ way)
     low, high = main.limits if way @ main.tangent > 0 else (-main.limits[1], -main.limits[0])
+    low, high = low - SAME_MM, high + SAME_MM
     if not _on_its_length(cut, math.radians(angle_deg), low - foot, high - foot):
         return None
     first = int(np.searchsorted(cut.phi, math.tau - turn))

@@ -116,7 +116,10 @@ def solve(frame: Frame) -> Fitted:
     ]
     # All at once; those that are seen in a mirror, or name what they sit on, are few and asked for one by one.
     asked = list(zip(firsts, index.look(firsts), strict=True))
-    lone = dict(zip(asked, _LONE.many(asked, lone_cuts), strict=True))
+    lone: Lone = {}
+    with contextlib.suppress(CopewrightError):
+        # What is wrong with one of them is found where it is asked for alone.
+        lone = dict(zip(asked, _LONE.many(asked, lone_cuts), strict=True))
     found = list(findings)
     fitted = []
     for part in parts:
@@ -178,12 +181,11 @@ def _same_cut(one: EndCut | None, other: EndCut | None) -> bool:
         return True
     if one is None or other is None or one.onto != other.onto:
         return False
-    if (one.image_of is None) != (other.image_of is None):
-        # An end that is no longer the image of another has vertices of its own on the same line.
-        return line_apart(one, other) < 2 * CHORD_MM
-    return len(one.heights) == len(other.heights) and np.allclose(
-        one.heights, other.heights, atol=_INTO_MM
-    )
+    if np.array_equal(one.round_mm, other.round_mm):
+        return np.allclose(one.heights, other.heights, atol=_INTO_MM)
+    # The same line may be cut in another way, or be the image of another end's, and have other vertices.
+    ends = np.abs((one.long_point - other.long_point, one.short_point - other.short_point))
+    return bool(ends.max() < _INTO_MM) and line_apart(one, other) < 2 * CHORD_MM
 
 
 class MeetsNothing(CopewrightError, ValueError):

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from geometry.arrays import Bools, Floats
-from geometry.end_cut import EndCut, plain_cut, stopped_before
+from geometry.end_cut import SAME_MM, EndCut, plain_cut, stopped_before
 from geometry.end_lines import Target
 from geometry.errors import CopewrightError
 from geometry.joint import EASY_ANGLE_DEG
@@ -76,8 +76,9 @@ def plain_cuts(ends: Sequence[PartEnd], targets: Sequence[Target]) -> list[EndCu
         targets: what each sits on.
 
     Returns:
-        A cut for each; None where it is not as simple as most: not filed, with a kink, steep, or not certainly on the
-        target's length.
+        A cut for each; None where it is not as simple as most: not filed, not a round tube on a straight round one, at less
+        than ``EASY_ANGLE_DEG``, with a line that only touches the target or passes beside it, not on its length, or
+        with more vertices than even steps have.
     """
     if not ends:
         return []
@@ -198,7 +199,8 @@ def _on_length(
     limits[turned] = -limits[turned, ::-1]
     feet = np.einsum("ij,ij->i", seen.origins - nearest, seen.ways)
     along = (rho * sine)[:, None] * cos_phi + dense * cosine[:, None] + feet[:, None]
-    return np.asarray((along.min(axis=1) >= limits[:, 0]) & (along.max(axis=1) <= limits[:, 1]))
+    low, high = limits[:, 0] - SAME_MM, limits[:, 1] + SAME_MM
+    return np.asarray((along.min(axis=1) >= low) & (along.max(axis=1) <= high))
 
 
 def _with_vertices(

@@ -29,7 +29,7 @@ class Settings:
         offsets: as in a joint on its own (k,), mm.
         origins: the work points (k, 3).
         shifts: of the work points beyond the ends' points (k,), mm.
-        run_along: which targets (k,) run along their tubes, so that all else means nothing.
+        run_along: which targets (k,) run along their tubes; there all that is above means nothing.
     """
 
     joint_datums: Floats
@@ -46,7 +46,12 @@ class Settings:
 
 
 def settings(ends: Sequence[PartEnd], targets: Sequence[Target]) -> Settings:
-    """How each end stands to the target of its own."""
+    """How each end stands to the target of its own.
+
+    Args:
+        ends: one or more.
+        targets: as many.
+    """
     points, axes, datums = (
         np.array([getattr(end, name) for end in ends]) for name in ("point", "axis", "datum")
     )

@@ -178,7 +178,7 @@ class FrameColumn(QWidget):
     ) -> None:
         """Show a frame; what was chosen stays chosen.
 
-        The list in view is filled at once, the others when they are asked for, or told to.
+        The list in view is filled at once, and one with something chosen; the others when they are asked for, or told to.
 
         Args:
             frame: whose lists.
@@ -203,15 +203,19 @@ class FrameColumn(QWidget):
     def _filled(self, kind: str) -> NamedList:
         """A list as it is to be."""
         found = self._lists[KINDS.index(kind)]
-        rows = self._unfilled.pop(kind, None)
+        rows = self._unfilled.get(kind)
         if rows is not None:
             found.show_rows(rows())
+            del self._unfilled[kind]
         return found
 
     def show_tubes(self, frame: Frame, findings: Sequence[Finding], *, inches: bool) -> None:
         """The tubes alone, with how many errors and warnings each has."""
         self._unfilled["Tubes"] = lambda: self._tube_rows(frame, findings, inches=inches)
-        self._filled(self.kind)
+        for kind, one in zip(KINDS, self._lists, strict=True):
+            # What is chosen is followed from one edit to the next; over several at once it could only be guessed.
+            if kind == self.kind or one.selectedItems():
+                self._filled(kind)
 
     def _tube_rows(
         self, frame: Frame, findings: Sequence[Finding], *, inches: bool
@@ -219,8 +223,8 @@ class FrameColumn(QWidget):
         """What the list of tubes says; most edits leave it as it is."""
         follows = frame.tubes, frame.stock, frame.progress, findings, inches
         if follows != self._follows:
-            self._follows = follows
             self._rows = tube_rows(frame, _counts(frame, findings), inches=inches)
+            self._follows = follows
         return self._rows
 
     def _choose_whole(self) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import fields
+from dataclasses import fields, replace
 
 import numpy as np
 import pytest
@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from app.document.frame_file import open_frame
 from geometry.end_cut import height_at, plain_cut
-from geometry.fitup import solve
+from geometry.fitup import changed_ends, solve
 from geometry.frame import End, Frame, Stock, Tube
 from geometry.kept import Kept
 from geometry.near import TOUCH_MM, Index, near_end
@@ -159,6 +159,32 @@ def test_closed_form_cuts_are_those_of_joints_on_their_own(frames):
         starts = end.spread(end.part.outline.at(middles))
         heights = sits.straight.entries(starts, end.axis, -end.behind) - cut.shift + end.end.extra
         assert np.allclose(height_at(cut, middles), heights, atol=CHORD_MM)
+
+
+def test_a_line_that_is_cut_another_way_is_not_changed():
+    """With another tube near it an end goes the long way, its vertices elsewhere on the same line."""
+    points = {
+        "a": At(-300, 0, 0), "b": At(300, 0, 0), "c": At(-300, 0, -33), "d": At(300, 0, -33),
+        "e": At(0, 0, -19), "f": At(200, 3, 300),
+    }  # fmt: skip
+    stock = {
+        name: Stock(RoundTube(od, 1.5)) for name, od in (("r", 40.0), ("s", 25.0), ("b", 20.0))
+    }
+    rail, low = (
+        Tube(*one, (), (SQUARE, SQUARE))
+        for one in (("rail", "r", ("a", "b")), ("low", "s", ("c", "d")))
+    )
+    branch = Tube("branch", "b", ("e", "f"), (), (End(), SQUARE))
+    near, alone = (
+        solve(Frame("f", stock, points, tubes)) for tubes in ((rail, low, branch), (rail, branch))
+    )
+    cut, other = near.parts[2].cuts[0], alone.parts[1].cuts[0]
+    assert not np.array_equal(cut.round_mm, other.round_mm)
+    assert changed_ends(alone, near) == []
+    shorter = replace(branch, ends=(End(extra=0.5), SQUARE))
+    assert changed_ends(alone, solve(Frame("f", stock, points, (rail, shorter)))) == [
+        "branch, start"
+    ]
 
 
 @EVERY_FRAME

@@ -12,7 +12,7 @@ from PySide6.QtTest import QTest
 from app.document.frame_file import open_frame
 from app.window.frame_page import FramePage
 from app.window.session import Session
-from geometry.edits import rename_frame, rename_point, rename_stock
+from geometry.edits import put_point, remove_point, rename_frame, rename_point, rename_stock
 from geometry.place import At
 from tests.app.window.conftest import solved, type_in
 
@@ -194,6 +194,23 @@ def test_lists_that_are_not_in_view_follow_when_they_are_turned_to_and_at_rest(s
     assert first in stock.names
     solved(qtbot, stand)
     assert "thick one" in stock.names
+
+
+def test_what_is_chosen_in_a_list_out_of_view_is_followed_edit_by_edit(stand, qtbot):
+    """Three steps taken back at once: what was chosen is gone, and nothing else is chosen for it."""
+    do = stand.document.do
+    do("Add", lambda frame: put_point(frame, "one", At(1, 0, 0)))
+    do("Take out", lambda frame: remove_point(frame, "one"))
+    do("Add", lambda frame: put_point(frame, "other", At(2, 0, 0)))
+    stand.choose("Points", "other")
+    solved(qtbot, stand)
+    stand.column.tabs.setCurrentIndex(0)
+    for _ in range(2):
+        stand.document.undo()
+    stand.column.tabs.setCurrentIndex(1)
+    points = stand.column.tabs.widget(1)
+    assert "one" in points.names
+    assert points.selected == []
 
 
 def test_an_error_inside_is_said_and_the_frame_stays(stand, qtbot, caplog):
