@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
-from typing import NamedTuple, TypeAlias
+from typing import TypeAlias
 
 import numpy as np
 
@@ -18,7 +18,7 @@ from geometry.findings import Finding
 from geometry.frame import END_NAMES, End, Frame, Stock, Tube
 from geometry.names import part_name
 from geometry.outline import Outline, outline_of
-from geometry.path import Arc, Path, Point, Straight
+from geometry.path import Arc, Path, Point
 from geometry.pieces import BoxPiece, Piece, RoundPiece
 from geometry.places import Places, entered_hand, forget_paths, mirrored
 from geometry.section import RoundTube, Section
@@ -133,11 +133,6 @@ class Part:
         return np.array(low), np.array(high)
 
     @cached_property
-    def spine(self) -> tuple[SpineLine, ...]:
-        """The centreline's segments that have a length, as lines."""
-        return tuple(_spine_line(one) for one in self.path.segments if one.length >= 1e-9)
-
-    @cached_property
     def ends(self) -> tuple[PartEnd, PartEnd]:
         """At its start and at its finish."""
         frames = end_frames(self.path)
@@ -149,33 +144,6 @@ class Part:
             datum = frame.datum if isinstance(self.section, RoundTube) else self.up
             made.append(PartEnd(self, name, end, frame.origin, frame.axis, datum, straight, plane))
         return made[0], made[1]
-
-
-class SpineLine(NamedTuple):
-    """A segment of a centreline as a straight line, in plain numbers.
-
-    Attributes:
-        segment: the segment.
-        start: where it begins, mm.
-        way: unit vector from there to its end.
-        size: how far that is, mm.
-        rise: how far the segment stands off the line at most, mm.
-    """
-
-    segment: Straight | Arc
-    start: list[float]
-    way: list[float]
-    size: float
-    rise: float
-
-
-def _spine_line(segment: Straight | Arc) -> SpineLine:
-    if isinstance(segment, Straight):
-        start, end, rise = segment.start, segment.end, 0.0
-    else:
-        (start, end), rise = segment.points(np.array([0.0, segment.angle_rad])), segment.rise
-    size = length(end - start)
-    return SpineLine(segment, start.tolist(), ((end - start) / size).tolist(), size, rise)
 
 
 @dataclass(frozen=True, eq=False)

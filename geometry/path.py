@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
+from typing import NamedTuple
 
 import numpy as np
 from numpy.linalg import norm
@@ -83,6 +84,33 @@ class Arc:
         """Unit vectors (n, 3) along the path at the turns (n,), radians, 0 at its start."""
         cosine, sine = np.cos(turn_rad)[:, None], np.sin(turn_rad)[:, None]
         return np.asarray(cosine * self.forwards - sine * self.outwards)
+
+
+class SpineLine(NamedTuple):
+    """A segment of a centreline as a straight line, in plain numbers.
+
+    Attributes:
+        segment: the segment.
+        start: where it begins, mm.
+        way: unit vector from there to its end.
+        size: how far that is, mm.
+        rise: how far the segment stands off the line at most, mm.
+    """
+
+    segment: Straight | Arc
+    start: list[float]
+    way: list[float]
+    size: float
+    rise: float
+
+
+def _spine_line(segment: Straight | Arc) -> SpineLine:
+    if isinstance(segment, Straight):
+        start, end, rise = segment.start, segment.end, 0.0
+    else:
+        (start, end), rise = segment.points(np.array([0.0, segment.angle_rad])), segment.rise
+    size = size_of(end - start)
+    return SpineLine(segment, start.tolist(), ((end - start) / size).tolist(), size, rise)
 
 
 @dataclass(frozen=True)
@@ -220,6 +248,11 @@ class Path:
             at = corner + setback * after
         pieces.append(Straight(at, self._corners[-1]))
         return tuple(pieces)
+
+    @cached_property
+    def spine(self) -> tuple[SpineLine, ...]:
+        """The segments that have a length, as lines."""
+        return tuple(_spine_line(one) for one in self.segments if one.length >= 1e-9)
 
     @cached_property
     def straight_pieces(self) -> tuple[Straight, ...]:

@@ -161,9 +161,9 @@ def nearest_on(part: Part, end: PartEnd) -> tuple[Floats, Floats, Straight | Arc
         nearest to the end.
     """
     point, axis, front = end.point.tolist(), end.axis.tolist(), end.front
-    best, found = math.inf, (end.point, end.axis, part.spine[0].segment)
+    best, found = math.inf, (end.point, end.axis, part.path.spine[0].segment)
     arcs = []
-    for segment, start, way, size, rise in part.spine:
+    for segment, start, way, size, rise in part.path.spine:
         apart = [a - b for a, b in zip(start, point, strict=True)]
         foot = _foot(apart, way, size, axis)
         if isinstance(segment, Arc):

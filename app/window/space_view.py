@@ -172,7 +172,7 @@ class SpaceView(QWidget):
         """What it turns about: the frame's middle, or what is seen in the middle where it is moved or zoomed."""
         if self._fitted or not self._parts:
             return self.camera.focus
-        lines = [line for one in self._parts.values() for line in one.part.spine]
+        lines = [line for one in self._parts.values() for line in one.part.path.spine]
         starts, ways = (np.array([line[row] for line in lines]) for row in (1, 2))
         ends = starts + ways * np.array([line.size for line in lines])[:, None]
         return self.camera.in_the_middle(starts, ends, self.width(), self.height())
