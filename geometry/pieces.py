@@ -16,7 +16,7 @@ from typing import Protocol, TypeAlias
 import numpy as np
 
 from geometry.arrays import Bools, Floats
-from geometry.vectors import cross
+from geometry.vectors import cross, dots
 from geometry.vectors import length as norm
 
 Number: TypeAlias = float | Floats
@@ -74,13 +74,6 @@ def _between(low: Floats, high: Floats, least: Number) -> Floats:
     return np.where((low <= high) & (low >= least), low, np.inf)
 
 
-def _dots(rows: Floats, others: Floats) -> Floats:
-    """Products (n,) of vectors (n, d) with as many others, or with one (d,)."""
-    if others.ndim == 1:
-        return np.asarray(rows @ others)
-    return np.asarray(np.einsum("ij,ij->i", rows, others))
-
-
 def _slab(along: Floats, speed: Number, low: Number, high: Number) -> tuple[Floats, Floats]:
     """Where lines at ``along`` (n,), moving at ``speed``, are between two parallel planes."""
     still = np.abs(speed) < PARALLEL
@@ -103,7 +96,7 @@ def _in_cylinder(across: Floats, way: Floats, radius: Number) -> tuple[Floats, F
         radius: mm; or (n,).
     """
     square = radius * radius
-    a, b = _dots(way, way), _dots(across, way)
+    a, b = dots(way, way), dots(across, way)
     c = np.einsum("ij,ij->i", across, across) - square
     still = a < PARALLEL**2
     root = b * b - a * c
@@ -205,7 +198,7 @@ def _in_round(
         length: of the piece, mm; or (n,).
         radius: mm; or (n,).
     """
-    along, speed = _dots(from_start, axis), _dots(way, axis)
+    along, speed = dots(from_start, axis), dots(way, axis)
     across = from_start - along[:, None] * axis
     aside = way - speed[..., None] * axis
     side_in, side_out = _in_cylinder(across, aside, radius)

@@ -17,18 +17,18 @@ from geometry.errors import CopewrightError
 from geometry.joint import EASY_ANGLE_DEG
 from geometry.near import TOUCH_MM, Near
 from geometry.parts import PartEnd
-from geometry.sampling import COS, PHI, SIN, even_steps
+from geometry.sampling import COS, MERGE_RAD, PHI, SIN, even_steps
 from geometry.section import RoundTube
 from geometry.setting import Settings, settings
 from geometry.surface import first_met, slopes
 from geometry.targets import lone_target
+from geometry.vectors import dots
 
 _COARSE = 4
 _NEWTON_STEPS = 5
 _SETTLED_RAD = 1e-9
 _BESIDE_MM = 0.2
 """A vertex so far below the highest may stand beside a place that is higher."""
-_MERGE_RAD = 1e-6
 _CLEAR = 1 - 1e-9
 """Of the target's radius: a tube whose outside reaches farther has lines that only touch it, and a kink there."""
 
@@ -121,7 +121,7 @@ def _smooth(
     turn = np.radians(seen.angles_deg)
     columns = np.array((radii, np.cos(turn), np.sin(turn), seen.offsets, rho))
     thirds, datums = (
-        np.einsum("ij,ij->i", seen.joint_datums, np.array([getattr(end, name) for end in ends]))
+        dots(seen.joint_datums, np.array([getattr(end, name) for end in ends]))
         for name in ("third", "datum")
     )
     clocks = np.arctan2(thirds, datums)
@@ -195,9 +195,9 @@ def _on_length(
         np.array([getattr(one, name) for one in targets])
         for name in ("limits", "tangent", "nearest")
     )
-    turned = np.einsum("ij,ij->i", seen.ways, tangents) < 0
+    turned = dots(seen.ways, tangents) < 0
     limits[turned] = -limits[turned, ::-1]
-    feet = np.einsum("ij,ij->i", seen.origins - nearest, seen.ways)
+    feet = dots(seen.origins - nearest, seen.ways)
     along = (rho * sine)[:, None] * cos_phi + dense * cosine[:, None] + feet[:, None]
     low, high = limits[:, 0] - SAME_MM, limits[:, 1] + SAME_MM
     return np.asarray((along.min(axis=1) >= low) & (along.max(axis=1) <= high))
@@ -210,8 +210,7 @@ def _with_vertices(
     width, pieces, last = PHI[step], list[Floats](), 0
     for angle, height in sorted(zip(angles.tolist(), heights.tolist(), strict=True)):
         cell = int(angle / width)
-        # No cutter can follow two vertices a hair apart.
-        if _MERGE_RAD < angle - cell * width < width - _MERGE_RAD:
+        if MERGE_RAD < angle - cell * width < width - MERGE_RAD:
             pieces += [line[:, last : cell + 1], np.array([[angle * radius], [height]])]
             last = cell + 1
     return np.concatenate((*pieces, line[:, last:]), axis=1)

@@ -23,7 +23,7 @@ _MAX_ROUNDS = 40
 # Vertices nearer than this on the turn are one; on a 100 mm tube that is 5 nanometres.
 _SAME_RAD = 1e-7
 # An extreme this near a vertex takes its place: no cutter can follow two vertices a hair apart.
-_MERGE_RAD = 1e-6
+MERGE_RAD = 1e-6
 _CLOSE_RAD = 2e-3
 
 
@@ -291,7 +291,7 @@ def insert_vertex(phi: Floats, values: Floats, angle: float, value: float) -> tu
     near = max(index - 1, 0) if index == phi.size else index
     if index and angle - phi[index - 1] < phi[near] - angle:
         near = index - 1
-    if abs(phi[near] - angle) < _MERGE_RAD:
+    if abs(phi[near] - angle) < MERGE_RAD:
         if 0 < near < phi.size - 1 and abs(values[near] - value) > 1e-9:
             phi, values = phi.copy(), values.copy()
             phi[near], values[near] = angle, value

@@ -12,6 +12,7 @@ from geometry.arrays import Bools, Floats, Ints
 from geometry.end_lines import Target
 from geometry.facets import crossed
 from geometry.parts import PartEnd
+from geometry.vectors import dots
 
 _ALONG = math.sin(math.radians(0.5))
 _NO_OFFSET_MM = 1e-9
@@ -58,27 +59,23 @@ def settings(ends: Sequence[PartEnd], targets: Sequence[Target]) -> Settings:
     tangents, nearest = (
         np.array([getattr(one, name) for one in targets]) for name in ("tangent", "nearest")
     )
-    cosines = _dots(tangents, axes)
+    cosines = dots(tangents, axes)
     ways = np.where(cosines >= 0, 1.0, -1.0)[:, None] * tangents
     cosines = np.abs(cosines)
     aside = ways - cosines[:, None] * axes
-    sines = np.sqrt(_dots(aside, aside))
+    sines = np.sqrt(dots(aside, aside))
     run_along = sines < _ALONG
     divisors = np.where(run_along, 1.0, sines)
     joint_datums = aside / divisors[:, None]
     # At a right angle the tight side is either; the nearer to the tube's own datum is taken.
-    other = (sines > 1 - 1e-12) & (_dots(joint_datums, datums) < -1e-9)
+    other = (sines > 1 - 1e-12) & (dots(joint_datums, datums) < -1e-9)
     joint_datums[other] *= -1.0
     ways[other] *= -1.0
     apart = nearest - points
-    offsets = _dots(apart, crossed(axes, joint_datums))
+    offsets = dots(apart, crossed(axes, joint_datums))
     offsets[np.abs(offsets) <= _NO_OFFSET_MM] = 0.0
     # The foot of the common perpendicular on the tube's axis.
-    shifts = _dots(apart, axes) - _dots(apart, joint_datums) * cosines / divisors
+    shifts = dots(apart, axes) - dots(apart, joint_datums) * cosines / divisors
     origins = points + shifts[:, None] * axes
     angles = np.degrees(np.arctan2(sines, cosines))
     return Settings(joint_datums, ways, angles, offsets, origins, shifts, run_along)
-
-
-def _dots(one: Floats, other: Floats) -> Floats:
-    return np.asarray(np.einsum("ij,ij->i", one, other))

@@ -1,4 +1,4 @@
-"""Vectors of three, for the places where numpy's general calls cost more than the sum."""
+"""Vectors, for the places where numpy's general calls cost more than the sum."""
 
 from __future__ import annotations
 
@@ -18,3 +18,10 @@ def cross(a: Floats, b: Floats) -> Floats:
 def length(a: Floats) -> float:
     """The length of a vector (3,)."""
     return math.sqrt(float(a @ a))
+
+
+def dots(rows: Floats, others: Floats) -> Floats:
+    """Products (n,) of vectors (n, d) with as many others, or with one (d,)."""
+    if others.ndim == 1:
+        return np.asarray(rows @ others)
+    return np.asarray(np.einsum("ij,ij->i", rows, others))

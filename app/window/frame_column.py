@@ -122,7 +122,7 @@ class FrameColumn(QWidget):
     @property
     def lists(self) -> tuple[NamedList, ...]:
         """Tubes, points, stock, tools."""
-        return (self.tubes, self.points, self.stock, self.tools)
+        return tuple(map(self._filled, KINDS))
 
     @property
     def tubes(self) -> NamedList:
