@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 
@@ -74,7 +74,7 @@ class EndCut:
     missing: float = 0.0
     image_of: EndCut | None = None
 
-    @property
+    @cached_property
     def shift(self) -> float:
         """How far the work point lies beyond the end of the centreline, mm along the axis."""
         return float((self.origin - self.at.point) @ self.at.axis)

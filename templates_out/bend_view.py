@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Collection
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -14,6 +15,7 @@ from geometry.path import Arc as BendArc
 from geometry.path import Path, Straight
 from geometry.tolerances import STRAIGHT_RAD
 from geometry.units import format_mm
+from geometry.vectors import cross
 from templates_out.dimension import dimension_strokes
 from templates_out.drawing import (
     CENTRELINE,
@@ -52,9 +54,18 @@ class View:
     right: Floats
     up: Floats
 
+    @cached_property
+    def sight(self) -> Floats:
+        """Unit vector (3,) towards the viewer."""
+        return cross(self.right, self.up)
+
+    @cached_property
+    def _across(self) -> Floats:
+        return np.column_stack((self.right, self.up))
+
     def flat(self, points: Floats) -> Floats:
         """Points (n, 3) as seen, (n, 2)."""
-        return np.column_stack((points @ self.right, points @ self.up))
+        return np.asarray(points @ self._across)
 
 
 _X, _Y, _Z = np.eye(3)
@@ -80,7 +91,7 @@ def true_view(path: Path) -> View | None:
     else:
         normal = path.plane[1]
     for view in (FROM_RIGHT, FROM_ABOVE, FROM_FRONT):
-        if abs(np.dot(np.cross(view.right, view.up), normal)) > 1 - 1e-9:
+        if abs(np.dot(view.sight, normal)) > 1 - 1e-9:
             return view
     inwards = path.directions[1] if path.radii else np.cross(normal, first)
     up = inwards - np.dot(inwards, first) * first

@@ -14,6 +14,7 @@ from geometry.end_cut import EndCut
 from geometry.fitup import Fitted, FittedPart
 from geometry.parts import Part
 from geometry.path import Arc, Path, Point
+from geometry.vectors import dots
 from templates_out.bend_view import View
 from templates_out.drawing import XY, Drawing
 from templates_out.frame_views import part_outline
@@ -100,16 +101,16 @@ def scene(fitted: Fitted, points: Mapping[str, Point], view: View) -> Scene:
 def _seen(part: Part, cuts: tuple[EndCut | None, EndCut | None], view: View) -> SeenPart:
     one = FittedPart(part, cuts)
     along = _between_cuts(one)
-    sight = np.cross(view.right, view.up)
     return SeenPart(
-        one.part.name, one.part.tube.name, part_outline(one, view), view.flat(along), along @ sight, one.part.reach
+        one.part.name, one.part.tube.name, part_outline(one, view), view.flat(along), along @ view.sight, one.part.reach
     )  # fmt: skip
 
 
 def _between_cuts(one: FittedPart) -> Floats:
     """Places along a part's centreline (n, 3), from where its cut ends begin all round."""
     along = places_along(one.part.path)
-    walked = np.append(0.0, np.cumsum(np.linalg.norm(np.diff(along, axis=0), axis=1)))
+    steps = along[1:] - along[:-1]
+    walked = np.append(0.0, np.sqrt(dots(steps, steps)).cumsum())
     stops = [0.0 if cut is None else cut.shift + cut.short_point for cut in one.cuts]
     inside = (walked > -stops[0]) & (walked < walked[-1] + stops[1])
     tips = [end.point + stop * end.axis for end, stop in zip(one.part.ends, stops, strict=True)]
@@ -125,6 +126,6 @@ def places_along(path: Path) -> Floats:
         if isinstance(segment, Arc):
             found.append(segment.points(np.linspace(0.0, segment.angle_rad, count)))
         else:
-            shares = np.linspace(0.0, 1.0, count)[:, None]
-            found.append(segment.start + shares * (segment.end - segment.start))
+            shares = np.arange(count) / (count - 1)
+            found.append(segment.start + shares[:, None] * (segment.end - segment.start))
     return np.vstack(found)

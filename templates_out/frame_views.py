@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
-from shapely import LineString
+import shapely
 
 from geometry.arrays import Floats
 from geometry.end_cut import EndCut, height_at
@@ -20,7 +20,6 @@ from templates_out.bend_view import END_ON, FROM_ABOVE, FROM_FRONT, FROM_RIGHT, 
 from templates_out.clip import extents_box, strokes_of
 from templates_out.drawing import (
     NARROW_MM,
-    OUTLINE,
     SMALL_MM,
     XY,
     Arc,
@@ -129,80 +128,74 @@ def _outline(one: FittedPart, view: View) -> list[Item]:
 
 def _corner_lines(one: FittedPart, view: View) -> list[Item]:
     """The middles of a box section's corners, from cut to cut."""
-    start, finish = one.part.ends
     outline = one.part.outline
     places = np.array(outline.corners).reshape(-1, 2).mean(axis=1)
-    feet = start.spread(outline.at(places)) - start.point
-    lines: list[Item] = []
-    for foot in feet:
-        stops = [
-            end.point + foot + _stop(one, which, foot) * end.axis
-            for which, end in enumerate((start, finish))
-        ]
-        flat = view.flat(np.array(stops))
-        lines.append(Line(xy(flat[0]), xy(flat[1]), _THIN))
-    return lines
+    feet = one.part.ends[0].spread(outline.at(places)) - one.part.ends[0].point
+    starts, ends = (
+        view.flat(end.point + feet + _stops(one, which, feet)) for which, end in enumerate(one.part.ends)
+    )  # fmt: skip
+    return [Line(xy(start), xy(end), _THIN) for start, end in zip(starts, ends, strict=True)]
 
 
 def _edges(one: FittedPart, view: View) -> list[Item]:
     """Both ends' edges, as they are cut."""
     return [
-        Polyline(
-            np.array(LineString(view.flat(edge_in_space(cut, end))).simplify(_EDGE_MM, preserve_topology=False).coords),
-            True, _THIN,
-        )
+        Polyline(_simplified(view.flat(_edge(cut, end))), True, _THIN)
         for cut, end in zip(one.cuts, one.part.ends, strict=True)
-    ]  # fmt: skip
+    ]
+
+
+def _simplified(points: Floats) -> Floats:
+    line = shapely.simplify(shapely.linestrings(points), _EDGE_MM, preserve_topology=False)
+    return np.asarray(shapely.get_coordinates(line))
 
 
 def _round_outline(one: FittedPart, view: View, radius: float) -> list[Item]:
     """Silhouettes stand beside the centreline, where the outside turns away from the viewer; each ends at the cut."""
-    part, sight = one.part, cross(view.right, view.up)
+    part = one.part
     items: list[Item] = []
     number, last = 0, len(part.path.directions) - 1
     for segment in part.path.segments:
         if isinstance(segment, BendArc):
-            items += [
-                replace(item, pen=_THIN)
-                for item in bend_in_view(segment, view, radius)
-                if isinstance(item, Line | Polyline | Arc) and item.pen == OUTLINE
-            ]
+            silhouettes = ((radius, _THIN), (-radius, _THIN))
+            items += bend_in_view(segment, view, silhouettes, chord=_EDGE_MM)
             continue
-        aside = cross(sight, part.path.directions[number])
+        aside = cross(view.sight, part.path.directions[number])
         size = length(aside)
         if size < END_ON:
             items.append(Arc(xy(view.flat(segment.start[None])[0]), radius, 0, 360, _THIN))
             number += 1
             continue
-        for side in (aside / size, -aside / size):
-            start, end = segment.start + radius * side, segment.end + radius * side
-            if number == 0:
-                start = start + _stop(one, 0, radius * side) * part.ends[0].axis
-            if number == last:
-                end = end + _stop(one, 1, radius * side) * part.ends[1].axis
-            flat = view.flat(np.array([start, end]))
-            items.append(Line(xy(flat[0]), xy(flat[1]), _THIN))
+        sides = np.array((aside, -aside)) * (radius / size)
+        starts, ends = segment.start + sides, segment.end + sides
+        if number == 0:
+            starts += _stops(one, 0, sides)
+        if number == last:
+            ends += _stops(one, 1, sides)
+        items += [
+            Line(xy(start), xy(end), _THIN)
+            for start, end in zip(view.flat(starts), view.flat(ends), strict=True)
+        ]
         number += 1
     return merged_lines([*items, *_edges(one, view)])
 
 
-def _stop(one: FittedPart, which: int, side: Floats) -> float:
-    """How far beyond the end's point the line along a part stops that lies to a side of its middle (3,), mm."""
+def _stops(one: FittedPart, which: int, sides: Floats) -> Floats:
+    """From an end's plane to where the lines along a part stop (n, 3) that lie to sides of its middle (n, 3), mm."""
     end, cut = one.part.ends[which], one.cuts[which]
     if cut is None:
-        return 0.0
-    flat = np.array([[side @ end.datum, side @ end.third]])
-    return cut.shift + float(height_at(cut, one.part.outline.place(flat * _OUTSIDE))[0])
+        return np.zeros((1, 3))
+    places = one.part.outline.place(sides @ end.across.T * _OUTSIDE)
+    return np.asarray((cut.shift + height_at(cut, places))[:, None] * end.axis)
 
 
-def edge_in_space(cut: EndCut | None, end: PartEnd) -> Floats:
+def _edge(cut: EndCut | None, end: PartEnd) -> Floats:
     """The outside's edge (n, 3) of an end as it is cut; square where it is not."""
+    if cut is not None:
+        return cut.points()
     outline = end.part.outline
-    if cut is None:
-        places = np.arange(_RING, dtype=np.float64) * (outline.girth / _RING)
-        return end.spread(outline.at(places))
-    beyond = (cut.shift + cut.heights)[:, None] * end.axis
-    return np.asarray(end.spread(outline.at(cut.round_mm)) + beyond)
+    places = np.arange(_RING, dtype=np.float64) * (outline.girth / _RING)
+    return end.spread(outline.at(places))
 
 
 def _labelled(

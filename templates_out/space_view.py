@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from typing import TypeAlias
 
 import numpy as np
 
@@ -24,6 +25,11 @@ from templates_out.drawing import (
     Polyline,
 )
 
+Strokes: TypeAlias = Sequence[tuple[float, Pen]]
+"""How far to the left of a centreline each line runs, mm, and its pen."""
+_LEAST, _MOST = 16, 4096
+"""Intervals that a curve is sampled in at first."""
+
 
 def space_view(path: Path, view: View, radius: float, scale: float = 1.0) -> Drawing:
     """Centreline and silhouettes of a tube in space as one view shows them.
@@ -37,7 +43,8 @@ def space_view(path: Path, view: View, radius: float, scale: float = 1.0) -> Dra
         if isinstance(segment, Straight):
             items += _straight_in_view(segment, view, radius, scale)
         else:
-            items += bend_in_view(segment, view, radius, scale)
+            strokes = ((0.0, CENTRELINE), (radius, OUTLINE), (-radius, OUTLINE))
+            items += bend_in_view(segment, view, strokes, scale)
     items += _end_lines(path, view, radius, scale)
     return Drawing(tuple(merged_lines(items)))
 
@@ -57,71 +64,89 @@ def _straight_in_view(segment: Straight, view: View, radius: float, scale: float
     ]
 
 
-def bend_in_view(segment: BendArc, view: View, radius: float, scale: float = 1.0) -> list[Item]:
-    """Centreline and silhouettes of a bend as one view shows them."""
-    sight = np.cross(view.right, view.up)
-    in_view = abs(float(np.dot(segment.normal, sight)))
+def bend_in_view(
+    segment: BendArc,
+    view: View,
+    strokes: Strokes,
+    scale: float = 1.0,
+    chord: float = CHORD_AIM_MM,
+) -> list[Item]:
+    """A bend as one view shows it: lines along its centreline, or beside that in the view, such as its silhouettes.
+
+    Args:
+        segment: the bend.
+        view: which way it is looked at.
+        strokes: how far to the left of the centreline each line runs, mm, and its pen.
+        scale: drawn size over true size.
+        chord: how near to the line the chords stay that are drawn for it, mm of the drawing.
+    """
+    in_view = abs(float(np.dot(segment.normal, view.sight)))
     if in_view < END_ON:
-        return _edge_on(segment, view, radius, scale)
+        return _edge_on(segment, view, strokes, scale)
     if in_view > 1 - 1e-12:
-        return _arcs_in_view(segment, view, radius, scale)
+        return _arcs_in_view(segment, view, strokes, scale)
 
     frame = np.array([segment.centre, segment.outwards, segment.forwards])
     centre, outwards, forwards = view.flat(frame)
+    aways = np.array([away for away, _ in strokes])
 
-    def beside(away: float) -> Callable[[Floats], Floats]:
-        def points(turn: Floats) -> Floats:
-            cosine, sine = np.cos(turn)[:, None], np.sin(turn)[:, None]
-            ways = cosine * forwards - sine * outwards
-            left = ways[:, ::-1] * (-1.0, 1.0) / np.hypot(ways[:, 0], ways[:, 1])[:, None]
-            at = centre + segment.radius * (cosine * outwards + sine * forwards)
-            return np.asarray((at + away * left) * scale)
+    def lines(turn: Floats) -> Floats:
+        cosine, sine = np.cos(turn)[:, None], np.sin(turn)[:, None]
+        way_x, way_y = (cosine * forwards - sine * outwards).T
+        left = np.column_stack((-way_y, way_x)) / np.hypot(way_x, way_y)[:, None]
+        at = centre + segment.radius * (cosine * outwards + sine * forwards)
+        return np.asarray((at + aways[:, None, None] * left) * scale)
 
-        return points
-
-    return [
-        Polyline(sample_curve(beside(away), segment.angle_rad), False, pen)
-        for away, pen in ((0.0, CENTRELINE), (radius, OUTLINE), (-radius, OUTLINE))
-    ]
+    # As many as an arc of the outermost line's radius needs that is seen square on.
+    widest = (segment.radius + float(np.max(np.abs(aways)))) * scale
+    count = math.ceil(segment.angle_rad * math.sqrt(widest / (8 * chord)))
+    sampled = sample_curves(lines, segment.angle_rad, chord, min(max(count, _LEAST), _MOST))
+    return [Polyline(points, False, pen) for points, (_, pen) in zip(sampled, strokes, strict=True)]
 
 
-def sample_curve(curve: Callable[[Floats], Floats], end: float) -> Floats:
-    """Points (n, 2) of a curve from parameter 0 to ``end``, chords within the chord tolerance.
+def sample_curves(
+    curves: Callable[[Floats], Floats],
+    end: float,
+    chord: float = CHORD_AIM_MM,
+    count: int = _LEAST,
+) -> Floats:
+    """Points (k, n, 2) of k curves from parameter 0 to ``end``, all at the same n places.
 
-    Intervals are cut in three until the curve at the thirds lies close enough to the chord, and the
-    chord is no longer than a tenth of the first one where the curve turns back on itself.
+    Intervals are cut in three until the curves at the thirds lie close enough to their chords.
+
+    Args:
+        curves: their points (k, n, 2) at parameters (n,).
+        end: last parameter.
+        chord: how near to the curves the chords stay.
+        count: of intervals at first.
     """
-    place = np.linspace(0.0, end, 17)
-    points = curve(place)
+    place = np.linspace(0.0, end, count + 1)
+    points = curves(place)
     for _ in range(40):
         third = np.diff(place) / 3
-        one, two = place[:-1] + third, place[1:] - third
-        at_one, at_two = curve(one), curve(two)
-        off = np.maximum(
-            _from_chord(points[:-1], points[1:], at_one),
-            _from_chord(points[:-1], points[1:], at_two),
-        )
-        rough = np.flatnonzero(off * 1.3 > CHORD_AIM_MM)
+        thirds = np.column_stack((place[:-1] + third, place[1:] - third))
+        at = curves(thirds.ravel())
+        at = at.reshape(len(at), -1, 2, 2)
+        off = _from_chord(points[:, :-1, None], points[:, 1:, None], at).max(axis=(0, 2))
+        rough = np.flatnonzero(off * 1.3 > chord)
         if rough.size == 0:
             break
-        place = np.insert(
-            place, np.repeat(rough + 1, 2), np.column_stack((one, two))[rough].ravel()
-        )
-        fresh = np.stack((at_one, at_two), axis=1)[rough].reshape(-1, 2)
-        points = np.insert(points, np.repeat(rough + 1, 2), fresh, axis=0)
+        new = np.repeat(rough + 1, 2)
+        place = np.insert(place, new, thirds[rough].ravel())
+        points = np.insert(points, new, at[:, rough].reshape(len(at), -1, 2), axis=1)
     return points
 
 
 def _from_chord(start: Floats, end: Floats, points: Floats) -> Floats:
-    """Distance (n,) of points from the chords that should pass near them."""
-    way = end - start
-    length = np.maximum(np.hypot(way[:, 0], way[:, 1]), 1e-12)
-    along = np.clip(np.sum((points - start) * way, axis=1) / length**2, 0.0, 1.0)
-    near = start + along[:, None] * way
-    return np.asarray(np.hypot(points[:, 0] - near[:, 0], points[:, 1] - near[:, 1]))
+    """Distances (...,) of points (..., 2) from the chords that should pass near them."""
+    way, to = end - start, points - start
+    square = np.maximum(np.einsum("...i,...i->...", way, way), 1e-24)
+    along = np.clip(np.einsum("...i,...i->...", to, way) / square, 0.0, 1.0)
+    beside = to - along[..., None] * way
+    return np.asarray(np.hypot(beside[..., 0], beside[..., 1]))
 
 
-def _edge_on(segment: BendArc, view: View, radius: float, scale: float) -> list[Item]:
+def _edge_on(segment: BendArc, view: View, strokes: Strokes, scale: float) -> list[Item]:
     """A bend whose plane is seen edge on: straight, and round where it turns back."""
     ends = view.flat(segment.points(np.array([0.0, segment.angle_rad]))) * scale
     middle = view.flat(segment.centre[None])[0] * scale
@@ -136,18 +161,20 @@ def _edge_on(segment: BendArc, view: View, radius: float, scale: float) -> list[
     tips = [
         middle + segment.radius * scale * (math.cos(t) * out + math.sin(t) * ahead) for t in turns
     ]
-    left = np.array([-way[1], way[0]]) * radius * scale
+    left = np.array([-way[1], way[0]]) * scale
     items: list[Item] = []
     stops = [ends[0], *tips, ends[1]]
     for start, end in zip(stops[:-1], stops[1:], strict=True):
         if math.dist(start, end) < 1e-9:
             continue
-        for away, pen in ((0.0, CENTRELINE), (1.0, OUTLINE), (-1.0, OUTLINE)):
-            items.append(Line(xy(start + away * left), xy(end + away * left), pen))
+        items += [
+            Line(xy(start + away * left), xy(end + away * left), pen) for away, pen in strokes
+        ]
+    radius, pen = max(strokes, key=lambda stroke: stroke[0])
     for tip in tips:
         outwards = tip - middle
         facing = math.degrees(math.atan2(outwards[1], outwards[0]))
-        items.append(Arc(xy(tip), radius * scale, facing - 90, facing + 90, OUTLINE))
+        items.append(Arc(xy(tip), radius * scale, facing - 90, facing + 90, pen))
     return items
 
 
@@ -221,7 +248,7 @@ def _span_ends(run: list[tuple[float, float, Line]]) -> tuple[XY, XY]:
     return ends[place.index(min(place))], ends[place.index(max(place))]
 
 
-def _arcs_in_view(segment: BendArc, view: View, radius: float, scale: float) -> list[Item]:
+def _arcs_in_view(segment: BendArc, view: View, strokes: Strokes, scale: float) -> list[Item]:
     """A bend whose plane is the view's: true arcs."""
     centre, outwards, forwards = view.flat(
         np.array([segment.centre, segment.outwards, segment.forwards])
@@ -233,10 +260,7 @@ def _arcs_in_view(segment: BendArc, view: View, radius: float, scale: float) -> 
         np.array([*outwards, 0.0]),
         np.array([*forwards, 0.0]),
     )
-    return [
-        offset_arc(flat, away, pen, scale)
-        for away, pen in ((0.0, CENTRELINE), (radius, OUTLINE), (-radius, OUTLINE))
-    ]
+    return [offset_arc(flat, away, pen, scale) for away, pen in strokes]
 
 
 def _end_lines(path: Path, view: View, radius: float, scale: float) -> list[Item]:

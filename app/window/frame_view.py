@@ -218,8 +218,8 @@ class FrameView(DrawingView):
         """Where a point that is at a pixel comes to rest; across the view it stays where it was."""
         assert self.scene is not None  # noqa: S101 - asked only where there is one
         view, place = self.scene.view, self.at(pixel)
-        sight = np.cross(view.right, view.up)
-        to = place.x() * view.right + place.y() * view.up + (np.array(was) @ sight) * sight
+        across = (np.array(was) @ view.sight) * view.sight
+        to = place.x() * view.right + place.y() * view.up + across
         x, y, z = (float(value) for value in to)
         along, tubes = self.followers(name) if name else (frozenset(), frozenset())
         others = {o: at for o, at in self._places.items() if o != name and o not in along}

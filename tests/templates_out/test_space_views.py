@@ -20,7 +20,7 @@ from templates_out.bend_drawing import bend_files
 from templates_out.bend_view import FROM_ABOVE, FROM_FRONT, FROM_RIGHT, PICTORIAL
 from templates_out.drawing import Arc as DrawnArc
 from templates_out.drawing import Line, Polyline, arc_points
-from templates_out.space_view import sample_curve, space_view
+from templates_out.space_view import sample_curves, space_view
 from templates_out.tile_plan import stroke_points
 from tests.cases import examples, paths
 
@@ -105,7 +105,7 @@ def test_a_curve_that_swings_fast_is_followed():
         swing = np.arctan((turn - 0.5) * 1e4)
         return np.column_stack((10 * np.cos(swing), 10 * np.sin(swing)))
 
-    points = sample_curve(curve, 1.0)
+    (points,) = sample_curves(lambda turn: curve(turn)[None], 1.0)
     dense = curve(0.5 + np.tan(np.linspace(-1.5, 1.5, 20001)) / 1e4)
     chords = stroke_points([points], 0.005)
     assert cKDTree(chords).query(dense)[0].max() < 0.012
