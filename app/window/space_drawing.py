@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
@@ -45,8 +44,6 @@ if TYPE_CHECKING:
 
     Bytes: TypeAlias = npt.NDArray[np.uint8]
 
-_FINER, _MOST_PX = 2, 8192
-"""A smooth picture is drawn so many times finer, if that is no more pixels across than any system can draw."""
 _TONES, _TONES_ON_DARK = (0.1, 0.22, 0.35, 0.49, 0.64), (0.2, 0.33, 0.46, 0.6, 0.75)
 """From the paper's colour towards the ink's, by how far a part is made: the more, the stronger."""
 _CUT, _LINE = 0.6, 0.85
@@ -191,14 +188,16 @@ class SpaceDrawing:
         self._cut_lines.paint(line, scale)
         self._scale = scale
 
-    def draw(self, camera: Camera, width: int, height: int, *, smooth: bool) -> Bytes:
+    def draw(
+        self, camera: Camera, width: int, height: int, aside: tuple[float, float] = (0.0, 0.0)
+    ) -> Bytes:
         """Draw it.
 
         Args:
             camera: where it is seen from; its pixels are this picture's.
             width: device pixels.
             height: device pixels.
-            smooth: without steps; takes four times as long.
+            aside: how far the picture is moved across and up, pixels.
 
         Returns:
             Pixels (height, width, 4), the first row at the top, red, green, blue and one to be ignored, 0 to 255.
@@ -206,24 +205,23 @@ class SpaceDrawing:
         Raises:
             CannotDraw: when nothing came of it.
         """
-        fine = _FINER if smooth and _FINER * max(width, height) <= _MOST_PX else 1
-        across, down = fine * width, fine * height
-        finer = replace(camera, mm=camera.mm / fine)
         for lines, wide in zip(self._lines, (1.0, _HEAVY), strict=True):
-            lines.turn(finer.viewer(down), wide * self._scale * fine, _LONGER_PX * camera.mm)
-        self._aim(finer, across, down)
+            lines.turn(camera.viewer(height), wide * self._scale, _LONGER_PX * camera.mm)
+        self._aim(camera, width, height, aside)
         self._window.Render()
-        self._window.GetRGBACharPixelData(0, 0, across - 1, down - 1, 1, self._pixels, 0)
+        self._window.GetRGBACharPixelData(0, 0, width - 1, height - 1, 1, self._pixels, 0)
         _log()
-        if self._pixels.GetNumberOfTuples() != across * down:
+        if self._pixels.GetNumberOfTuples() != width * height:
             text = tr("nothing came of drawing it")
             raise CannotDraw(text)
         self.drawn += 1
         # VTK's first row is the lowest.
-        rows: Bytes = vtk_to_numpy(self._pixels).reshape(down, across, 4)[::-1]
-        return np.ascontiguousarray(rows) if fine == 1 else _averaged(rows)
+        rows: Bytes = vtk_to_numpy(self._pixels).reshape(height, width, 4)[::-1]
+        return np.ascontiguousarray(rows)
 
-    def _aim(self, camera: Camera, width: int, height: int) -> None:
+    def _aim(
+        self, camera: Camera, width: int, height: int, aside: tuple[float, float] = (0.0, 0.0)
+    ) -> None:
         if tuple(self._window.GetSize()) != (width, height):
             self._window.SetSize(width, height)
         axes, aimed = camera.axes(), self._renderer.GetActiveCamera()
@@ -234,6 +232,8 @@ class SpaceDrawing:
         aimed.SetParallelProjection(not camera.perspective)
         aimed.SetParallelScale(camera.mm * height / 2)
         aimed.SetViewAngle(camera.angle_deg)
+        # The picture is two wide and two high for VTK.
+        aimed.SetWindowCenter(-2 * aside[0] / width, -2 * aside[1] / height)
         self._renderer.ResetCameraClippingRange()
         near, far = aimed.GetClippingRange()
         # How fast the depth that is compared grows with the distance, at the focus.
@@ -268,11 +268,12 @@ class _Lines:
             renderer.AddActor(actor)
         self._meshes: list[SolidMesh] | None = None
         self._facets = joined([])
+        self._turned: tuple[float, ...] = ()
 
     def show(self, meshes: list[SolidMesh]) -> None:
         if meshes == self._meshes:
             return
-        self._meshes = meshes
+        self._meshes, self._turned = meshes, ()
         self._facets = joined([mesh.facets for mesh in meshes])
         lines = [edge for mesh in meshes for edge in mesh.edges]
         firsts = np.cumsum([0, *(len(line) for line in lines)])
@@ -280,6 +281,13 @@ class _Lines:
 
     def turn(self, viewer: Floats, width: float, longer: float) -> None:
         """As seen by a viewer, (4,) as for ``Facets.contour``; so many pixels wide, and at each end so much longer, mm."""
+        self.edges.GetProperty().SetLineWidth(width)
+        # Half of a contour lies behind its own skin.
+        self.contour.GetProperty().SetLineWidth(1.6 * width)
+        turned = (*viewer.tolist(), longer)
+        if turned == self._turned:
+            return
+        self._turned = turned
         pieces = self._facets.contour(viewer)
         ways = pieces[:, 1] - pieces[:, 0]
         ways *= longer / sizes(ways)
@@ -288,25 +296,10 @@ class _Lines:
         self._contour.SetInputData(
             _polylines(pieces.reshape(-1, 3), np.arange(0, count + 1, 2, dtype=np.int64))
         )
-        self.edges.GetProperty().SetLineWidth(width)
-        # Half of a contour lies behind its own skin.
-        self.contour.GetProperty().SetLineWidth(1.6 * width)
 
     def paint(self, ink: Colour) -> None:
         for actor in (self.edges, self.contour):
             actor.GetProperty().SetColor(*ink)
-
-
-def _averaged(rows: Bytes) -> Bytes:
-    """Each two by two pixels as one."""
-    high, wide = rows.shape[0] // 2, rows.shape[1] // 2
-    four = rows.reshape(high, 2, wide, 2, 4)
-    total = four[:, 0, :, 0].astype(np.uint16)
-    for row, column in ((0, 1), (1, 0), (1, 1)):
-        total += four[:, row, :, column]
-    total += 2
-    total >>= 2
-    return total.astype(np.uint8)
 
 
 def _log() -> None:

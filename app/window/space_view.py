@@ -27,6 +27,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from app.window.focus_frame import paint_focus
 from app.window.space_camera import Camera
 from app.window.space_names import named_places, write_line, write_marks, write_names
+from app.window.space_smooth import ASIDES, Aside, Average, Bytes, Smoothing
 from app.window.turn_keys import turn_by_key
 from app.window.words import tr
 from geometry.arrays import Floats
@@ -38,7 +39,6 @@ from geometry.solid_mesh import solid_meshes
 if TYPE_CHECKING:
     from app.window.space_drawing import SpaceDrawing
 
-_REST_MS = 150
 _DEG_FOR_PX = 0.4
 _CLICK_PX = 4.0
 _ROOM_MM = 100.0
@@ -82,11 +82,9 @@ class SpaceView(QWidget):
         self._fitted = self._fit_next = True
         self._drawing: SpaceDrawing | None = None
         self._image: QImage | None = None
-        self._pixels, self._smooth = object(), False
-        self._rest = QTimer(self)
-        self._rest.setSingleShot(True)
-        self._rest.setInterval(_REST_MS)
-        self._rest.timeout.connect(self._rested)
+        self._pixels: Bytes | None = None
+        self._smoothing = Smoothing(self._drawn_aside, self)
+        self._smoothing.finished.connect(self._take_smooth)
         self._pressed: QPointF | None = None
         self._grip = self.clicked = QPointF()
 
@@ -210,11 +208,13 @@ class SpaceView(QWidget):
             An image of its own; a null one where nothing can be drawn.
         """
         scale = min(width / max(self.width(), 1), height / max(self.height(), 1))
-        image = self._drawn(width, height, scale, smooth=True)
-        self._again()
-        if image is None:
-            return QImage()
-        image = image.copy()
+        average = Average()
+        for aside in ASIDES:
+            pixels = self._drawn(width, height, scale, aside)
+            if pixels is None:
+                return QImage()
+            average.add(pixels)
+        image = _image(average.pixels()).copy()
         if self._named:
             painter = QPainter(image)
             painter.scale(scale, scale)
@@ -224,12 +224,16 @@ class SpaceView(QWidget):
 
     def _again(self) -> None:
         """Something has changed: draw plainly at the next paint, and smoothly when it rests."""
-        self._image, self._smooth = None, False
-        self._rest.start()
+        self._image = None
+        self._smoothing.stop()
         self.update()
 
-    def _rested(self) -> None:
-        self._image, self._smooth = None, True
+    def _take(self, pixels: Bytes | None) -> None:
+        # The image only borrows them.
+        self._pixels, self._image = pixels, None if pixels is None else _image(pixels)
+
+    def _take_smooth(self, pixels: Bytes) -> None:
+        self._take(pixels)
         self.update()
 
     def _prepare(self) -> None:
@@ -284,21 +288,26 @@ class SpaceView(QWidget):
         accent = _rgb(self.palette().highlight().color())
         drawing.paint(paper, ink, accent, self._tones, scale, flat=self._lined)
 
-    def _drawn(self, width: int, height: int, scale: float, *, smooth: bool) -> QImage | None:
-        """Drawn so many device pixels large, one of the widget's pixels ``scale`` of them."""
+    def _drawn(
+        self, width: int, height: int, scale: float, aside: Aside = (0.0, 0.0)
+    ) -> Bytes | None:
+        """Drawn so many device pixels large, one of the widget's pixels ``scale`` of them; so many of them aside."""
         drawing = self._ready()
         if drawing is None or width < 1 or height < 1:
             return None
         camera = replace(self.camera, mm=self.camera.mm / scale)
         try:
             self._hand_over(drawing, scale)
-            pixels = drawing.draw(camera, width, height, smooth=smooth)
+            return drawing.draw(camera, width, height, aside)
         except Exception as error:  # as above
             self._give_up(error)
             return None
-        # The image only borrows them.
-        self._pixels = pixels
-        return QImage(pixels.data, width, height, 4 * width, QImage.Format.Format_RGBX8888)
+
+    def _drawn_aside(self, aside: Aside) -> Bytes | None:
+        """As large as it was drawn plainly."""
+        assert self._image is not None  # noqa: S101 - what changes stops this until it is drawn again
+        size = self._image.size()
+        return self._drawn(size.width(), size.height(), self.devicePixelRatioF(), aside)
 
     def _colours(self) -> tuple[QColor, QColor]:
         if self._lined:
@@ -310,7 +319,9 @@ class SpaceView(QWidget):
         ratio = self.devicePixelRatioF()
         size = (round(self.width() * ratio), round(self.height() * ratio))
         if self._image is None or self._image.size().toTuple() != size:
-            self._image = self._drawn(*size, ratio, smooth=self._smooth)
+            self._take(self._drawn(*size, ratio))
+            if self._image is not None:
+                self._smoothing.begin()
         painter = QPainter(self)
         try:
             if self._image is None:
@@ -397,3 +408,9 @@ class SpaceView(QWidget):
 
 def _rgb(colour: QColor) -> tuple[float, float, float]:
     return (colour.redF(), colour.greenF(), colour.blueF())
+
+
+def _image(pixels: Bytes) -> QImage:
+    """Of pixels (height, width, 4), which it borrows."""
+    height, width, _ = pixels.shape
+    return QImage(pixels.data, width, height, 4 * width, QImage.Format.Format_RGBX8888)

@@ -83,7 +83,8 @@ def moved(page, point, step):
 def as_new(page):
     """What VTK draws is as new to it as after an edit."""
     drawing = page.views.space._drawing
-    for data in (drawing._skins.data, *(lines._edges.GetInput() for lines in drawing._lines)):
+    mappers = [mapper for lines in drawing._lines for mapper in (lines._edges, lines._contour)]
+    for data in (drawing._skins.data, *(mapper.GetInput() for mapper in mappers)):
         arrays = [data.GetPoints().GetData()]
         arrays += map(data.GetPointData().GetArray, range(data.GetPointData().GetNumberOfArrays()))
         for changed in (*arrays, data.GetPoints(), data.GetPolys(), data.GetLines(), data):

@@ -36,9 +36,9 @@ def opened(qtbot):
 
 def paint(view):
     """What is on the screen now, plainly drawn, as numbers (height, width, 3)."""
-    if view._smooth:
+    if view._smoothing.done:
         # It has rested since.
-        view._smooth, view._image = False, None
+        view._again()
     view.repaint()
     assert view.problem == ""
     return pixels(view._image)

@@ -187,13 +187,13 @@ def test_lines_alone_are_black_on_white_whatever_the_palette(qtbot, view):
     plain = paint(view)
     assert set(np.unique(plain)) == {0, 255}
     assert np.mean(plain < 128) < 0.1
-    qtbot.waitUntil(lambda: view._smooth and view._image is not None, timeout=2000)
+    qtbot.waitUntil(lambda: view._smoothing.done, timeout=2000)
     smooth = pixels(view._image)
     assert np.all(smooth == smooth[:, :, :1])
     assert len(np.unique(smooth)) == 5
     # Surfaces hide what is behind them: far fewer lines than without.
     view._drawing._skins.actor.VisibilityOff()
-    view._smooth, view._image = False, None
+    view._again()
     assert np.sum(paint(view) == 0) > 1.3 * np.sum(plain == 0)
 
 
@@ -260,11 +260,11 @@ def test_many_changes_are_one_picture_and_smooth_when_it_rests(qtbot, view):
     assert view._drawing.drawn == drawn + 1
     paint(view)
     assert view._drawing.drawn == drawn + 1
-    qtbot.waitUntil(lambda: view._drawing.drawn == drawn + 2, timeout=2000)
-    assert view._smooth
+    qtbot.waitUntil(lambda: view._drawing.drawn == drawn + 5, timeout=2000)
+    assert view._smoothing.done
     view.turn(3.0, 1.0)
     paint(view)
-    assert not view._smooth
+    assert not view._smoothing.done
 
 
 def test_an_edit_keeps_the_view_and_makes_anew_only_what_it_touched(view):
