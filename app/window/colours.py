@@ -43,3 +43,8 @@ def own_palette(chosen: Colours) -> QPalette:
     palette.setColor(QPalette.ColorRole.Highlight, QColor(61, 139, 205))
     palette.setColor(QPalette.ColorRole.Link, QColor(110, 170, 230))
     return palette
+
+
+def rgb_of(colour: QColor) -> tuple[float, float, float]:
+    """Red, green and blue, 0 to 1."""
+    return (colour.redF(), colour.greenF(), colour.blueF())

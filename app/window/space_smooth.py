@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtGui import QImage
 
 if TYPE_CHECKING:
     import numpy.typing as npt
@@ -22,7 +23,13 @@ ASIDES: tuple[Aside, ...] = ((-0.25, -0.25), (0.25, -0.25), (0.25, 0.25), (-0.25
 _REST_MS = 150
 
 
-class Average:
+def image_of(pixels: Bytes) -> QImage:
+    """Pixels (height, width, 4) as an image that borrows them."""
+    height, width, _ = pixels.shape
+    return QImage(pixels.data, width, height, 4 * width, QImage.Format.Format_RGBX8888)
+
+
+class _Average:
     """Pictures of one size, averaged."""
 
     def __init__(self) -> None:
@@ -43,6 +50,17 @@ class Average:
         return ((self._total + self.count // 2) // self.count).astype(np.uint8)
 
 
+def at_once(draw: Callable[[Aside], Bytes | None]) -> Bytes | None:
+    """The smooth picture (height, width, 4) of something that can wait for it; None where it cannot be drawn."""
+    average = _Average()
+    for aside in ASIDES:
+        pixels = draw(aside)
+        if pixels is None:
+            return None
+        average.add(pixels)
+    return average.pixels()
+
+
 class Smoothing(QObject):
     """Makes the smooth picture of something that has come to rest.
 
@@ -60,19 +78,19 @@ class Smoothing(QObject):
     ) -> None:
         super().__init__(parent)
         self._draw = draw
-        self._average = Average()
+        self._average = _Average()
         self._next = QTimer(self)
         self._next.setSingleShot(True)
         self._next.timeout.connect(self._go_on)
 
     def begin(self) -> None:
         """It has been drawn plainly: smoothly when it has rested for a while."""
-        self._average = Average()
+        self._average = _Average()
         self._next.start(_REST_MS)
 
     def stop(self) -> None:
         """It has changed."""
-        self._average = Average()
+        self._average = _Average()
         self._next.stop()
 
     @property

@@ -1,7 +1,4 @@
-"""A whole frame in space, drawn by VTK off screen and shown as a picture: turn it, pick a tube in it.
-
-VTK is loaded when the view is first painted; where it cannot draw, the view says so.
-"""
+"""A whole frame in space, drawn by VTK off screen and shown as a picture; where VTK cannot draw, the view says so."""
 
 from __future__ import annotations
 
@@ -24,10 +21,11 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from app.window.colours import rgb_of
 from app.window.focus_frame import paint_focus
 from app.window.space_camera import Camera
 from app.window.space_names import named_places, write_line, write_marks, write_names
-from app.window.space_smooth import ASIDES, Aside, Average, Bytes, Smoothing
+from app.window.space_smooth import Aside, Bytes, Smoothing, at_once, image_of
 from app.window.turn_keys import turn_by_key
 from app.window.words import tr
 from geometry.arrays import Floats
@@ -84,7 +82,8 @@ class SpaceView(QWidget):
         self._image: QImage | None = None
         self._pixels: Bytes | None = None
         self._smoothing = Smoothing(self._drawn_aside, self)
-        self._smoothing.finished.connect(self._take_smooth)
+        self._smoothing.finished.connect(self._take)
+        self._smoothing.finished.connect(lambda _: self.update())
         self._pressed: QPointF | None = None
         self._grip = self.clicked = QPointF()
 
@@ -208,13 +207,10 @@ class SpaceView(QWidget):
             An image of its own; a null one where nothing can be drawn.
         """
         scale = min(width / max(self.width(), 1), height / max(self.height(), 1))
-        average = Average()
-        for aside in ASIDES:
-            pixels = self._drawn(width, height, scale, aside)
-            if pixels is None:
-                return QImage()
-            average.add(pixels)
-        image = _image(average.pixels()).copy()
+        pixels = at_once(lambda aside: self._drawn(width, height, scale, aside))
+        if pixels is None:
+            return QImage()
+        image = image_of(pixels).copy()
         if self._named:
             painter = QPainter(image)
             painter.scale(scale, scale)
@@ -230,11 +226,7 @@ class SpaceView(QWidget):
 
     def _take(self, pixels: Bytes | None) -> None:
         # The image only borrows them.
-        self._pixels, self._image = pixels, None if pixels is None else _image(pixels)
-
-    def _take_smooth(self, pixels: Bytes) -> None:
-        self._take(pixels)
-        self.update()
+        self._pixels, self._image = pixels, None if pixels is None else image_of(pixels)
 
     def _prepare(self) -> None:
         """Meshes of what is shown, and all of it on the picture where that is due."""
@@ -284,8 +276,8 @@ class SpaceView(QWidget):
         )
         drawing.show(self._meshes or {}, chosen)
         drawing.section(self._section)
-        ink, paper = (_rgb(colour) for colour in self._colours())
-        accent = _rgb(self.palette().highlight().color())
+        ink, paper = (rgb_of(colour) for colour in self._colours())
+        accent = rgb_of(self.palette().highlight().color())
         drawing.paint(paper, ink, accent, self._tones, scale, flat=self._lined)
 
     def _drawn(
@@ -306,8 +298,8 @@ class SpaceView(QWidget):
     def _drawn_aside(self, aside: Aside) -> Bytes | None:
         """As large as it was drawn plainly."""
         assert self._image is not None  # noqa: S101 - what changes stops this until it is drawn again
-        size = self._image.size()
-        return self._drawn(size.width(), size.height(), self.devicePixelRatioF(), aside)
+        width, height = self._image.width(), self._image.height()
+        return self._drawn(width, height, self.devicePixelRatioF(), aside)
 
     def _colours(self) -> tuple[QColor, QColor]:
         if self._lined:
@@ -404,13 +396,3 @@ class SpaceView(QWidget):
             self.look_from(_KEYS[key])
         elif not turn_by_key(self, key):
             super().keyPressEvent(event)
-
-
-def _rgb(colour: QColor) -> tuple[float, float, float]:
-    return (colour.redF(), colour.greenF(), colour.blueF())
-
-
-def _image(pixels: Bytes) -> QImage:
-    """Of pixels (height, width, 4), which it borrows."""
-    height, width, _ = pixels.shape
-    return QImage(pixels.data, width, height, 4 * width, QImage.Format.Format_RGBX8888)
