@@ -8,7 +8,7 @@ from dataclasses import replace
 from types import MappingProxyType
 
 import numpy as np
-from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
+from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QFontMetricsF, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QWidget
 
@@ -31,6 +31,7 @@ _SAME_MM = 1e-6
 _FREELY = Qt.KeyboardModifier.AltModifier | Qt.KeyboardModifier.ShiftModifier
 """With either held a point rests on nothing; some desktops keep Alt for themselves."""
 _GRID_MM, _GRID_INCH_MM = 1.0, MM_PER_INCH / 16
+_SOON_MS = 40
 _FULL_STEP = 0.12
 _NAME_AT = (50, 35, 65, 20, 80, 8, 92)
 """Where along a part its name may stand, percent."""
@@ -71,6 +72,10 @@ class FrameView(DrawingView):
         self._dragged: str | None = None
         self._pressed: QPointF | None = None
         self._moved = False
+        self._soon = QTimer(self)
+        self._soon.setSingleShot(True)
+        self._soon.setInterval(_SOON_MS)
+        self._soon.timeout.connect(self.update)
 
     def set_inches(self, inches: bool) -> None:
         """Say lengths in inches, and drag by sixteenths of one."""
@@ -94,6 +99,7 @@ class FrameView(DrawingView):
         """
         self.scene, self._places, self._words, self._made = scene, places, words, made
         self._sketched = []
+        self._soon.stop()
         # While a point is dragged the view stays: else a pixel would mean other millimetres at each step.
         fitted, self._fitted = self._fitted, self._fitted and self._dragged is None
         self.set_drawing(
@@ -132,12 +138,17 @@ class FrameView(DrawingView):
         whole = all(self.rect().contains(pixel.toPoint()) for pixel in pixels)
         if self._fitted and self._dragged is None and not whole:
             self.fit()
-        self.update()
+        if self._dragged is None:
+            # Most are cut sooner, and then painted once.
+            self._soon.start()
+        else:
+            self.update()
 
     def choose(self, tube: str = "", *points: str) -> None:
         """Show a tube, or points, in the accent."""
-        self._tube, self._chosen = tube, frozenset(points)
-        self._show_chosen()
+        if (tube, frozenset(points)) != (self._tube, self._chosen):
+            self._tube, self._chosen = tube, frozenset(points)
+            self._show_chosen()
 
     def show_names(self, on: bool) -> None:
         """Write each part's name beside it, or no longer."""

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import time
+
 import numpy as np
 import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QImage
 from PySide6.QtTest import QTest
 
+from app.window import frame_views
 from app.window.frame_view import free_place
 from geometry.edits import put_point
 from geometry.place import At
@@ -122,3 +125,18 @@ def test_a_dragged_point_is_sketched_before_it_is_cut(qtbot, page):
     )
     qtbot.waitUntil(lambda: not page.seeing.busy)
     assert view._sketched == []
+
+
+@pytest.mark.parametrize(("seconds", "sketches"), [(0.0, False), (0.3, True)])
+def test_what_is_cut_at_once_is_painted_once(qtbot, page, monkeypatch, seconds, sketches):
+    view = page.views.flat["Above"]
+    page.views.tabs.setCurrentWidget(view)
+    qtbot.waitUntil(lambda: not page.background.busy)
+    x, y, z = page._places()["handle right"]
+    painted, solve, paint = [], frame_views.solve, view._paint
+    monkeypatch.setattr(frame_views, "solve", lambda frame: (time.sleep(seconds), solve(frame))[1])
+    monkeypatch.setattr(view, "_paint", lambda p: (painted.append(bool(view._sketched)), paint(p)))
+    with qtbot.waitSignal(page.seeing.finished):
+        page.document.do("Move", lambda f: put_point(f, "handle right", At(x + 4.0, y, z)))
+    qtbot.waitUntil(lambda: False in painted)
+    assert painted == [True] * sketches + [False]
