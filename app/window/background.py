@@ -35,6 +35,11 @@ class _Task(QRunnable):
 class Background(QObject):
     """Runs one kind of work, one after the other; of several only the last one's answer is told, or each.
 
+    Args:
+        parent: whose it is.
+        every: each answer counts.
+        patient: it begins when the window has painted what is to be painted now, which it would hold up.
+
     Signals:
         finished: the newest result.
         failed: the newest error.
@@ -43,9 +48,15 @@ class Background(QObject):
     finished = Signal(object)
     failed = Signal(object)
 
-    def __init__(self, parent: QObject | None = None, *, every: bool = False) -> None:
+    def __init__(
+        self, parent: QObject | None = None, *, every: bool = False, patient: bool = False
+    ) -> None:
         super().__init__(parent)
-        self._every = every
+        self._every, self._patient = every, patient
+        self._waiting: list[_Task] = []
+        self._begin = QTimer(self)
+        self._begin.setSingleShot(True)
+        self._begin.timeout.connect(self._start)
         self._pool = QThreadPool(self)
         self._pool.setMaxThreadCount(1)
         self._newest = self._open = 0
@@ -57,12 +68,22 @@ class Background(QObject):
         if not self._every:
             self.drop()
         self._open += 1
-        self._pool.start(_Task(self._newest, work, self._answer))
+        self._waiting.append(_Task(self._newest, work, self._answer))
+        if self._patient:
+            self._begin.start(0)
+        else:
+            self._start()
+
+    def _start(self) -> None:
+        tasks, self._waiting = self._waiting, []
+        for task in tasks:
+            self._pool.start(task)
 
     def drop(self) -> None:
         """Whatever was asked before no longer matters."""
         self._newest += 1
         self._open = 0
+        self._waiting = []
         self._pool.clear()
 
     @property
@@ -72,7 +93,9 @@ class Background(QObject):
 
     def wait(self) -> None:
         """Until nothing is running, for closing; an answer that came too late is not told."""
-        if not self._every:
+        if self._every:
+            self._start()
+        else:
             self.drop()
         self._pool.waitForDone()
 

@@ -77,7 +77,7 @@ class TubeDetails(QWidget):
         super().__init__(parent)
         self.shown: Shown | None = None
         self._asked: tuple[FrameResult, str, float] | None = None
-        self.drawing = Background(self)
+        self.drawing = Background(self, patient=True)
         self.drawing.finished.connect(self._show)
         self.drawing.failed.connect(self._fail)
         self.tabs = QTabWidget()

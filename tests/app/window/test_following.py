@@ -5,6 +5,7 @@ from __future__ import annotations
 import threading
 
 import pytest
+from PySide6.QtWidgets import QApplication, QWidget
 
 from app.window.background import Background, Following
 
@@ -55,3 +56,37 @@ def test_a_background_drops_what_is_late(qtbot):
     qtbot.waitUntil(lambda: answers == [1])
     assert not work.busy
     work.wait()
+
+
+class Slow(QWidget):
+    def __init__(self, seen):
+        super().__init__()
+        self.seen = seen
+
+    def paintEvent(self, _event):
+        self.seen.append("painted")
+
+
+def test_a_patient_one_lets_the_window_paint_first(qtbot):
+    seen = []
+    window, work, answers = Slow(seen), Background(patient=True), []
+    qtbot.addWidget(window)
+    with qtbot.waitExposed(window):
+        window.show()
+    QApplication.processEvents()
+    work.finished.connect(answers.append)
+    seen.clear()
+    window.update()
+    work.ask(lambda: seen.append("begun") or 1)
+    assert work.busy
+    qtbot.waitUntil(lambda: answers == [1])
+    assert seen == ["painted", "begun"]
+    # What is dropped before it has begun never begins.
+    work.ask(lambda: seen.append("late") or 2)
+    work.ask(lambda: seen.append("last") or 3)
+    qtbot.waitUntil(lambda: answers == [1, 3])
+    assert "late" not in seen
+    work.ask(lambda: seen.append("closed"))
+    work.wait()
+    QApplication.processEvents()
+    assert "closed" not in seen
