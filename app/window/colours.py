@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QGuiApplication, QPalette
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QAbstractItemView, QApplication
 
 from app.document.settings import Colours
 from app.window.words import tr
@@ -43,6 +43,14 @@ def own_palette(chosen: Colours) -> QPalette:
     palette.setColor(QPalette.ColorRole.Highlight, QColor(61, 139, 205))
     palette.setColor(QPalette.ColorRole.Link, QColor(110, 170, 230))
     return palette
+
+
+def outline_ticks(view: QAbstractItemView) -> None:
+    """Boxes without a tick are seen in the dark too: Qt's own style draws dark ones on dark there.
+
+    In the grey between both: a palette's colour would stay the one that it was.
+    """
+    view.setStyleSheet("QAbstractItemView::indicator:unchecked { border: 1px solid gray }")
 
 
 def rgb_of(colour: QColor) -> tuple[float, float, float]:

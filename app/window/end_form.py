@@ -7,6 +7,7 @@ from dataclasses import replace
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFormLayout, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
+from app.window.colours import outline_ticks
 from app.window.number_field import NumberField
 from app.window.page_frame import StillCombo, words_label
 from app.window.shown_words import place_shown
@@ -113,6 +114,7 @@ class EndForm(QWidget):
             tr("Tick none, and it sits on whatever it meets of the tubes above it")
         )
         self.onto.setFixedHeight(_ONTO_PX)
+        outline_ticks(self.onto)
         self.hint = words_label(self, tr("none ticked: on whatever it meets"))
         self.problem = words_label(self)
         self.problem.hide()

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QTreeWidget, QTreeWidgetItem, QWidget
 
+from app.window.colours import outline_ticks
 from app.window.words import tr
 
 _ON, _OFF = Qt.CheckState.Checked, Qt.CheckState.Unchecked
@@ -26,6 +27,7 @@ class EndsTree(QTreeWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setHeaderHidden(True)
+        outline_ticks(self)
         self.setAccessibleName(tr("tubes and ends to print"))
         self.setToolTip(tr("Take the ticks away from what you do not want on paper"))
         self._items: dict[tuple[str, str], QTreeWidgetItem] = {}

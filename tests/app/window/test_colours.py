@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication, QListWidget, QListWidgetItem
 
 from app.document.settings import load_window
-from app.window.colours import colour
+from app.window.colours import colour, outline_ticks
+from tests.app.window.space_seen import pixels
 
 
 @pytest.fixture(autouse=True)
@@ -56,3 +59,36 @@ def test_the_next_window_is_as_the_last_was(qtbot, open_window):
     colour("system")
     again = open_window("Joint")
     qtbot.waitUntil(lambda: shade(again) < 60)
+
+
+def contrast(one, other):
+    """Of two colours, 1 to 21, as WCAG 2.2 has it (relative luminance)."""
+
+    def luminance(rgb):
+        parts = np.array(rgb) / 255
+        linear = np.where(parts <= 0.04045, parts / 12.92, ((parts + 0.055) / 1.055) ** 2.4)
+        return float(linear @ [0.2126, 0.7152, 0.0722])
+
+    high, low = sorted((luminance(one), luminance(other)), reverse=True)
+    return (high + 0.05) / (low + 0.05)
+
+
+def test_a_box_without_a_tick_is_seen(qtbot):
+    """WCAG 2.2, 1.4.11: what marks a control stands out from what is beside it by 3 to 1."""
+    view = QListWidget()
+    qtbot.addWidget(view)
+    outline_ticks(view)
+    item = QListWidgetItem("", view)
+    view.show()
+    for chosen_colours in ("dark", "light", "dark"):
+        colour(chosen_colours)
+        dark = chosen_colours == "dark"
+        qtbot.waitUntil(lambda dark=dark: (view.palette().base().color().lightness() < 128) is dark)
+        item.setCheckState(Qt.CheckState.Checked)
+        ticked = pixels(view.grab().toImage())
+        item.setCheckState(Qt.CheckState.Unchecked)
+        shown = pixels(view.grab().toImage())
+        base = shown[view.height() // 2, view.width() // 2]
+        box = shown[:24, :28].reshape(-1, 3)
+        assert max(contrast(one, base) for one in np.unique(box, axis=0)) >= 3.0, chosen_colours
+        assert np.any(ticked != shown)
