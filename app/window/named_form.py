@@ -77,7 +77,7 @@ class NamedForm(QWidget):
                 # What was typed wrong was for another one.
                 for field in self.findChildren(NumberField):
                     if not field.good:
-                        field.set_value(field.value)
+                        field.put_back()
             yield
         # Some forms have more lines now, or fewer.
         tab_down(self)

@@ -138,6 +138,10 @@ class NumberField(QWidget):
         self._show()
         self.value_changed.emit(value)
 
+    def put_back(self) -> None:
+        """The value that counts is shown again; what was typed wrong is dropped."""
+        self._show()
+
     def take_back(self, why: str) -> None:
         """What is typed cannot be, for a reason that the field does not know: what was there before still counts."""
         self.value = self._settled
@@ -150,6 +154,7 @@ class NumberField(QWidget):
     def _show(self) -> None:
         self._show_unit()
         self.edit.setText(self._value_words())
+        self.edit.setAccessibleDescription(self.tip)
         self.message.setVisible(False)
 
     def _show_unit(self) -> None:

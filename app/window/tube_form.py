@@ -288,10 +288,9 @@ class TubeForm(NamedForm):
         tube, frame = self.tube, self._frame
         if tube is None or frame is None:
             return
-        new = replace(tube, radii=radii)
         self.tell(
             tr("Bend radius of {name}").format(name=tube.name),
-            lambda: _still_made(frame, tube, new),
+            lambda: _still_made(frame, tube, replace(tube, radii=radii)),
         )
 
     def put_back(self) -> None:

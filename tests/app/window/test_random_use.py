@@ -21,7 +21,7 @@ class Somebody:
         self.things = [
             self.choose, self.choose, self.type_number, self.type_number, self.add, self.copy, self.take_out, self.order,
             self.rename, self.drag, self.click, self.undo, self.undo, self.redo, self.mark, self.new_tube, self.another_view,
-            self.tables, self.several, self.unit, self.choice, self.jump,
+            self.tables, self.several, self.unit, self.choice, self.jump, self.mistake,
         ]  # fmt: skip
 
     @property
@@ -49,6 +49,16 @@ class Somebody:
             QTest.keyClicks(
                 field.edit, self.one(("0", "12,5", "-40", "300", "1e9", "six apples", '1-1/2"'))
             )
+
+    def mistake(self):
+        """Wrong in a field, and on to something else of its kind."""
+        self.page.choose("Tubes", self.one([t.name for t in self.frame.tubes if t.radii]) or "")
+        radii = self.page.forms.tube.radii
+        if self.page.forms.tube.isVisible() and radii:
+            self.one(radii).edit.setFocus()
+            self.one(radii).edit.selectAll()
+            QTest.keyClicks(self.one(radii).edit, self.one(("1o0", "900", "1e9")))
+        self.page.choose("Tubes", self.one([t.name for t in self.frame.tubes]) or "")
 
     def choice(self):
         from PySide6.QtWidgets import QComboBox

@@ -126,3 +126,18 @@ def test_bends_that_are_alike_are_typed_once(form, qtbot):
     assert not form.alike.isChecked()
     form.show_tube(frame, EVERYTHING.tube("cross"), inches=False)
     assert not form.alike.isVisibleTo(form)
+
+
+def test_what_was_typed_wrong_is_dropped_with_the_tube_that_it_was_for(form, qtbot):
+    """Of a tube with another count of bends than the next one has."""
+    rail, path = EVERYTHING.tube("top rail"), ("head low", "knee", "seat", "floor")
+    hoop = replace(rail, name="hoop", path=path, radii=(150.0, 120.0))
+    frame = replace(EVERYTHING, tubes=(*EVERYTHING.tubes, hoop))
+    for wrong in ("1o0", "1e9"):
+        for one, other in ((rail, hoop), (hoop, rail), (hoop, frame.tube("cross"))):
+            form.show_tube(frame, one, inches=False)
+            type_in(qtbot, form.radii[-1], wrong)
+            assert not form.radii[-1].good
+            form.show_tube(frame, other, inches=False)
+            assert form.told == []
+            assert tuple(field.value for field in form.radii if field.good) == other.radii
