@@ -112,6 +112,9 @@ class FrameDocument(QObject):
             frame = open_frame(path)
             data = path.read_bytes()
         except (CopewrightError, OSError) as error:
+            if path == self.path:
+                # What is here is in no file any more.
+                self.keep_own()
             self.said.emit(f"{error}.")
             return False
         self._take(opened(frame), path, data)
@@ -150,11 +153,18 @@ class FrameDocument(QObject):
         self._settled()
         self._remember(where)
         self.file_changed.emit()
+        # Whatever was wrong before.
+        self.said.emit("")
         return True
 
     def changed_on_disk(self) -> bool:
         """Somebody else has changed the file, or taken it away, since it was read or saved here."""
         return self._on_disk is not None and self._there() != self._on_disk
+
+    @property
+    def gone(self) -> bool:
+        """Its file is no longer there."""
+        return self.path is not None and not self.path.exists()
 
     def newly_changed_on_disk(self) -> bool:
         """The same, told once for each change."""

@@ -46,9 +46,11 @@ class DocumentActions(QObject):
 
     Signals:
         taken: another frame was begun or opened by the person.
+        said: words for the window's foot.
     """
 
     taken = Signal()
+    said = Signal(str)
 
     def __init__(self, session: Session, window: QWidget) -> None:
         super().__init__(window)
@@ -120,9 +122,10 @@ class DocumentActions(QObject):
         _end_typing()
         if self.document.path is None:
             return self._save_as()
-        if self.document.changed_on_disk() and not self.ask_to_overwrite():
+        changed = self.document.changed_on_disk() and not self.document.gone
+        if changed and not self.ask_to_overwrite():
             return False
-        return self.document.save()
+        return self._save_to(self.document.path)
 
     def offer_unsaved(self) -> bool:
         """Ask once about each frame that an earlier window did not save, the newest first; true if one is restored."""
@@ -164,7 +167,13 @@ class DocumentActions(QObject):
             return
         path = self.document.path
         assert path is not None  # noqa: S101 - it is a file that was changed
-        if not (self.ask_to_reread() and self.document.open(path)):
+        if self.document.gone:
+            self.document.keep_own()
+            words = tr("{file} is no longer there; save the frame to have it in a file again.")
+            self.said.emit(words.format(file=path))
+        elif self.ask_to_reread():
+            self.document.open(path)
+        else:
             self.document.keep_own()
 
     def _told(self, done: bool) -> bool:
@@ -181,7 +190,13 @@ class DocumentActions(QObject):
         _end_typing()
         chosen = self.choose_to_save()
         path = own_suffix(self._window, chosen, ".frame") if chosen is not None else None
-        return path is not None and self.document.save(path)
+        return path is not None and self._save_to(path)
+
+    def _save_to(self, path: Path) -> bool:
+        done = self.document.save(path)
+        if done:
+            self.said.emit(tr("Saved {file}.").format(file=path))
+        return done
 
     def _fill_recent(self) -> None:
         self.recent.clear()

@@ -76,6 +76,7 @@ class MainWindow(QMainWindow):
         self.session.said.connect(self.say)
         self.session.document_made.connect(self._attach)
         self.actions_of_frame.taken.connect(lambda: self.go_to("Frame"))
+        self.actions_of_frame.said.connect(self.say)
         self.setWindowTitle(f"Copewright {__version__}")
         page = self.session.state.page if self.session.state.page in PAGES else "Start"
         self.names.blockSignals(True)
@@ -215,7 +216,11 @@ class MainWindow(QMainWindow):
 
     def show_page(self, name: str) -> None:
         """Show a page."""
-        if self._stack.currentWidget() is not self.page(name):
+        before = self._stack.currentWidget()
+        if before is None:
+            # What was wrong with the file that was asked for is said still.
+            self.say(self.notice.text() or self.session.problem)
+        elif before is not self.page(name):
             self.say(self.session.problem)
         self._stack.setCurrentWidget(self.page(name))
         self.menus.follow(name)
