@@ -76,6 +76,20 @@ def remove_point(frame: Frame, name: str) -> Frame:
     return replace(frame, points=_without(frame.points, name, "point"))
 
 
+def remove_points(frame: Frame, names: Iterable[str]) -> Frame:
+    """Take points out together, of which one may hang on another.
+
+    Raises:
+        BadFrame: when anything else hangs on one of them.
+    """
+    left = list(names)
+    while left:
+        name = next((one for one in left if not point_users(frame, one)), left[0])
+        frame = remove_point(frame, name)
+        left.remove(name)
+    return frame
+
+
 def remove_tube(frame: Frame, name: str) -> Frame:
     """Take a tube out; its points stay.
 

@@ -6,7 +6,14 @@ from collections.abc import Callable, Mapping, Sequence
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QKeySequence
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QApplication,
+    QHBoxLayout,
+    QPushButton,
+    QTabWidget,
+    QVBoxLayout,
+    QWidget,
+)
 
 from app.window.frame_lists import NamedList, TubeList, point_rows, stock_rows, tool_rows, tube_rows
 from app.window.page_frame import findings_count, words_label
@@ -31,7 +38,7 @@ class FrameColumn(QWidget):
 
     Signals:
         chosen: the list in view and the name chosen in it, "" for none: the frame itself.
-        taken_out: the list and the name that is to be taken out.
+        taken_out: the list and the names that are to be taken out.
         add_wanted: the list that one is to be added to.
         turned: another list is in view.
         rows_copied: the chosen rows of the list in view are wanted on the clipboard.
@@ -42,7 +49,7 @@ class FrameColumn(QWidget):
     """
 
     chosen = Signal(str, str)
-    taken_out = Signal(str, str)
+    taken_out = Signal(str, list)
     add_wanted = Signal(str)
     turned = Signal()
     copied = Signal(str)
@@ -103,7 +110,7 @@ class FrameColumn(QWidget):
     def _connect(self) -> None:
         for kind, one in zip(KINDS, self._lists, strict=True):
             one.chosen.connect(lambda name, kind=kind: self._told(kind, name))
-            one.taken_out.connect(lambda name, kind=kind: self.taken_out.emit(kind, name))
+            one.taken_out.connect(lambda names, kind=kind: self.taken_out.emit(kind, names))
             one.copied.connect(self.rows_copied)
             one.pasted.connect(self.rows_pasted)
         self._tubes.moved.connect(self.moved)
@@ -112,7 +119,9 @@ class FrameColumn(QWidget):
         self.whole.clicked.connect(self._choose_whole)
         self.add.clicked.connect(lambda: self.add_wanted.emit(self.kind))
         self.copy.clicked.connect(lambda: self.copied.emit(self.current))
-        self.take_out.clicked.connect(lambda: self.taken_out.emit(self.kind, self.current))
+        self.take_out.clicked.connect(
+            lambda: self.taken_out.emit(self.kind, self.list_in_view.selected)
+        )
         for button, key in ((self.add, _ADD_KEY), (self.copy, _COPY_KEY)):
             action = QAction(button.text(), self)
             action.setShortcut(QKeySequence(key))
@@ -159,13 +168,20 @@ class FrameColumn(QWidget):
         """The name that is chosen in the list in view; "" for none."""
         return self.list_in_view.current
 
-    def choose(self, kind: str, name: str) -> None:
-        """Bring a list to the front and choose a name in it, without telling anybody."""
+    def picked(self, name: str) -> list[str]:
+        """The points that are chosen after a click on one: it alone, or with Ctrl one more, or one less."""
+        if not QApplication.keyboardModifiers() & Qt.KeyboardModifier.ControlModifier:
+            return [name]
+        before = self.points.selected
+        return [one for one in before if one != name] if name in before else [*before, name]
+
+    def choose(self, kind: str, *names: str) -> None:
+        """Bring a list to the front and choose names in it, the last of them the current one, without telling anybody."""
         self.tabs.blockSignals(True)
         self.tabs.setCurrentIndex(KINDS.index(kind))
         self.tabs.blockSignals(False)
-        if not name or name not in self.list_in_view.selected:
-            self.list_in_view.choose(name)
+        *_, name = names or ("",)
+        self.list_in_view.choose(name, names)
         self._follow()
 
     def show_frame(

@@ -19,6 +19,7 @@ from geometry.edits import (
     put_stock,
     put_tool,
     remove_point,
+    remove_points,
     remove_stock,
     remove_tool,
     remove_tube,
@@ -149,6 +150,12 @@ class FrameEdits:
         if done:
             self._dragged = ""
 
+    def leave_drag(self) -> None:
+        """The point that is dragged goes back to where it was."""
+        if self.dragging:
+            self._dragged = ""
+            self._document.undo()
+
     def change_points(self, words: str, names: Sequence[str], change: Change) -> None:
         """Move, turn, mirror or scale some points."""
         self.do(words, lambda frame: change_points(frame, names, change))
@@ -164,12 +171,14 @@ class FrameEdits:
             if self.do(words, lambda frame: copy_tube(frame, name, new, step)):
                 self._choose("Tubes", new)
 
-    def take_out(self, kind: str, name: str) -> None:
-        """Take a tube, a point, a stock or a tool out."""
-        if name:
-            self.do(
-                tr("Take out {name}").format(name=name), lambda frame: _REMOVE[kind](frame, name)
-            )
+    def take_out(self, kind: str, names: Sequence[str]) -> None:
+        """Take a tube, a stock or a tool out, or points."""
+        if len(names) == 1:
+            words = tr("Take out {name}").format(name=names[0])
+            self.do(words, lambda frame: _REMOVE[kind](frame, names[0]))
+        elif names:
+            words = tr("Take out {n} points").format(n=len(names))
+            self.do(words, lambda frame: remove_points(frame, names))
 
     def add_stock(self, *, inches: bool) -> None:
         """A new stock, to be given its sizes."""

@@ -24,13 +24,13 @@ class NamedList(QListWidget):
 
     Signals:
         chosen: the name that was chosen by hand, "" for none.
-        taken_out: Delete was pressed on this name.
+        taken_out: Delete was pressed on these names.
         copied: the chosen rows are wanted on the clipboard.
         pasted: what is on the clipboard is wanted here.
     """
 
     chosen = Signal(str)
-    taken_out = Signal(str)
+    taken_out = Signal(list)
     copied = Signal()
     pasted = Signal()
 
@@ -111,7 +111,7 @@ class NamedList(QListWidget):
         elif event.key() == Qt.Key.Key_Escape and self.current:
             self.clearSelection()
         elif event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace) and self.current:
-            self.taken_out.emit(self.current)
+            self.taken_out.emit(self.selected)
         else:
             super().keyPressEvent(event)
 

@@ -67,9 +67,7 @@ class FramePage(QWidget):
         self._said = ""
         self._before: Frame | None = None
         self.seeing, self.background = Following(self), Background(self)
-        self._later = QTimer(self)
-        self._later.setSingleShot(True)
-        self._later.setInterval(_REST_MS)
+        self._later = QTimer(self, singleShot=True, interval=_REST_MS)
         self.column = FrameColumn()
         self.views = FrameViews()
         self.views.start_folder = lambda: beside(self.document)
@@ -134,6 +132,7 @@ class FramePage(QWidget):
         self.column.copied.connect(edits.copy)
         self.column.moved.connect(self._move_tube)
         self.views.point_dragged.connect(self._drag)
+        self.views.drag_left.connect(edits.leave_drag)
         self.forms.edit_by(edits)
 
     @property
@@ -151,10 +150,10 @@ class FramePage(QWidget):
         """A tube is being added."""
         return self.forms.front is self.forms.new
 
-    def choose(self, kind: str, name: str) -> None:
-        """Choose a tube, a point or a stock, in its list, its form and the views; "" for the frame itself."""
+    def choose(self, kind: str, *names: str) -> None:
+        """Choose a tube, a stock or points, in the list, the form and the views; "" for the frame itself."""
         self._stop_adding()
-        self.column.choose(kind, name)
+        self.column.choose(kind, *names)
         self._show_chosen()
 
     def _chosen(self, kind: str, name: str) -> None:
@@ -321,6 +320,9 @@ class FramePage(QWidget):
         self.edits.drag(name, at, self._places(), self.views.shown, done=done)
         if done:
             self._refresh()
+            if not self.adding:
+                # To be typed exactly.
+                self.choose("Points", name)
 
     def _pick_part(self, tube: str, part: str) -> None:
         if self.adding:
@@ -337,7 +339,7 @@ class FramePage(QWidget):
         if self.adding:
             self.forms.new.pick(name)
         else:
-            self.choose("Points", name)
+            self.choose("Points", *self.column.picked(name))
 
     def copy_rows(self, *, every: bool = False) -> None:
         """The chosen rows of the list in view, or all, on the clipboard for a spreadsheet."""
@@ -374,8 +376,6 @@ class FramePage(QWidget):
     def _leave_new(self) -> None:
         self._stop_adding()
         self._show_chosen()
-
-    # A first frame.
 
     def begin_walk(self) -> None:
         """Lead the person through a first frame."""

@@ -9,7 +9,7 @@ from types import MappingProxyType
 
 import numpy as np
 from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, QTimer, Signal
-from PySide6.QtGui import QColor, QFontMetricsF, QMouseEvent, QPainter, QPen
+from PySide6.QtGui import QColor, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QWidget
 
 from app.window.axes_mark import paint_axes
@@ -44,6 +44,7 @@ class FrameView(DrawingView):
         part_picked: the tube and the part clicked on; both "" for a click beside everything.
         point_picked: the point clicked on.
         point_dragged: the point, where it is dragged to (mm), and whether it is let go there.
+        drag_left: the point that was dragged is to go back to where it was.
         place_picked: while places are asked for, the place clicked on beside all points, mm, and the axis that the
             view looks along, whose value it does not tell.
     """
@@ -51,6 +52,7 @@ class FrameView(DrawingView):
     part_picked = Signal(str, str)
     point_picked = Signal(str)
     point_dragged = Signal(str, object, bool)
+    drag_left = Signal()
     place_picked = Signal(object, str, str)
 
     def __init__(self, name: str, parent: QWidget | None = None) -> None:
@@ -224,6 +226,16 @@ class FrameView(DrawingView):
             part = self.scene.part_at((place.x(), place.y()), 3.0 / self._scale)
             self.part_picked.emit(part.tube if part else "", part.name if part else "")
         super().mouseReleaseEvent(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Escape lets go of a point as if it had never been taken; the rest is as in every view."""
+        if event.key() != Qt.Key.Key_Escape or self._dragged is None:
+            super().keyPressEvent(event)
+            return
+        self._dragged = self._pressed = None
+        self.caption = ""
+        self.drag_left.emit()
+        self._show_chosen()
 
     def _rest(self, pixel: QPointF, was: Point, name: str, *, free: bool) -> Snap:
         """Where a point that is at a pixel comes to rest; across the view it stays where it was."""

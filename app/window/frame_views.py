@@ -82,6 +82,7 @@ class FrameViews(QWidget):
         part_picked: the tube and the part clicked on; both "" for a click beside everything.
         point_picked: the point clicked on.
         point_dragged: the point, where it is dragged to (mm), and whether it is let go there.
+        drag_left: the point that was dragged is to go back.
         place_picked: a place that was clicked on, mm, the axis that the view looks along, and the part that lies there
             ("" for none).
         said: words for the person, such as a measured length.
@@ -90,6 +91,7 @@ class FrameViews(QWidget):
     part_picked = Signal(str, str)
     point_picked = Signal(str)
     point_dragged = Signal(str, object, bool)
+    drag_left = Signal()
     place_picked = Signal(object, str, str)
     said = Signal(str)
 
@@ -161,6 +163,7 @@ class FrameViews(QWidget):
             view.part_picked.connect(self.part_picked)
             view.point_picked.connect(self.point_picked)
             view.point_dragged.connect(self.point_dragged)
+            view.drag_left.connect(self.drag_left)
             view.place_picked.connect(self.place_picked)
             view.measured.connect(self.said)
             self.measure.toggled.connect(view.set_measuring)

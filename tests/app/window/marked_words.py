@@ -149,7 +149,7 @@ def main() -> None:
         page.forms.points.show_points(page.frame, list(page.frame.points)[:2], inches=False)
         page.forms.points.steps[0].set_value(5.0)
         page.forms.points.do.click()
-        edits.take_out("Points", next(reversed(page.frame.points)))
+        edits.take_out("Points", [next(reversed(page.frame.points))])
         page.choose("Tubes", page.frame.tubes[1].name)
         form = page.forms.tube
         form.handed.click()

@@ -30,7 +30,7 @@ COMMANDS = {
         page.forms.points.do.click(),
     ),
     "Copy": lambda page: page.edits.copy("prop"),
-    "Take out": lambda page: page.edits.take_out("Tubes", "prop"),
+    "Take out": lambda page: page.edits.take_out("Tubes", ["prop"]),
     "Lengths in inches": lambda page: page.window().inches.setChecked(True),
     "Paste a table": lambda page: (
         QApplication.clipboard().setText("point\tx\ty\tz\nnew\t1\t2\t3\n"), page.paste_rows(),

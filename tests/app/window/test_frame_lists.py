@@ -74,7 +74,7 @@ def test_alt_and_the_arrows_move_it_and_delete_takes_it_out(tubes, qtbot):
     assert told.args == ["cross", 3]
     with qtbot.waitSignal(tubes.taken_out) as told:
         QTest.keyClick(tubes, Qt.Key.Key_Delete)
-    assert told.args == ["cross"]
+    assert told.args == [["cross"]]
     tubes.choose(NAMES[0])
     with qtbot.assertNotEmitted(tubes.moved):
         QTest.keyClick(tubes, Qt.Key.Key_Up, Qt.KeyboardModifier.AltModifier)

@@ -104,7 +104,7 @@ def test_the_first_tool_is_one_for_the_bend_there_is(qtbot, window, page):
     window.actions_of_frame.open_sample("single-cylinder")
     solved(qtbot, page)
     for name in list(page.frame.tools):
-        page.edits.take_out("Tools", name)
+        page.edits.take_out("Tools", [name])
     page.edits.add_tool()
     solved(qtbot, page)
     rail = {one.where for one in page.findings if one.code == "radius-off"}

@@ -52,7 +52,7 @@ def test_an_undone_rename_keeps_what_is_chosen(page):
     assert page.column.current == "prop"
     assert page.forms.tube.named == "prop"
     # What was taken out is not.
-    page.edits.take_out("Tubes", "prop")
+    page.edits.take_out("Tubes", ["prop"])
     assert page.column.current == ""
 
 

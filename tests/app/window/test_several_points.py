@@ -1,0 +1,111 @@
+"""Points in the hand: several chosen with the mouse, taken out together, dragged and let be."""
+
+from __future__ import annotations
+
+import pytest
+from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtTest import QTest
+
+from geometry.edits import put_point
+from geometry.place import At, MirrorOf
+
+CTRL = Qt.KeyboardModifier.ControlModifier
+
+
+@pytest.fixture
+def page(qtbot, stand_window):
+    page = stand_window.frame
+    for number, place in enumerate((At(-300.0, 0.0, 300.0), At(-200.0, 0.0, 320.0))):
+        page.document.do("Add", lambda f, n=number, p=place: put_point(f, f"u{n}", p))
+    page.document.do("Add", lambda f: put_point(f, "u2", MirrorOf("u1")))
+    page.document.do("Add", lambda f: put_point(f, "u1", At(-200.0, 60.0, 320.0)))
+    page.views.tabs.setCurrentWidget(page.views.flat["Side"])
+    qtbot.waitUntil(lambda: not page.seeing.busy and not page.background.busy, timeout=10_000)
+    return page
+
+
+@pytest.fixture
+def view(page):
+    return page.views.flat["Side"]
+
+
+def at(view, name):
+    return view.pixel(QPointF(*view.scene.points[name])).toPoint()
+
+
+def click(view, name, modifier=Qt.KeyboardModifier.NoModifier):
+    QTest.mouseClick(view, Qt.MouseButton.LeftButton, modifier, at(view, name))
+
+
+def test_a_click_chooses_one_and_with_ctrl_one_more_or_less(page, view, monkeypatch):
+    from app.window import frame_column
+
+    held = [Qt.KeyboardModifier.NoModifier]
+    monkeypatch.setattr(frame_column.QApplication, "keyboardModifiers", lambda: held[0])
+    click(view, "u0")
+    assert page.column.points.selected == ["u0"]
+    held[0] = CTRL
+    click(view, "prop head", CTRL)
+    assert set(page.column.points.selected) == {"u0", "prop head"}
+    assert page.forms.front is page.forms.points
+    click(view, "u0", CTRL)
+    assert page.column.points.selected == ["prop head"]
+    click(view, "u0", CTRL)
+    held[0] = Qt.KeyboardModifier.NoModifier
+    click(view, "u0")
+    assert page.column.points.selected == ["u0"], "of several that are chosen one is clicked on"
+    assert page.forms.point.named == "u0"
+
+
+def test_several_are_taken_out_as_one_step(page, qtbot):
+    before = page.frame
+    page.choose("Points", "u0", "u1", "u2")
+    # One of them is the image of another.
+    QTest.keyClick(page.column.points, Qt.Key.Key_Delete)
+    assert not {"u0", "u1", "u2"} & set(page.frame.points)
+    assert page.document.history.undo_words == "Take out 3 points"
+    page.document.undo()
+    assert page.frame == before
+    page.choose("Points", "u0", "prop head")
+    page.column.take_out.click()
+    assert page.frame == before, "a tube goes through one of them: none is taken out"
+    assert "prop head" in page.column.state.text()
+
+
+def press_and_move(view, name):
+    start = at(view, name)
+    QTest.mousePress(view, Qt.MouseButton.LeftButton, pos=start)
+    for step in range(1, 5):
+        QTest.mouseMove(view, start + QPoint(4 * step, -5 * step))
+    return start + QPoint(16, -20)
+
+
+def test_what_was_dragged_is_chosen_to_be_typed_exactly(page, view, qtbot):
+    page.choose("Tubes", "handle")
+    end = press_and_move(view, "u0")
+    QTest.mouseRelease(view, Qt.MouseButton.LeftButton, pos=end)
+    assert page.column.points.selected == ["u0"]
+    assert page.forms.point.named == "u0"
+    typed = [field.value for field in page.forms.point.axes]
+    assert typed == pytest.approx(page._places()["u0"])
+    assert typed != [-300.0, 0.0, 300.0]
+
+
+def test_escape_lets_go_of_it_where_it_was(page, view, qtbot):
+    before, words = page.frame, page.document.history.undo_words
+    view.setFocus()
+    end = press_and_move(view, "u0")
+    assert page.frame != before
+    QTest.keyClick(view, Qt.Key.Key_Escape)
+    assert page.frame == before
+    assert page.document.history.undo_words == words
+    assert view.caption == ""
+    QTest.mouseRelease(view, Qt.MouseButton.LeftButton, pos=end)
+    assert page.frame == before
+    qtbot.waitUntil(lambda: not page.seeing.busy)
+    # The next one is a drag of its own.
+    end = press_and_move(view, "u0")
+    QTest.mouseRelease(view, Qt.MouseButton.LeftButton, pos=end)
+    assert page.document.history.undo_words == "Move point u0"
+    page.document.undo()
+    assert page.frame == before
