@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QWidget
 
 from app.window.axes_mark import paint_axes
 from app.window.drawing_view import DrawingView
+from app.window.name_room import free_place
 from app.window.shown_words import in_a_row, length_shown, place_shown
 from app.window.words import tr
 from geometry.arrays import Floats
@@ -322,10 +323,7 @@ class FrameView(DrawingView):
         if self.named:
             self._write_names(painter)
         painter.setPen(self.palette().text().color())
-        for name, (x, y) in self.scene.points.items():
-            pixel = self.pixel(QPointF(x, y))
-            size = _DOT_PX * (1.6 if name in self._chosen else 1.0)
-            box = QRectF(pixel.x() - size, pixel.y() - size, 2 * size, 2 * size)
+        for name, box in self._squares().items():
             painter.setBrush(
                 self.palette().highlight() if name in self._chosen else self.palette().base()
             )
@@ -333,6 +331,16 @@ class FrameView(DrawingView):
         if not self.caption:
             ink, view = self.palette().text().color(), self.scene.view
             paint_axes(painter, QRectF(self.rect()), view.right, view.up, ink)
+
+    def _squares(self) -> dict[str, QRectF]:
+        """Where the points are painted, by name."""
+        assert self.scene is not None  # noqa: S101 - painted only where there is one
+        squares = {}
+        for name, (x, y) in self.scene.points.items():
+            pixel = self.pixel(QPointF(x, y))
+            size = _DOT_PX * (1.6 if name in self._chosen else 1.0)
+            squares[name] = QRectF(pixel.x() - size, pixel.y() - size, 2 * size, 2 * size)
+        return squares
 
     def _fill_made(self, painter: QPainter) -> None:
         """What is made is drawn full, the farther the darker."""
@@ -361,7 +369,8 @@ class FrameView(DrawingView):
     def _write_names(self, painter: QPainter) -> None:
         """Each part's name on it, where there is room; nearer, there is more."""
         assert self.scene is not None  # noqa: S101 - painted only where there is one
-        taken: list[QRectF] = []
+        # Not under the points either, which could not be taken where a name lies.
+        taken, room = list(self._squares().values()), QRectF(self.rect())
         metrics = QFontMetricsF(self.font())
         plate = QColor(self.palette().base().color())
         plate.setAlphaF(0.8)
@@ -371,29 +380,10 @@ class FrameView(DrawingView):
             shares = (len(part.middle) * place // 100 for place in _NAME_AT)
             places = (part.middle[number].tolist() for number in shares)
             spots = [self.pixel(QPointF(x, y)) for x, y in places]
-            free = free_place(box, spots, taken, QRectF(self.rect()))
+            free = free_place(box, spots, taken, room)
             if free is None:
                 continue
             taken.append(free)
             painter.fillRect(free, plate)
             painter.setPen(self.palette().text().color())
             painter.drawText(free, Qt.AlignmentFlag.AlignCenter, words)
-
-
-def free_place(
-    box: QRectF, spots: Sequence[QPointF], taken: Sequence[QRectF], room: QRectF
-) -> QRectF | None:
-    """Where a box lies over no other and inside the room; None for nowhere.
-
-    Args:
-        box: as large as is needed.
-        spots: where its middle may be, the best one first; or a row above or below each.
-        taken: boxes that are there already.
-        room: where it must be.
-    """
-    for down in (0.0, -box.height(), box.height()):
-        for spot in spots:
-            tried = box.translated(spot - box.center() + QPointF(0.0, down))
-            if room.contains(tried) and not any(tried.intersects(other) for other in taken):
-                return tried
-    return None

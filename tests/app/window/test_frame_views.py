@@ -11,7 +11,7 @@ from PySide6.QtGui import QImage
 from PySide6.QtTest import QTest
 
 from app.window import frame_views
-from app.window.frame_view import free_place
+from app.window.name_room import free_place
 from geometry.edits import put_point
 from geometry.place import At
 from tests.app.window.conftest import solved, type_in
@@ -59,6 +59,25 @@ def test_names_lie_over_no_other(qtbot, page):
         taken.append(box)
     assert 2 <= len(taken) <= 6
     assert free_place(QRectF(0, 0, 60, 18), [QPointF(100, 30)], taken, room) is None
+
+
+@pytest.mark.parametrize("title", ["Side", "Above", "Front"])
+def test_names_lie_beside_the_points(qtbot, page, title):
+    page.views.tabs.setCurrentWidget(page.views.flat[title])
+    view, boxes = page.views.flat[title], []
+
+    class Recorder:
+        def fillRect(self, box, _colour):
+            boxes.append(box)
+
+        def __getattr__(self, _name):
+            return lambda *_: None
+
+    view._write_names(Recorder())
+    assert len(boxes) >= 3
+    squares = view._squares()
+    assert set(squares) == set(page.frame.points)
+    assert not any(box.intersects(square) for box in boxes for square in squares.values())
 
 
 def test_the_view_is_cut_open_and_saved_as_a_picture(qtbot, page, tmp_path):
