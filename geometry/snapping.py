@@ -9,7 +9,8 @@ from types import MappingProxyType
 import numpy as np
 
 from geometry.errors import check_range
-from geometry.path import Point
+from geometry.fitup import Fitted
+from geometry.path import Point, Straight
 from geometry.tolerances import MAX_SIZE_MM
 
 
@@ -96,3 +97,20 @@ def _nearest_line(
             if away <= best:
                 best, nearest, foot = away, tube, near
     return nearest, tuple(foot.tolist())
+
+
+def straights(fitted: Fitted) -> dict[str, list[tuple[Point, Point]]]:
+    """The straights of each part's centreline, for a point to come to rest on."""
+    return {
+        one.part.name: [
+            (_point(segment.start.tolist()), _point(segment.end.tolist()))
+            for segment in one.part.path.segments
+            if isinstance(segment, Straight)
+        ]
+        for one in fitted.parts
+    }
+
+
+def _point(at: Sequence[float]) -> Point:
+    x, y, z = at
+    return (x, y, z)

@@ -34,9 +34,10 @@ from app.window.words import tr
 from geometry.arrays import Floats
 from geometry.fitup import Fitted, solve
 from geometry.frame import STEPS, Frame
-from geometry.path import Point, Straight
+from geometry.path import Point
 from geometry.places import known_places
 from geometry.point_moves import dragged_with
+from geometry.snapping import straights
 from geometry.solid_mesh import solid_meshes
 from geometry.tolerances import MAX_COORDINATE_MM
 from templates_out.bend_view import FROM_ABOVE, FROM_FRONT, FROM_RIGHT
@@ -171,7 +172,7 @@ class FrameViews(QWidget):
         self.names.toggled.connect(self.space.names)
         self.perspective.toggled.connect(self.space.perspective)
         self.lines.toggled.connect(self.space.lines_only)
-        self.half.toggled.connect(self._cut_open)
+        self.half.toggled.connect(self._look_into_it)
         self.keep.triggered.connect(self._keep_asked)
         self.section.value_changed.connect(lambda _: self._cut_open())
         self.fit.clicked.connect(lambda: self.view.fit())
@@ -354,6 +355,13 @@ class FrameViews(QWidget):
         words = tr("Saved {file}.") if done else tr("{file} cannot be saved; choose another place.")
         self.said.emit(words.format(file=path))
 
+    def _look_into_it(self, on: bool) -> None:
+        """What is left of the plane is left out: it is seen from there."""
+        self._cut_open()
+        turn = self.space.camera.turn_deg
+        if on and math.sin(math.radians(turn)) <= 0.0:
+            self.space.turn(2 * turn, 0.0)
+
     def _cut_open(self) -> None:
         on = self.half.isChecked()
         self.section.setVisible(on and self.view is self.space)
@@ -376,20 +384,3 @@ def made_words(fitted: Fitted) -> dict[str, str]:
         shown = name if len(name) <= _MOST_WORDS else f"{name[:_MOST_WORDS]}…"
         words[name] = f"{shown}: {STEP_WORDS[progress[name]]}" if name in progress else shown
     return words
-
-
-def straights(fitted: Fitted) -> dict[str, list[tuple[Point, Point]]]:
-    """The straights of each part's centreline, for a point to come to rest on."""
-    return {
-        one.part.name: [
-            (_point(segment.start), _point(segment.end))
-            for segment in one.part.path.segments
-            if isinstance(segment, Straight)
-        ]
-        for one in fitted.parts
-    }
-
-
-def _point(at: object) -> Point:
-    x, y, z = (float(value) for value in at)  # type: ignore[attr-defined]
-    return (x, y, z)

@@ -83,7 +83,17 @@ def test_names_lie_beside_the_points(qtbot, page, title):
 def test_the_view_is_cut_open_and_saved_as_a_picture(qtbot, page, tmp_path):
     views = page.views
     qtbot.waitUntil(lambda: views.space._image is not None, timeout=10_000)
+    turn, tilt = views.space.camera.turn_deg, views.space.camera.tilt_deg
     views.half.setChecked(True)
+    # What is left is looked into from the side that is left out, from as far in front and above.
+    assert views.space.axes()[2][1] > 0
+    assert (views.space.camera.turn_deg + turn) % 360 == pytest.approx(0.0)
+    assert views.space.camera.tilt_deg == tilt
+    views.half.setChecked(False)
+    views.space.turn(10.0, 0.0)
+    there = views.space.camera.turn_deg
+    views.half.setChecked(True)
+    assert views.space.camera.turn_deg == there, "it is looked into already"
     assert views.section.isVisible()
     whole = views.space.grab().toImage()
     type_in(qtbot, views.section, "-150")
