@@ -73,6 +73,11 @@ class EndsTree(QTreeWidget):
         wanted = self.wanted
         return None if len(wanted) == len(self._items) else wanted
 
+    @property
+    def any_drawn(self) -> bool:
+        """Something is ticked that there is a template of; of what is in front of the book there is none."""
+        return any(part for part, _ in self.wanted)
+
     def tick_all(self, *, on: bool) -> None:
         """Want all, or nothing."""
         self.blockSignals(True)

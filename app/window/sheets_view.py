@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QPoint, QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QItemSelectionModel, QPoint, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QIcon, QPainter, QPixmap, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QListWidget, QListWidgetItem, QSplitter, QWidget
 
@@ -21,10 +21,14 @@ _LEAST_MM = 0.6
 
 
 class SheetsView(QSplitter):
-    """Small sheets on the left; of several that are chosen these alone are printed and saved, else all.
+    """Small sheets on the left; several that are chosen, or the one in front, are printed and saved alone, else all.
+
+    Attributes:
+        sheets: all there are.
+        alone: of one sheet, or none, that is chosen the one in front is wanted alone.
 
     Signals:
-        chosen: other sheets are chosen than before.
+        chosen: other sheets are wanted than before.
     """
 
     chosen = Signal()
@@ -32,6 +36,7 @@ class SheetsView(QSplitter):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(Qt.Orientation.Horizontal, parent)
         self.sheets: list[Sheet] = []
+        self.alone = False
         self._blank: list[int] = []
         self.small = QListWidget()
         self.small.setAccessibleName(tr("sheets"))
@@ -52,6 +57,8 @@ class SheetsView(QSplitter):
         self.setSizes([_SMALL_PX.width() + 44, 600])
         self.setChildrenCollapsible(False)
         self.small.currentRowChanged.connect(self._show_row)
+        # What is in front is told after what is chosen.
+        self.small.currentRowChanged.connect(lambda _: self.chosen.emit())
         self.small.itemSelectionChanged.connect(self.chosen)
         self._later = QTimer(self)
         self._later.setInterval(0)
@@ -75,18 +82,35 @@ class SheetsView(QSplitter):
             self.small.item(number).setText(sheet.label)
             self.small.item(number).setToolTip(sheet.title)
         if not same:
+            self.alone = False
             self.small.setCurrentRow(0 if sheets else -1)
             self.small.clearSelection()
         self.small.blockSignals(False)
         self._blank = list(range(len(sheets)))
         self._later.start()
         self._show_row(self.small.currentRow())
+        self.chosen.emit()
+
+    @property
+    def several(self) -> bool:
+        """More sheets than one are chosen."""
+        return len(self.small.selectedIndexes()) > 1
 
     @property
     def wanted(self) -> list[Sheet]:
-        """The sheets that are chosen, in order; all where none or one is."""
+        """The sheets to be printed or saved, in order."""
         rows = sorted(index.row() for index in self.small.selectedIndexes())
-        return [self.sheets[row] for row in rows] if len(rows) > 1 else self.sheets
+        if not self.several:
+            rows = [self.small.currentRow()] if self.alone else list(range(len(self.sheets)))
+        return [self.sheets[row] for row in rows if 0 <= row < len(self.sheets)]
+
+    def choose_alone(self, *, on: bool) -> None:
+        """Want what is chosen alone, be it only the sheet in front; else all, that sheet staying in front."""
+        self.alone = on
+        if not on:
+            only = QItemSelectionModel.SelectionFlag.ClearAndSelect
+            self.small.setCurrentRow(self.small.currentRow(), only)
+        self.chosen.emit()
 
     def _show_row(self, row: int) -> None:
         if 0 <= row < len(self.sheets):

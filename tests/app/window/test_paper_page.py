@@ -57,7 +57,7 @@ def test_a_printer_is_measured_kept_and_proved(qtbot, page, settings, tmp_path, 
     qtbot.waitUntil(lambda: page.view.large.drawing is not plain)
     # What was said is still there, and the count stands beside it.
     assert "Kept" in page.state.text()
-    assert page.count.text() == "1 sheet, to print at 100 %"
+    assert page.which.count.text() == "1 sheet, to print at 100 %"
     # It can be chosen again after another.
     names = [page.form.printer.itemText(n) for n in range(page.form.printer.count())]
     assert names.count("hall laser") == 1
@@ -162,7 +162,16 @@ def test_tubes_and_ends_are_chosen(qtbot, paper, tmp_path):
     whole = len(paper.made.sheets)
     paper.none.click()
     qtbot.waitUntil(lambda: not paper.made.sheets)
-    assert not paper.print.isEnabled()
+    assert not any(one.isEnabled() for one in (paper.print, paper.save, paper.dxf))
+    assert paper.which.count.text().startswith("Nothing is ticked: tick ")
+    front = paper.tree.findItems("cover, findings", Qt.MatchFlag.MatchStartsWith)[0]
+    front.setCheckState(0, Qt.CheckState.Checked)
+    qtbot.waitUntil(lambda: bool(paper.made.sheets))
+    # Cover and tables are on paper alone.
+    assert paper.print.isEnabled()
+    assert not paper.dxf.isEnabled()
+    front.setCheckState(0, Qt.CheckState.Unchecked)
+    qtbot.waitUntil(lambda: not paper.made.sheets)
     part = paper.tree.findItems("head stay", Qt.MatchFlag.MatchExactly)[0]
     part.setCheckState(0, Qt.CheckState.Checked)
     qtbot.waitUntil(lambda: bool(paper.made.sheets))
@@ -186,7 +195,7 @@ def test_single_sheets_are_saved_alone(qtbot, paper, tmp_path):
     for row in (1, 3):
         paper.view.small.item(row).setSelected(True)
     assert [sheet.label for sheet in paper.view.wanted] == ["2", "4"]
-    assert paper.count.text().startswith("2 of ")
+    assert paper.which.count.text().startswith("2 of ")
     paper.save_to(tmp_path / "some.pdf")
     told(qtbot, paper, "Saved")
     read = pages((tmp_path / "some.pdf").read_bytes())
@@ -194,6 +203,50 @@ def test_single_sheets_are_saved_alone(qtbot, paper, tmp_path):
         f"page {number} of" in " ".join(one["text"].split())
         for one, number in zip(read, (2, 4), strict=True)
     ]
+
+
+def test_one_sheet_is_saved_alone(qtbot, paper, tmp_path):
+    """A click only looks at a sheet; the one in front alone is asked for, and follows what is looked at."""
+    whole = len(paper.made.sheets)
+    click(qtbot, paper.view.small, 1)
+    assert paper.which.all.isChecked()
+    assert paper.which.count.text() == f"{whole} sheets, to print at 100 %"
+    paper.which.these.click()
+    assert paper.which.count.text() == f"sheet 2 of {whole}, to print at 100 %"
+    click(qtbot, paper.view.small, 2)
+    assert paper.which.count.text() == f"sheet 3 of {whole}, to print at 100 %"
+    paper.save_to(tmp_path / "one.pdf")
+    told(qtbot, paper, "Saved")
+    (read,) = pages((tmp_path / "one.pdf").read_bytes())
+    assert f"page 3 of {whole}" in " ".join(read["text"].split())
+    # Several that are chosen go before it, and "all" means all, the sheet staying in front.
+    paper.view.small.item(3).setSelected(True)
+    assert [sheet.label for sheet in paper.view.wanted] == ["3", "4"]
+    assert paper.which.these.text() == "those chosen alone"
+    paper.which.all.click()
+    assert paper.view.wanted == paper.made.sheets
+    assert paper.view.large.drawing is paper.made.sheets[2].drawing
+    # Another job is wanted whole again.
+    paper.which.these.click()
+    made(qtbot, paper, FULL_SIZE)
+    assert paper.view.wanted == paper.made.sheets
+    assert paper.which.all.isChecked()
+
+
+def test_one_sheet_is_printed_alone(qtbot, paper, monkeypatch):
+    sent = []
+    monkeypatch.setattr(printing, "send", lambda order, sheets, *_: sent.extend(sheets) or "Sent")
+    monkeypatch.setattr(printing, "ask_printer", lambda *_: (None, Order("", "A4", 210.0, 297.0)))
+    click(qtbot, paper.view.small, 1)
+    paper.which.these.click()
+    paper.print.click()
+    told(qtbot, paper, "Sent")
+    assert [sheet.label for sheet in sent] == ["2"]
+
+
+def click(qtbot, small, row):
+    place = small.visualItemRect(small.item(row)).center()
+    qtbot.mouseClick(small.viewport(), Qt.MouseButton.LeftButton, pos=place)
 
 
 def test_the_sheet_chosen_is_the_sheet_that_is_shown(qtbot, paper):
