@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QItemSelectionModel, QPoint, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QColor, QIcon, QPainter, QPixmap, QResizeEvent
+from PySide6.QtCore import QItemSelectionModel, QPoint, QRectF, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QIcon, QPainter, QPixmap, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QListWidget, QListWidgetItem, QSplitter, QWidget
 
-from app.window.drawing_view import DrawingView
 from app.window.painter_canvas import PainterCanvas
+from app.window.sheet_view import INK, SheetView, paint_paper
 from app.window.words import tr
 from templates_out.canvas import draw
-from templates_out.drawing import Drawing
 from templates_out.sheet import Sheet
 
 _SMALL_PX = QSize(96, 128)
@@ -50,7 +49,7 @@ class SheetsView(QSplitter):
         self.small.setGridSize(_SMALL_PX + QSize(16, 34))
         self.small.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.small.setMinimumWidth(_SMALL_PX.width() + 40)
-        self.large = DrawingView(tr("the sheet"))
+        self.large = SheetView(tr("the sheet"))
         self.addWidget(self.small)
         self.addWidget(self.large)
         self.setStretchFactor(1, 1)
@@ -113,10 +112,7 @@ class SheetsView(QSplitter):
         self.chosen.emit()
 
     def _show_row(self, row: int) -> None:
-        if 0 <= row < len(self.sheets):
-            self.large.set_drawing(self.sheets[row].drawing)
-        else:
-            self.large.set_drawing(Drawing())
+        self.large.set_sheet(self.sheets[row] if 0 <= row < len(self.sheets) else None)
 
     def _paint_next(self) -> None:
         """One small sheet at a time, those in view first, so that the window never waits."""
@@ -139,7 +135,9 @@ class SheetsView(QSplitter):
 
 def _empty() -> QIcon:
     picture = QPixmap(_SMALL_PX)
-    picture.fill(QColor("white"))
+    painter = QPainter(picture)
+    paint_paper(painter, QRectF(0, 0, _SMALL_PX.width() - 1, _SMALL_PX.height() - 1))
+    painter.end()
     return QIcon(picture)
 
 
@@ -150,16 +148,19 @@ def small_picture(sheet: Sheet, ratio: float) -> QPixmap:
         sheet: to be drawn.
         ratio: device pixels for one of the window's.
     """
-    scale = min(_SMALL_PX.width() / sheet.paper.width, _SMALL_PX.height() / sheet.paper.height)
+    # Room for the edge, which is drawn about the paper's own.
+    room = _SMALL_PX - QSize(1, 1)
+    scale = min(room.width() / sheet.paper.width, room.height() / sheet.paper.height)
     picture = QPixmap(_SMALL_PX * ratio)
     picture.setDevicePixelRatio(ratio)
     picture.fill(Qt.GlobalColor.transparent)
     painter = QPainter(picture)
+    width, height = round(scale * sheet.paper.width), round(scale * sheet.paper.height)
+    left, top = (room.width() - width) // 2, (room.height() - height) // 2
+    paint_paper(painter, QRectF(left, top, width, height))
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    width, height = scale * sheet.paper.width, scale * sheet.paper.height
-    painter.translate((_SMALL_PX.width() - width) / 2, (_SMALL_PX.height() + height) / 2)
+    painter.translate(left, top + height)
     painter.scale(scale, -scale)
-    painter.fillRect(0, 0, int(sheet.paper.width), int(sheet.paper.height), QColor("white"))
-    draw(sheet.drawing, PainterCanvas(painter, QColor("black"), _LEAST_MM))
+    draw(sheet.drawing, PainterCanvas(painter, INK, _LEAST_MM))
     painter.end()
     return picture
