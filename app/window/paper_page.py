@@ -53,7 +53,7 @@ INTRO = tr(
     "Print at 100 % and measure both bars on each. No printer is quite true: measure yours once."
 )
 _NOTHING_TICKED = tr("Nothing is ticked: tick above the tubes and ends that you want on paper.")
-_TREE_PX = 150
+_TREE_PX = 180
 
 
 class PaperPage(QWidget):

@@ -100,6 +100,23 @@ def test_a_box_without_a_tick_is_seen(qtbot):
         assert np.any(ticked != shown)
 
 
+def test_boxes_of_neighbouring_rows_stand_apart(qtbot):
+    view = QListWidget()
+    qtbot.addWidget(view)
+    outline_ticks(view)
+    for name in ("one", "two", "three"):
+        QListWidgetItem(name, view).setCheckState(Qt.CheckState.Unchecked)
+    view.show()
+    shown = pixels(view.viewport().grab().toImage())
+    base = shown[-1, -1]
+    # The left edge of a box: where something other than the ground is drawn, from above to below.
+    rows = np.any(shown[:, :20] != base, axis=(1, 2)).astype(int)
+    tops, bottoms = np.flatnonzero(np.diff(rows) == 1), np.flatnonzero(np.diff(rows) == -1)
+    assert len(tops) == len(bottoms) == 3
+    assert tops[0] >= 1
+    assert np.all(tops[1:] - bottoms[:-1] >= 3)
+
+
 @pytest.mark.parametrize("chosen_colours", ["dark", "light"])
 def test_a_sheet_is_white_paper_with_an_edge(qtbot, chosen_colours):
     """Light or dark, large or small: black on white, and where the paper ends is seen."""

@@ -205,6 +205,13 @@ def test_single_sheets_are_saved_alone(qtbot, paper, tmp_path):
     ]
 
 
+def test_a_long_name_in_the_tree_ends_in_its_hand(qtbot, paper):
+    tree = paper.tree
+    assert tree.textElideMode() == Qt.TextElideMode.ElideMiddle
+    (part,) = tree.findItems("main rail left", Qt.MatchFlag.MatchExactly)
+    assert part.toolTip(0) == "main rail left"
+
+
 def test_one_sheet_is_saved_alone(qtbot, paper, tmp_path):
     """A click only looks at a sheet; the one in front alone is asked for, and follows what is looked at."""
     whole = len(paper.made.sheets)
