@@ -300,7 +300,7 @@ class PaperPage(QWidget):
     def save_to(self, path: Path) -> None:
         """Write the sheets that are chosen as a PDF."""
         if self.made is not None:
-            self.work.ask(pdf_saving(self.made, self.view.wanted, path), to_end=True)
+            self.work.ask(pdf_saving(self.made, self.view.wanted, path))
 
     def _in_folder(self, save: Callable[[Path], None]) -> None:
         held, whose = ("book.pdf", "numbers.json", "dxf"), self.made.said if self.made else ""
@@ -356,9 +356,9 @@ class PaperPage(QWidget):
 
         self.state.setText(tr("Printing …"))
         stopped = tr("stopped; what the printer was sent before may still come")
-        self.work.ask(work, stopped, to_end=True)
+        self.work.ask(work, stopped)
 
     def close_down(self) -> None:
-        """Let running work end; a book that is being written is stopped."""
+        """Let running work end."""
         for work in (self.making, self.work):
             work.wait()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import threading
 import time
 from pathlib import Path
 
@@ -11,6 +12,7 @@ from PySide6.QtCore import Qt
 
 from app.cli import main
 from app.window import printing
+from app.window.long_work import LongWork
 from app.window.paper_page import BOOK, FULL_SIZE, TEST
 from app.window.printing import Order
 from tests.app.window.conftest import type_in
@@ -314,6 +316,65 @@ def test_a_pdf_being_saved_is_there_when_the_window_is_closed(paper, tmp_path):
     paper.save_to(tmp_path / "own.pdf")
     paper.close_down()
     assert (tmp_path / "own.pdf").read_bytes().startswith(b"%PDF")
+
+
+def closed_while_saving(qtbot, paper, folder):
+    """The window, closed while the book is being saved: it is still there and says so."""
+    window = paper.window()
+    paper.save_book_to(folder)
+    window.go_to("Frame")
+    assert not window.close()
+    assert window.isVisible()
+    assert window.current() is paper
+    assert "closes when" in window.notice.text()
+    return window
+
+
+def test_a_window_closes_when_the_book_is_saved(qtbot, paper, tmp_path):
+    window = closed_while_saving(qtbot, paper, tmp_path / "book")
+    qtbot.waitUntil(lambda: not window.isVisible(), timeout=20_000)
+    assert (tmp_path / "book" / "numbers.json").exists()
+
+
+def test_a_window_closes_when_the_book_is_stopped(qtbot, paper, tmp_path):
+    window = closed_while_saving(qtbot, paper, tmp_path / "book")
+    paper.work.stop.click()
+    qtbot.waitUntil(lambda: not window.isVisible(), timeout=20_000)
+    assert not (tmp_path / "book").exists()
+
+
+def test_a_window_stays_open_when_the_book_cannot_be_saved(qtbot, paper, tmp_path):
+    (tmp_path / "book").write_text("a file", "utf-8")
+    window = closed_while_saving(qtbot, paper, tmp_path / "book")
+    told(qtbot, paper, "cannot be written")
+    assert window.isVisible()
+    assert window.notice.text() == ""
+    assert window.close()
+
+
+def test_long_work_says_what_it_does(qtbot):
+    """In words that are in view, and a share only where there is one."""
+    work, go = LongWork(), threading.Event()
+    qtbot.addWidget(work)
+
+    def book(progress):
+        progress(0, 0, "the frame is cut …")
+        go.wait(5)
+        go.clear()
+        progress(3, 12, "book.pdf")
+        go.wait(5)
+
+    work.ask(book)
+    qtbot.waitUntil(lambda: work.now.text() == "the frame is cut …")
+    assert work.now.isVisible()
+    # A bar without an end moves to and fro.
+    assert work.bar.maximum() == 0
+    go.set()
+    qtbot.waitUntil(lambda: work.now.text() == "3 of 12 done, now book.pdf")
+    assert (work.bar.value(), work.bar.maximum()) == (3, 12)
+    go.set()
+    qtbot.waitUntil(lambda: not work.busy)
+    assert not work.isVisible()
 
 
 def test_full_size_sheets_are_wanted_next_time_too(open_window):
