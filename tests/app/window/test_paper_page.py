@@ -54,6 +54,7 @@ def test_a_printer_is_measured_kept_and_proved(qtbot, page, settings, tmp_path, 
     type_in(qtbot, page.form.along, "240.6")
     page.form.keep.click()
     assert "Kept: corrected X 1.0028 Y 0.9975 for hall laser" in page.state.text()
+    assert page.state.text().endswith("print the test sheet again to prove it.")
     kept = json.loads((settings / "settings.json").read_text("utf-8"))
     assert kept["printers"]["hall laser"]["dual"]["x"] == pytest.approx(180 / 179.5)
     qtbot.waitUntil(lambda: page.view.large.drawing is not plain)
@@ -76,8 +77,30 @@ def test_a_printer_is_measured_kept_and_proved(qtbot, page, settings, tmp_path, 
     page.form.keep.click()
     again = json.loads((settings / "settings.json").read_text("utf-8"))["printers"]
     assert again["hall laser"]["dual"]["x"] == pytest.approx(180 / 179.5)
+    assert page.state.text().endswith("both bars are right, so that is proved.")
     page.form.forget.click()
     assert page.form.correction().x == 1.0
+
+
+def test_what_is_half_typed_is_not_called_wrong(qtbot, page):
+    """Before the field is left, or nothing can come of it any more; but it does not count either."""
+    field = page.form.across
+    field.edit.selectAll()
+    for letter in "179.6 mm":
+        qtbot.keyClicks(field.edit, letter)
+        assert field.message.isHidden()
+        assert field.good is (field.edit.text() not in ("179.", "179.6 m"))
+    assert field.value == 179.6
+    type_in(qtbot, field, "7-1/")
+    assert field.message.isHidden()
+    assert not field.good
+    qtbot.keyClick(field.edit, Qt.Key.Key_Return)
+    assert field.message.isVisible()
+    assert "is not a length" in field.message.text()
+    type_in(qtbot, field, "179.6 mk")
+    assert field.message.isVisible()
+    type_in(qtbot, field, "179.6 mm")
+    assert field.good
 
 
 def test_a_scaled_print_is_diagnosed_and_nothing_kept(qtbot, page, settings):
