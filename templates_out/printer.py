@@ -15,6 +15,9 @@ from templates_out.sheet import Content, Sheet
 _APART = 0.01
 """More than this between across and along is more likely a bar measured wrong than the printer."""
 
+_READ_MM = 0.25
+"""How well the bars are measured: the test sheet asks for it."""
+
 
 def bar_lengths(paper: Paper) -> tuple[float, float]:
     """Nominal lengths of the test sheet's bars, across and along, mm.
@@ -52,6 +55,12 @@ def correction_from(
         )
         raise OutOfRange(text)
     return Correction(x, y, printer)
+
+
+def proved(across: float, along: float, paper: Paper) -> bool:
+    """Both bars of a test sheet measure what they should, as near as a rule is read."""
+    nominal = bar_lengths(paper)
+    return abs(across - nominal[0]) <= _READ_MM and abs(along - nominal[1]) <= _READ_MM
 
 
 def doubt(correction: Correction) -> str:

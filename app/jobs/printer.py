@@ -10,9 +10,9 @@ from geometry.errors import BadText
 from geometry.names import parse_name
 from geometry.units import parse_length
 from templates_out.correction import NO_CORRECTION
-from templates_out.paper import paper
+from templates_out.paper import Paper, paper
 from templates_out.pdf import pdf_bytes
-from templates_out.printer import corrected, doubt, printer_sheet
+from templates_out.printer import corrected, doubt, printer_sheet, proved
 from templates_out.sheet import number_sheets
 
 
@@ -32,7 +32,7 @@ def run(asked: Namespace) -> list[str]:
         now = measure_printer(printer, sheet, _two(asked.measured), uncorrected=asked.uncorrected)
         lines = [
             f"{printer}, {sheet.name}: X {now.x:.4f}, Y {now.y:.4f}, kept in {settings_folder() / FILE}",
-            doubt(now) or "print the test sheet again to prove it: both bars must now be right",
+            doubt(now) or _what_next(_two(asked.measured), sheet),
         ]
     elif asked.uncorrected:
         now = NO_CORRECTION
@@ -42,6 +42,12 @@ def run(asked: Namespace) -> list[str]:
     folder = out_folder(asked.out)
     write_files(folder, files)
     return [*told(folder, files, {"test-sheet.pdf": len(sheets)}, ()), *lines]
+
+
+def _what_next(bars: tuple[float, float], sheet: Paper) -> str:
+    if proved(*bars, sheet):
+        return "both bars are right, so that is proved"
+    return "print the test sheet again to prove it: both bars must now be right"
 
 
 def _two(text: str) -> tuple[float, float]:

@@ -48,9 +48,13 @@ def own_palette(chosen: Colours) -> QPalette:
 def outline_ticks(view: QAbstractItemView) -> None:
     """Boxes without a tick are seen in the dark too: Qt's own style draws dark ones on dark there.
 
-    In the grey between both: a palette's colour would stay the one that it was.
+    In the grey between both: a palette's colour would stay the one that it was. Rows are high enough that boxes
+    stand apart.
     """
-    view.setStyleSheet("QAbstractItemView::indicator:unchecked { border: 1px solid gray }")
+    view.setStyleSheet(
+        "QAbstractItemView::indicator:unchecked { border: 1px solid gray } "
+        "QAbstractItemView::item { padding: 2px 0 }"
+    )
 
 
 def rgb_of(colour: QColor) -> tuple[float, float, float]:

@@ -6,6 +6,7 @@ import math
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import (
+    QColor,
     QFontMetricsF,
     QKeyEvent,
     QMouseEvent,
@@ -21,7 +22,7 @@ from app.window.painter_canvas import PainterCanvas
 from app.window.words import numerals, tr
 from geometry.units import format_inch, format_mm
 from templates_out.canvas import draw, extents
-from templates_out.drawing import Drawing
+from templates_out.drawing import XY, Drawing
 
 _MARGIN_PX, _CAPTION_PX = 12, 30
 _LEAST_STROKE_PX, _LEAST_POINTED_PX = 1.0, 2.5
@@ -90,7 +91,7 @@ class DrawingView(QWidget):
         self._fitted = True
         if self.drawing is None or not self.drawing.items:
             return
-        (left, bottom), (right, top) = extents(self.drawing)
+        (left, bottom), (right, top) = self.bounds()
         width, height = max(right - left, 1e-6), max(top - bottom, 1e-6)
         room_x, room_y = (
             self.width() - 2 * _MARGIN_PX,
@@ -102,6 +103,19 @@ class DrawingView(QWidget):
             (self.height() - self._foot_px) / 2 + self._scale * (bottom + top) / 2,
         )
         self.update()
+
+    def bounds(self) -> tuple[XY, XY]:
+        """Lower left and upper right corner of what is to be seen where all is, mm."""
+        assert self.drawing is not None  # noqa: S101 - only then it is fitted
+        return extents(self.drawing)
+
+    def ink(self) -> QColor:
+        """What the drawing is drawn in."""
+        return self.palette().text().color()
+
+    def paint_ground(self, painter: QPainter) -> None:
+        """What the drawing is drawn on."""
+        painter.fillRect(self.rect(), self.palette().base())
 
     def at(self, pixel: QPointF) -> QPointF:
         """The place of the drawing, mm, under a pixel."""
@@ -137,8 +151,7 @@ class DrawingView(QWidget):
             painter.end()
 
     def _paint(self, painter: QPainter) -> None:
-        palette = self.palette()
-        painter.fillRect(self.rect(), palette.base())
+        self.paint_ground(painter)
         if self.drawing is None:
             return
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -146,9 +159,9 @@ class DrawingView(QWidget):
         painter.scale(self._scale, -self._scale)
         draw(
             self.drawing,
-            PainterCanvas(painter, palette.text().color(), _LEAST_STROKE_PX / self._scale),
+            PainterCanvas(painter, self.ink(), _LEAST_STROKE_PX / self._scale),
         )
-        accent = palette.highlight().color()
+        accent = self.palette().highlight().color()
         if self.pointed is not None:
             least = _LEAST_POINTED_PX / self._scale
             draw(self.pointed, PainterCanvas(painter, accent, least))

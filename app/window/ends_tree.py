@@ -28,6 +28,8 @@ class EndsTree(QTreeWidget):
         super().__init__(parent)
         self.setHeaderHidden(True)
         outline_ticks(self)
+        # Left and right are told apart by the end of a name.
+        self.setTextElideMode(Qt.TextElideMode.ElideMiddle)
         self.setAccessibleName(tr("tubes and ends to print"))
         self.setToolTip(tr("Take the ticks away from what you do not want on paper"))
         self._items: dict[tuple[str, str], QTreeWidgetItem] = {}
@@ -45,6 +47,7 @@ class EndsTree(QTreeWidget):
         for part, what in choices:
             if part and part not in parts:
                 parts[part] = QTreeWidgetItem(self, [part])
+                parts[part].setToolTip(0, part)
                 flags = parts[part].flags()
                 flags |= Qt.ItemFlag.ItemIsUserCheckable | Qt.ItemFlag.ItemIsAutoTristate
                 parts[part].setFlags(flags)
@@ -72,6 +75,11 @@ class EndsTree(QTreeWidget):
         """What is ticked; None where all is."""
         wanted = self.wanted
         return None if len(wanted) == len(self._items) else wanted
+
+    @property
+    def any_drawn(self) -> bool:
+        """Something is ticked that there is a template of; of what is in front of the book there is none."""
+        return any(part for part, _ in self.wanted)
 
     def tick_all(self, *, on: bool) -> None:
         """Want all, or nothing."""

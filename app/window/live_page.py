@@ -240,8 +240,9 @@ class LivePage(QWidget):
         """With a field that is wrong nothing is saved: the drawing is not what stands there."""
         if self._refused:
             return
-        wrong = [field.label for field in self.fields.values() if not field.good]
-        self._allow(not wrong)
+        self._allow(all(field.good for field in self.fields.values()))
+        # What is only half typed is not to be mended yet.
+        wrong = [field.label for field in self.fields.values() if field.told]
         mend = tr("Mend {fields} to save or print.").format(fields=joined(wrong))
         self.state.setText(mend if wrong else "")
 

@@ -7,9 +7,10 @@ from collections.abc import Callable
 from functools import partial
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QPushButton, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QPushButton, QVBoxLayout, QWidget
 
 from app.window.background import Background
+from app.window.page_frame import words_label
 from app.window.words import tr
 from geometry.errors import CopewrightError
 from templates_out.progress import Progress
@@ -20,7 +21,7 @@ class Stopped(CopewrightError):
 
 
 class LongWork(QWidget):
-    """A bar with a button, in view while something runs.
+    """A bar with a button, and above it what is being done; in view while something runs.
 
     Signals:
         finished: what the work gave.
@@ -38,17 +39,21 @@ class LongWork(QWidget):
         self.bar = QProgressBar(self)
         self.bar.setAccessibleName(tr("progress"))
         self.stop = QPushButton(tr("Stop"), self)
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
+        self.now = words_label(self)
+        rows, row = QVBoxLayout(self), QHBoxLayout()
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.addWidget(self.now)
+        rows.addLayout(row)
         row.addWidget(self.bar, 1)
         row.addWidget(self.stop)
-        self._stopped, self._to_end = threading.Event(), False
+        self._stopped = threading.Event()
         self.background = Background(self)
         for told, tell in (
             (self.background.finished, self.finished),
             (self.background.failed, self.failed),
         ):
             told.connect(self.hide)
+            told.connect(lambda _: self.now.setText(""))
             told.connect(lambda _: self.running.emit(False))
             told.connect(tell)
         self._progressed.connect(self._show)
@@ -60,21 +65,17 @@ class LongWork(QWidget):
         """Something runs."""
         return self.background.busy
 
-    def ask(
-        self, work: Callable[[Progress], object], stopped: str = "", *, to_end: bool = False
-    ) -> None:
+    def ask(self, work: Callable[[Progress], object], stopped: str = "") -> None:
         """Do it; while something runs nothing else is begun.
 
         Args:
             work: is given what to tell its progress to, and what raises ``Stopped`` when it is to stop.
             stopped: what is said then; else that nothing was written.
-            to_end: it is not stopped when the window is closed.
         """
         if self.busy:
             return
         # Each has its own: one that was stopped stays so, whatever is begun after it.
         stop = self._stopped = threading.Event()
-        self._to_end = to_end
         said = stopped or tr("stopped; nothing was written")
         self.bar.setRange(0, 0)
         self.show()
@@ -88,12 +89,17 @@ class LongWork(QWidget):
         self._progressed.emit(done, whole, what)
 
     def _show(self, done: int, whole: int, what: str) -> None:
-        self.bar.setRange(0, max(whole, 1))
+        # Of a whole that is not known yet no share is shown: the bar only moves.
+        self.bar.setRange(0, whole)
         self.bar.setValue(done)
-        self.bar.setToolTip(what)
+        if not whole:
+            self.now.setText(what)
+        elif not what:
+            self.now.setText(tr("{done} of {whole} done").format(done=done, whole=whole))
+        else:
+            words = tr("{done} of {whole} done, now {what}")
+            self.now.setText(words.format(done=done, whole=whole, what=what))
 
     def wait(self) -> None:
-        """Wait until it has ended; what takes long is stopped, unless it is to end."""
-        if not self._to_end:
-            self._stopped.set()
+        """Until it has ended, for closing; what is begun is written whole."""
         self.background.wait()

@@ -46,6 +46,9 @@ _SHOWN = {
 }  # fmt: skip
 _BESIDE_PX = 12
 _PAGE = Qt.ItemDataRole.UserRole
+_CLOSES_LATER = tr(
+    "The window closes when what is being saved or printed is done; press Stop to close it without."
+)
 CAUTION = tr(
     "A welded frame can kill. Templates are aids: fit and inspect before you weld. Local rules and a qualified welder "
     "or engineer decide what may carry a person."
@@ -82,7 +85,7 @@ class MainWindow(QMainWindow):
         self.names.blockSignals(True)
         self.go_to("Frame" if path else page)
         self.names.blockSignals(False)
-        self._painted = False
+        self._painted = self._closing = False
         if self.session.problem:
             self.say(self.session.problem)
 
@@ -127,6 +130,9 @@ class MainWindow(QMainWindow):
             self._made[name] = page
             if name == "Start":
                 self._connect_start(page)
+            if name == "Paper":
+                page.work.finished.connect(self._written)
+                page.work.failed.connect(self._written)
             if name == "Frame":
                 page.looked_over.connect(self._show_findings)
         return cast(QWidget, self._made[name])
@@ -318,7 +324,13 @@ class MainWindow(QMainWindow):
             QTimer.singleShot(0, self.actions_of_frame.look_at_disk)
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Ask for what is unsaved, keep the window for next time, and let running work end first."""
+        """Let running work end first, ask for what is unsaved, and keep the window for next time."""
+        if "Paper" in self._made and self.paper.work.busy:
+            event.ignore()
+            self._closing = True
+            self.go_to("Paper")
+            self.say(_CLOSES_LATER)
+            return
         if self.session.has_document:
             if not self.actions_of_frame.may_let_go():
                 event.ignore()
@@ -329,3 +341,13 @@ class MainWindow(QMainWindow):
         self.session.change(size=(self.width(), self.height()))
         self.session.keep_now()
         super().closeEvent(event)
+
+    def _written(self, told: object) -> None:
+        """What the window was to be closed after; an error is to be read first."""
+        from app.window.long_work import Stopped
+
+        closing, self._closing = self._closing, False
+        if closing and (not isinstance(told, Exception) or isinstance(told, Stopped)):
+            self.close()
+        elif closing:
+            self.say("")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import re
 from typing import Literal
 
@@ -20,11 +21,16 @@ from geometry.units import (
     shown_inches,
 )
 
+_RESTS = ("0", "m", "n", "nch", "in", "2in", "/2in", "wg", "eg")
+"""What may follow on a number that is half typed, such as 179.6 m, 1-1/ or 16s."""
+
 Kind = Literal["length", "wall", "angle", "count", "percent", "number"]
 
 
 class NumberField(QWidget):
     """One number. What is typed counts at once; while it is wrong, the last good value stays.
+
+    What can still become a number is not called wrong before the field is left.
 
     The value before the editing began is what stays: "118" where 90 is the most does not leave 11 behind.
     A length takes mm or inches, dot or comma, fractions, and gauge numbers for walls; a number without
@@ -33,7 +39,7 @@ class NumberField(QWidget):
 
     Signals:
         value_changed: the new good value, mm or degrees.
-        good_changed: what is typed has become wrong, or right again.
+        good_changed: what is typed has become wrong, or right again; or what is wrong is said now.
         focused: the field got the focus (True) or lost it.
     """
 
@@ -60,6 +66,7 @@ class NumberField(QWidget):
         self._kind: Kind = kind
         self._inches = False
         self.value = self._settled = value
+        self._wrong = False
         self.edit = QLineEdit(self)
         self.edit.setAccessibleName(label)
         self.edit.setAccessibleDescription(tip)
@@ -98,7 +105,12 @@ class NumberField(QWidget):
     @property
     def good(self) -> bool:
         """What is typed is a value."""
-        return self.message.isHidden()
+        return not self._wrong
+
+    @property
+    def told(self) -> bool:
+        """What is wrong is said: it was not only half typed."""
+        return not self.message.isHidden()
 
     @property
     def words(self) -> str:
@@ -148,14 +160,24 @@ class NumberField(QWidget):
         problem = said_in_inches(why) if self._inches else why
         words = tr("{problem}; {value} still counts")
         self.message.setText(words.format(problem=problem, value=self.words))
+        self._wrong = True
+        self._tell()
+
+    def _tell(self) -> None:
+        """Say what is wrong."""
         self.message.setVisible(True)
         self.edit.setAccessibleDescription(self.message.text())
+
+    def _all_right(self) -> None:
+        """Nothing is wrong any more."""
+        self._wrong = False
+        self.message.setVisible(False)
+        self.edit.setAccessibleDescription(self.tip)
 
     def _show(self) -> None:
         self._show_unit()
         self.edit.setText(self._value_words())
-        self.edit.setAccessibleDescription(self.tip)
-        self.message.setVisible(False)
+        self._all_right()
 
     def _show_unit(self) -> None:
         units = {"angle": "°", "count": "", "percent": "%", "number": ""}
@@ -203,7 +225,7 @@ class NumberField(QWidget):
             raise
 
     def _typed(self, text: str) -> None:
-        before, was_good = self.value, self.good
+        before, was = self.value, (self.good, self.told)
         try:
             value = self._read(text)
             self._in_range(value)
@@ -216,21 +238,34 @@ class NumberField(QWidget):
                 else tr("{problem}; {value} still counts")
             )
             self.message.setText(words.format(problem=error, advice=self._advice, value=self.words))
-            self.message.setVisible(True)
-            self.edit.setAccessibleDescription(self.message.text())
+            self._wrong = True
+            if isinstance(error, OutOfRange) or not self._half_typed(text):
+                self._tell()
+            else:
+                self.message.setVisible(False)
         else:
             self.value = value
-            self.message.setVisible(False)
-            self.edit.setAccessibleDescription(self.tip)
+            self._all_right()
         if self.value != before:
             self.value_changed.emit(self.value)
-        if self.good != was_good:
+        if (self.good, self.told) != was:
             self.good_changed.emit()
+
+    def _half_typed(self, text: str) -> bool:
+        """More letters can make a value of it."""
+        for rest in _RESTS if any(char.isdigit() for char in text) else ():
+            with contextlib.suppress(CopewrightError):
+                self._read(text + rest)
+                return True
+        return False
 
     def _settle(self) -> None:
         """What is typed is meant: leaving the field or pressing Enter."""
         if self.good:
             self._settled = self.value
+        elif not self.told:
+            self._tell()
+            self.good_changed.emit()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Tell when the line of text gets the focus and loses it."""

@@ -40,7 +40,8 @@ from app.window.paper_saving import book_saving, dxf_saving, pdf_saving
 from app.window.printer_form import PrinterForm
 from app.window.session import Session
 from app.window.sheets_view import SheetsView
-from app.window.words import counted, sentence, tr
+from app.window.which_sheets import WhichSheets
+from app.window.words import sentence, tr
 from geometry.errors import CopewrightError
 from templates_out.book import choices
 from templates_out.correction import Correction
@@ -51,7 +52,8 @@ INTRO = tr(
     "These are exactly the sheets that will print: choose what, which tubes and ends, and the sheet that your printer takes. "
     "Print at 100 % and measure both bars on each. No printer is quite true: measure yours once."
 )
-_TREE_PX = 150
+_NOTHING_TICKED = tr("Nothing is ticked: tick above the tubes and ends that you want on paper.")
+_TREE_PX = 180
 
 
 class PaperPage(QWidget):
@@ -72,7 +74,7 @@ class PaperPage(QWidget):
         self.all, self.none = QPushButton(tr("All"), self), QPushButton(tr("None"), self)
         self.form = PrinterForm(session, self)
         self.view = SheetsView(self)
-        self.count, self.state = words_label(self), words_label(self)
+        self.which, self.state = WhichSheets(self.view, self), words_label(self)
         self.work = LongWork(self)
         self.print, self.save = (
             QPushButton(tr("Print …"), self),
@@ -81,7 +83,11 @@ class PaperPage(QWidget):
         self.dxf = QPushButton(tr("Save DXF …"), self)
         self.book = QPushButton(tr("Save the whole book …"), self)
         self.save.setToolTip(tr("One file: the sheets that are chosen on the right, as they stand"))
-        self.dxf.setToolTip(tr("For a cutter or another drawing program: a file for each template"))
+        self.dxf.setToolTip(
+            tr(
+                "For a cutter or another drawing program: a file for each template; cover and tables have none"
+            )
+        )
         self.book.setToolTip(tr(
             "All there is of the frame, in a folder of its own: the book and what is ticked below as PDF, DXF, tables, numbers"
         ))  # fmt: skip
@@ -113,7 +119,7 @@ class PaperPage(QWidget):
         foot, buttons = QVBoxLayout(), QGridLayout()
         for number, button in enumerate((self.print, self.save, self.dxf, self.book)):
             buttons.addWidget(button, number // 2, number % 2)
-        foot.addWidget(self.count)
+        foot.addWidget(self.which)
         foot.addWidget(self.state)
         foot.addWidget(self.work)
         foot.addLayout(buttons)
@@ -146,7 +152,6 @@ class PaperPage(QWidget):
         self.session.inches_changed.connect(self.view.large.set_inches)
         self.view.large.set_inches(self.session.inches)
         self.view.large.measured.connect(self.state.setText)
-        self.view.chosen.connect(self._count)
         self.making.finished.connect(self._show)
         self.making.failed.connect(self._fail_making)
         self.work.finished.connect(self.state.setText)
@@ -243,21 +248,8 @@ class PaperPage(QWidget):
         self.made = made
         if made.subject == BOOK and made.result is not None:
             self.tree.show_choices(choices(made.result))
+        self.which.nothing = _NOTHING_TICKED if made.subject == BOOK else ""
         self.view.show_sheets(made.sheets, anew=anew)
-        self._count()
-
-    def _count(self) -> None:
-        """How many sheets there are, and how many are chosen."""
-        if self.made is None:
-            return
-        whole, chosen = len(self.made.sheets), len(self.view.wanted)
-        self.count.setText(
-            tr("{n} of {whole} sheets chosen").format(n=chosen, whole=whole)
-            if chosen != whole
-            else counted(
-                whole, tr("{n} sheet, to print at 100 %"), tr("{n} sheets, to print at 100 %")
-            )
-        )
         self._allow()
 
     def _allow(self) -> None:
@@ -266,13 +258,13 @@ class PaperPage(QWidget):
         there = idle and self.made is not None and bool(self.made.sheets)
         self.print.setEnabled(there)
         self.save.setEnabled(there)
-        self.dxf.setEnabled(idle and subject not in (TEST, FULL_SIZE))
+        drawn = self.tree.any_drawn if subject == BOOK else subject not in (TEST, FULL_SIZE)
+        self.dxf.setEnabled(there and drawn)
         self.book.setEnabled(idle and subject in (BOOK, FULL_SIZE))
 
     def _fail_making(self, error: Exception) -> None:
-        self.made = None
+        self.made, self.which.nothing = None, ""
         self.view.show_sheets([], anew=True)
-        self.count.setText("")
         self._allow()
         self._say_failure(error)
 
@@ -295,7 +287,10 @@ class PaperPage(QWidget):
     def _save_asked(self) -> None:
         if self.made is None:
             return
-        start = str(Path(self._folder()) / f"{self.made.stem}.pdf")
+        wanted = self.view.wanted
+        some = f"-sheet-{wanted[0].label}" if len(wanted) == 1 else "-some-sheets"
+        stem = self.made.stem + some * (len(wanted) < len(self.made.sheets))
+        start = str(Path(self._folder()) / f"{stem}.pdf")
         name, _ = QFileDialog.getSaveFileName(self, tr("Save these sheets"), start, "PDF (*.pdf)")
         path = own_suffix(self, Path(name), ".pdf") if name else None
         if path is not None:
@@ -305,7 +300,7 @@ class PaperPage(QWidget):
     def save_to(self, path: Path) -> None:
         """Write the sheets that are chosen as a PDF."""
         if self.made is not None:
-            self.work.ask(pdf_saving(self.made, self.view.wanted, path), to_end=True)
+            self.work.ask(pdf_saving(self.made, self.view.wanted, path))
 
     def _in_folder(self, save: Callable[[Path], None]) -> None:
         held, whose = ("book.pdf", "numbers.json", "dxf"), self.made.said if self.made else ""
@@ -361,9 +356,9 @@ class PaperPage(QWidget):
 
         self.state.setText(tr("Printing …"))
         stopped = tr("stopped; what the printer was sent before may still come")
-        self.work.ask(work, stopped, to_end=True)
+        self.work.ask(work, stopped)
 
     def close_down(self) -> None:
-        """Let running work end; a book that is being written is stopped."""
+        """Let running work end."""
         for work in (self.making, self.work):
             work.wait()

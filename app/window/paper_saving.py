@@ -71,9 +71,10 @@ def book_saving(frame: Frame, choice: PaperChoices, folder: Path, *, full_size: 
     sheet = paper(choice.sheet)
 
     def save(progress: Progress) -> str:
-        progress(0, 0, tr("the frame"))
+        progress(0, 0, tr("the frame is cut …"))
         correction = load_correction(choice.printer, choice.sheet)
         result = solve_frame(frame)
+        progress(0, 0, tr("the sheets are laid out …"))
         laid = full_size_papers(laid_tubes(result), sheet, correction) if full_size else None
         printed = (sheet, choice.thickness, correction)
         told = write_book(result, folder, printed, progress, laid)

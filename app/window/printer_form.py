@@ -17,7 +17,7 @@ from geometry.errors import CopewrightError
 from geometry.names import parse_name
 from templates_out.correction import NO_CORRECTION, Correction
 from templates_out.paper import PAPERS, paper
-from templates_out.printer import bar_lengths, doubt
+from templates_out.printer import bar_lengths, doubt, proved
 
 NO_PRINTER = tr("none: no correction")
 SHEET_WORDS = {
@@ -215,11 +215,12 @@ class PrinterForm(QWidget):
         if self.printer.findText(choice.printer) < 0:
             self.printer.addItem(choice.printer)
         doubted = doubt(measured)
-        words = (
-            tr("Kept: {correction}; {doubt}.")
-            if doubted
-            else tr("Kept: {correction}; print the test sheet again to prove it.")
-        )
+        if doubted:
+            words = tr("Kept: {correction}; {doubt}.")
+        elif proved(*bars, paper(choice.sheet)):
+            words = tr("Kept: {correction}; both bars are right, so that is proved.")
+        else:
+            words = tr("Kept: {correction}; print the test sheet again to prove it.")
         self._refresh(words.format(correction=measured.words, doubt=doubted))
 
     def _forget(self) -> None:

@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QPoint, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QColor, QIcon, QPainter, QPixmap, QResizeEvent
+from PySide6.QtCore import QItemSelectionModel, QPoint, QRectF, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QIcon, QPainter, QPixmap, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QListWidget, QListWidgetItem, QSplitter, QWidget
 
-from app.window.drawing_view import DrawingView
 from app.window.painter_canvas import PainterCanvas
+from app.window.sheet_view import INK, SheetView, paint_paper
 from app.window.words import tr
 from templates_out.canvas import draw
-from templates_out.drawing import Drawing
 from templates_out.sheet import Sheet
 
 _SMALL_PX = QSize(96, 128)
@@ -21,10 +20,14 @@ _LEAST_MM = 0.6
 
 
 class SheetsView(QSplitter):
-    """Small sheets on the left; of several that are chosen these alone are printed and saved, else all.
+    """Small sheets on the left; several that are chosen, or the one in front, are printed and saved alone, else all.
+
+    Attributes:
+        sheets: all there are.
+        alone: of one sheet, or none, that is chosen the one in front is wanted alone.
 
     Signals:
-        chosen: other sheets are chosen than before.
+        chosen: other sheets are wanted than before.
     """
 
     chosen = Signal()
@@ -32,6 +35,7 @@ class SheetsView(QSplitter):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(Qt.Orientation.Horizontal, parent)
         self.sheets: list[Sheet] = []
+        self.alone = False
         self._blank: list[int] = []
         self.small = QListWidget()
         self.small.setAccessibleName(tr("sheets"))
@@ -45,13 +49,15 @@ class SheetsView(QSplitter):
         self.small.setGridSize(_SMALL_PX + QSize(16, 34))
         self.small.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.small.setMinimumWidth(_SMALL_PX.width() + 40)
-        self.large = DrawingView(tr("the sheet"))
+        self.large = SheetView(tr("the sheet"))
         self.addWidget(self.small)
         self.addWidget(self.large)
         self.setStretchFactor(1, 1)
         self.setSizes([_SMALL_PX.width() + 44, 600])
         self.setChildrenCollapsible(False)
         self.small.currentRowChanged.connect(self._show_row)
+        # What is in front is told after what is chosen.
+        self.small.currentRowChanged.connect(lambda _: self.chosen.emit())
         self.small.itemSelectionChanged.connect(self.chosen)
         self._later = QTimer(self)
         self._later.setInterval(0)
@@ -75,24 +81,38 @@ class SheetsView(QSplitter):
             self.small.item(number).setText(sheet.label)
             self.small.item(number).setToolTip(sheet.title)
         if not same:
+            self.alone = False
             self.small.setCurrentRow(0 if sheets else -1)
             self.small.clearSelection()
         self.small.blockSignals(False)
         self._blank = list(range(len(sheets)))
         self._later.start()
         self._show_row(self.small.currentRow())
+        self.chosen.emit()
+
+    @property
+    def several(self) -> bool:
+        """More sheets than one are chosen."""
+        return len(self.small.selectedIndexes()) > 1
 
     @property
     def wanted(self) -> list[Sheet]:
-        """The sheets that are chosen, in order; all where none or one is."""
+        """The sheets to be printed or saved, in order."""
         rows = sorted(index.row() for index in self.small.selectedIndexes())
-        return [self.sheets[row] for row in rows] if len(rows) > 1 else self.sheets
+        if not self.several:
+            rows = [self.small.currentRow()] if self.alone else list(range(len(self.sheets)))
+        return [self.sheets[row] for row in rows if 0 <= row < len(self.sheets)]
+
+    def choose_alone(self, *, on: bool) -> None:
+        """Want what is chosen alone, be it only the sheet in front; else all, that sheet staying in front."""
+        self.alone = on
+        if not on:
+            only = QItemSelectionModel.SelectionFlag.ClearAndSelect
+            self.small.setCurrentRow(self.small.currentRow(), only)
+        self.chosen.emit()
 
     def _show_row(self, row: int) -> None:
-        if 0 <= row < len(self.sheets):
-            self.large.set_drawing(self.sheets[row].drawing)
-        else:
-            self.large.set_drawing(Drawing())
+        self.large.set_sheet(self.sheets[row] if 0 <= row < len(self.sheets) else None)
 
     def _paint_next(self) -> None:
         """One small sheet at a time, those in view first, so that the window never waits."""
@@ -115,7 +135,9 @@ class SheetsView(QSplitter):
 
 def _empty() -> QIcon:
     picture = QPixmap(_SMALL_PX)
-    picture.fill(QColor("white"))
+    painter = QPainter(picture)
+    paint_paper(painter, QRectF(0, 0, _SMALL_PX.width() - 1, _SMALL_PX.height() - 1))
+    painter.end()
     return QIcon(picture)
 
 
@@ -126,16 +148,19 @@ def small_picture(sheet: Sheet, ratio: float) -> QPixmap:
         sheet: to be drawn.
         ratio: device pixels for one of the window's.
     """
-    scale = min(_SMALL_PX.width() / sheet.paper.width, _SMALL_PX.height() / sheet.paper.height)
+    # Room for the edge, which is drawn about the paper's own.
+    room = _SMALL_PX - QSize(1, 1)
+    scale = min(room.width() / sheet.paper.width, room.height() / sheet.paper.height)
     picture = QPixmap(_SMALL_PX * ratio)
     picture.setDevicePixelRatio(ratio)
     picture.fill(Qt.GlobalColor.transparent)
     painter = QPainter(picture)
+    width, height = round(scale * sheet.paper.width), round(scale * sheet.paper.height)
+    left, top = (room.width() - width) // 2, (room.height() - height) // 2
+    paint_paper(painter, QRectF(left, top, width, height))
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    width, height = scale * sheet.paper.width, scale * sheet.paper.height
-    painter.translate((_SMALL_PX.width() - width) / 2, (_SMALL_PX.height() + height) / 2)
+    painter.translate(left, top + height)
     painter.scale(scale, -scale)
-    painter.fillRect(0, 0, int(sheet.paper.width), int(sheet.paper.height), QColor("white"))
-    draw(sheet.drawing, PainterCanvas(painter, QColor("black"), _LEAST_MM))
+    draw(sheet.drawing, PainterCanvas(painter, INK, _LEAST_MM))
     painter.end()
     return picture

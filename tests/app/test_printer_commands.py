@@ -25,6 +25,7 @@ def test_a_printer_is_measured_kept_and_used(tmp_path, capsys, settings):
     code, said, err = run(words, out, capsys)
     assert (code, err) == (0, "")
     assert "X 1.0028" in said
+    assert "print the test sheet again to prove it" in said
     kept = json.loads(settings.read_text("utf-8"))["printers"]["hall laser"]["dual"]
     assert kept["x"] == pytest.approx(180 / 179.5)
     assert kept["y"] == pytest.approx(240 / 240.6)
@@ -32,7 +33,9 @@ def test_a_printer_is_measured_kept_and_used(tmp_path, capsys, settings):
     # right: the same correction stays.
     for bars in (words[-1], "180 240"):
         words[-1] = bars
-        assert run(words, out, capsys)[0] == 0
+        code, said, _ = run(words, out, capsys)
+        assert code == 0
+        assert ("both bars are right, so that is proved" in said) is (bars == "180 240")
         again = json.loads(settings.read_text("utf-8"))["printers"]["hall laser"]["dual"]
         assert [again["x"], again["y"]] == pytest.approx([kept["x"], kept["y"]])
     assert run([*JOINT, "--printer", "hall laser"], tmp_path / "j", capsys)[0] == 0

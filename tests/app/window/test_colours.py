@@ -4,11 +4,17 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPointF, Qt
 from PySide6.QtWidgets import QApplication, QListWidget, QListWidgetItem
 
 from app.document.settings import load_window
 from app.window.colours import colour, outline_ticks
+from app.window.sheets_view import SheetsView
+from geometry.joint import Joint
+from geometry.section import RoundTube
+from templates_out.joint_papers import joint_sheets
+from templates_out.joint_result import solve_joint
+from templates_out.paper import paper
 from tests.app.window.space_seen import pixels
 
 
@@ -92,3 +98,42 @@ def test_a_box_without_a_tick_is_seen(qtbot):
         box = shown[:24, :28].reshape(-1, 3)
         assert max(contrast(one, base) for one in np.unique(box, axis=0)) >= 3.0, chosen_colours
         assert np.any(ticked != shown)
+
+
+def test_boxes_of_neighbouring_rows_stand_apart(qtbot):
+    view = QListWidget()
+    qtbot.addWidget(view)
+    outline_ticks(view)
+    for name in ("one", "two", "three"):
+        QListWidgetItem(name, view).setCheckState(Qt.CheckState.Unchecked)
+    view.show()
+    shown = pixels(view.viewport().grab().toImage())
+    base = shown[-1, -1]
+    # The left edge of a box: where something other than the ground is drawn, from above to below.
+    rows = np.any(shown[:, :20] != base, axis=(1, 2)).astype(int)
+    tops, bottoms = np.flatnonzero(np.diff(rows) == 1), np.flatnonzero(np.diff(rows) == -1)
+    assert len(tops) == len(bottoms) == 3
+    assert tops[0] >= 1
+    assert np.all(tops[1:] - bottoms[:-1] >= 3)
+
+
+@pytest.mark.parametrize("chosen_colours", ["dark", "light"])
+def test_a_sheet_is_white_paper_with_an_edge(qtbot, chosen_colours):
+    """Light or dark, large or small: black on white, and where the paper ends is seen."""
+    colour(chosen_colours)
+    view = SheetsView()
+    qtbot.addWidget(view)
+    view.resize(700, 500)
+    view.show_sheets(
+        joint_sheets(solve_joint(Joint(RoundTube(38.1, 1.6), 54.0, 62.0), "tube"), paper("A4"))
+    )
+    view.show()
+    qtbot.waitUntil(lambda: not view._blank)
+    small = view.small.item(0).icon().pixmap(96, 128).toImage()
+    large, corner = view.large.grab().toImage(), view.large.pixel(QPointF(0.0, 0.0)).toPoint()
+    for picture, x, y in ((large, corner.x(), corner.y() - 9), (small, 0, 64)):
+        shown = pixels(picture)
+        row = shown[y, max(x - 1, 0) : x + 5]
+        assert max(contrast(one, (255, 255, 255)) for one in row[:3]) >= 3.0
+        assert np.all(row[-1] == 255)
+        assert shown[y - 50 : y, x + 5 : x + 80].min() < 100

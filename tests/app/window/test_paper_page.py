@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import threading
 import time
 from pathlib import Path
 
@@ -11,6 +12,7 @@ from PySide6.QtCore import Qt
 
 from app.cli import main
 from app.window import printing
+from app.window.long_work import LongWork
 from app.window.paper_page import BOOK, FULL_SIZE, TEST
 from app.window.printing import Order
 from tests.app.window.conftest import type_in
@@ -52,12 +54,13 @@ def test_a_printer_is_measured_kept_and_proved(qtbot, page, settings, tmp_path, 
     type_in(qtbot, page.form.along, "240.6")
     page.form.keep.click()
     assert "Kept: corrected X 1.0028 Y 0.9975 for hall laser" in page.state.text()
+    assert page.state.text().endswith("print the test sheet again to prove it.")
     kept = json.loads((settings / "settings.json").read_text("utf-8"))
     assert kept["printers"]["hall laser"]["dual"]["x"] == pytest.approx(180 / 179.5)
     qtbot.waitUntil(lambda: page.view.large.drawing is not plain)
     # What was said is still there, and the count stands beside it.
     assert "Kept" in page.state.text()
-    assert page.count.text() == "1 sheet, to print at 100 %"
+    assert page.which.count.text() == "1 sheet, to print at 100 %"
     # It can be chosen again after another.
     names = [page.form.printer.itemText(n) for n in range(page.form.printer.count())]
     assert names.count("hall laser") == 1
@@ -74,8 +77,30 @@ def test_a_printer_is_measured_kept_and_proved(qtbot, page, settings, tmp_path, 
     page.form.keep.click()
     again = json.loads((settings / "settings.json").read_text("utf-8"))["printers"]
     assert again["hall laser"]["dual"]["x"] == pytest.approx(180 / 179.5)
+    assert page.state.text().endswith("both bars are right, so that is proved.")
     page.form.forget.click()
     assert page.form.correction().x == 1.0
+
+
+def test_what_is_half_typed_is_not_called_wrong(qtbot, page):
+    """Before the field is left, or nothing can come of it any more; but it does not count either."""
+    field = page.form.across
+    field.edit.selectAll()
+    for letter in "179.6 mm":
+        qtbot.keyClicks(field.edit, letter)
+        assert field.message.isHidden()
+        assert field.good is (field.edit.text() not in ("179.", "179.6 m"))
+    assert field.value == 179.6
+    type_in(qtbot, field, "7-1/")
+    assert field.message.isHidden()
+    assert not field.good
+    qtbot.keyClick(field.edit, Qt.Key.Key_Return)
+    assert field.message.isVisible()
+    assert "is not a length" in field.message.text()
+    type_in(qtbot, field, "179.6 mk")
+    assert field.message.isVisible()
+    type_in(qtbot, field, "179.6 mm")
+    assert field.good
 
 
 def test_a_scaled_print_is_diagnosed_and_nothing_kept(qtbot, page, settings):
@@ -162,7 +187,16 @@ def test_tubes_and_ends_are_chosen(qtbot, paper, tmp_path):
     whole = len(paper.made.sheets)
     paper.none.click()
     qtbot.waitUntil(lambda: not paper.made.sheets)
-    assert not paper.print.isEnabled()
+    assert not any(one.isEnabled() for one in (paper.print, paper.save, paper.dxf))
+    assert paper.which.count.text().startswith("Nothing is ticked: tick ")
+    front = paper.tree.findItems("cover, findings", Qt.MatchFlag.MatchStartsWith)[0]
+    front.setCheckState(0, Qt.CheckState.Checked)
+    qtbot.waitUntil(lambda: bool(paper.made.sheets))
+    # Cover and tables are on paper alone.
+    assert paper.print.isEnabled()
+    assert not paper.dxf.isEnabled()
+    front.setCheckState(0, Qt.CheckState.Unchecked)
+    qtbot.waitUntil(lambda: not paper.made.sheets)
     part = paper.tree.findItems("head stay", Qt.MatchFlag.MatchExactly)[0]
     part.setCheckState(0, Qt.CheckState.Checked)
     qtbot.waitUntil(lambda: bool(paper.made.sheets))
@@ -186,7 +220,7 @@ def test_single_sheets_are_saved_alone(qtbot, paper, tmp_path):
     for row in (1, 3):
         paper.view.small.item(row).setSelected(True)
     assert [sheet.label for sheet in paper.view.wanted] == ["2", "4"]
-    assert paper.count.text().startswith("2 of ")
+    assert paper.which.count.text().startswith("2 of ")
     paper.save_to(tmp_path / "some.pdf")
     told(qtbot, paper, "Saved")
     read = pages((tmp_path / "some.pdf").read_bytes())
@@ -194,6 +228,57 @@ def test_single_sheets_are_saved_alone(qtbot, paper, tmp_path):
         f"page {number} of" in " ".join(one["text"].split())
         for one, number in zip(read, (2, 4), strict=True)
     ]
+
+
+def test_a_long_name_in_the_tree_ends_in_its_hand(qtbot, paper):
+    tree = paper.tree
+    assert tree.textElideMode() == Qt.TextElideMode.ElideMiddle
+    (part,) = tree.findItems("main rail left", Qt.MatchFlag.MatchExactly)
+    assert part.toolTip(0) == "main rail left"
+
+
+def test_one_sheet_is_saved_alone(qtbot, paper, tmp_path):
+    """A click only looks at a sheet; the one in front alone is asked for, and follows what is looked at."""
+    whole = len(paper.made.sheets)
+    click(qtbot, paper.view.small, 1)
+    assert paper.which.all.isChecked()
+    assert paper.which.count.text() == f"{whole} sheets, to print at 100 %"
+    paper.which.these.click()
+    assert paper.which.count.text() == f"sheet 2 of {whole}, to print at 100 %"
+    click(qtbot, paper.view.small, 2)
+    assert paper.which.count.text() == f"sheet 3 of {whole}, to print at 100 %"
+    paper.save_to(tmp_path / "one.pdf")
+    told(qtbot, paper, "Saved")
+    (read,) = pages((tmp_path / "one.pdf").read_bytes())
+    assert f"page 3 of {whole}" in " ".join(read["text"].split())
+    # Several that are chosen go before it, and "all" means all, the sheet staying in front.
+    paper.view.small.item(3).setSelected(True)
+    assert [sheet.label for sheet in paper.view.wanted] == ["3", "4"]
+    assert paper.which.these.text() == "those chosen alone"
+    paper.which.all.click()
+    assert paper.view.wanted == paper.made.sheets
+    assert paper.view.large.drawing is paper.made.sheets[2].drawing
+    # Another job is wanted whole again.
+    paper.which.these.click()
+    made(qtbot, paper, FULL_SIZE)
+    assert paper.view.wanted == paper.made.sheets
+    assert paper.which.all.isChecked()
+
+
+def test_one_sheet_is_printed_alone(qtbot, paper, monkeypatch):
+    sent = []
+    monkeypatch.setattr(printing, "send", lambda order, sheets, *_: sent.extend(sheets) or "Sent")
+    monkeypatch.setattr(printing, "ask_printer", lambda *_: (None, Order("", "A4", 210.0, 297.0)))
+    click(qtbot, paper.view.small, 1)
+    paper.which.these.click()
+    paper.print.click()
+    told(qtbot, paper, "Sent")
+    assert [sheet.label for sheet in sent] == ["2"]
+
+
+def click(qtbot, small, row):
+    place = small.visualItemRect(small.item(row)).center()
+    qtbot.mouseClick(small.viewport(), Qt.MouseButton.LeftButton, pos=place)
 
 
 def test_the_sheet_chosen_is_the_sheet_that_is_shown(qtbot, paper):
@@ -254,6 +339,65 @@ def test_a_pdf_being_saved_is_there_when_the_window_is_closed(paper, tmp_path):
     paper.save_to(tmp_path / "own.pdf")
     paper.close_down()
     assert (tmp_path / "own.pdf").read_bytes().startswith(b"%PDF")
+
+
+def closed_while_saving(qtbot, paper, folder):
+    """The window, closed while the book is being saved: it is still there and says so."""
+    window = paper.window()
+    paper.save_book_to(folder)
+    window.go_to("Frame")
+    assert not window.close()
+    assert window.isVisible()
+    assert window.current() is paper
+    assert "closes when" in window.notice.text()
+    return window
+
+
+def test_a_window_closes_when_the_book_is_saved(qtbot, paper, tmp_path):
+    window = closed_while_saving(qtbot, paper, tmp_path / "book")
+    qtbot.waitUntil(lambda: not window.isVisible(), timeout=20_000)
+    assert (tmp_path / "book" / "numbers.json").exists()
+
+
+def test_a_window_closes_when_the_book_is_stopped(qtbot, paper, tmp_path):
+    window = closed_while_saving(qtbot, paper, tmp_path / "book")
+    paper.work.stop.click()
+    qtbot.waitUntil(lambda: not window.isVisible(), timeout=20_000)
+    assert not (tmp_path / "book").exists()
+
+
+def test_a_window_stays_open_when_the_book_cannot_be_saved(qtbot, paper, tmp_path):
+    (tmp_path / "book").write_text("a file", "utf-8")
+    window = closed_while_saving(qtbot, paper, tmp_path / "book")
+    told(qtbot, paper, "cannot be written")
+    assert window.isVisible()
+    assert window.notice.text() == ""
+    assert window.close()
+
+
+def test_long_work_says_what_it_does(qtbot):
+    """In words that are in view, and a share only where there is one."""
+    work, go = LongWork(), threading.Event()
+    qtbot.addWidget(work)
+
+    def book(progress):
+        progress(0, 0, "the frame is cut …")
+        go.wait(5)
+        go.clear()
+        progress(3, 12, "book.pdf")
+        go.wait(5)
+
+    work.ask(book)
+    qtbot.waitUntil(lambda: work.now.text() == "the frame is cut …")
+    assert work.now.isVisible()
+    # A bar without an end moves to and fro.
+    assert work.bar.maximum() == 0
+    go.set()
+    qtbot.waitUntil(lambda: work.now.text() == "3 of 12 done, now book.pdf")
+    assert (work.bar.value(), work.bar.maximum()) == (3, 12)
+    go.set()
+    qtbot.waitUntil(lambda: not work.busy)
+    assert not work.isVisible()
 
 
 def test_full_size_sheets_are_wanted_next_time_too(open_window):

@@ -355,19 +355,3 @@ def test_another_paper_s_thickness_draws_the_wrap_anew(qtbot, window, page):
     before = page.details.shown
     window.session.change(paper=replace(window.session.paper, thickness=0.3))
     qtbot.waitUntil(lambda: page.details.shown is not before)
-
-
-def test_closing_stops_what_runs(qtbot):
-    work, told = LongWork(), []
-    qtbot.addWidget(work)
-    begun = threading.Event()
-
-    def forever(progress):
-        while True:
-            begun.set()
-            progress(0, 1, "")
-
-    work.failed.connect(told.append)
-    work.ask(forever)
-    assert begun.wait(5)
-    work.wait()

@@ -239,12 +239,17 @@ class Walk:
         self.spoken.names.add(str(self.folder / "b.pdf"))
         until(lambda: not page.work.busy)
         self.look("Paper, saved")
+        page.which.these.click()
+        self.look("Paper, one chosen")
         for row in range(2):
             page.view.small.item(row).setSelected(True)
         self.look("Paper, some chosen")
         page.dxf.click()
         until(lambda: not page.work.background.busy)
         self.look("Paper, DXF saved")
+        page.none.click()
+        until(lambda: not page.making.busy)
+        self.look("Paper, nothing ticked")
         page._say_failure(RuntimeError("x"))
         self.look("Paper, broken")
 
