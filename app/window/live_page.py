@@ -237,12 +237,14 @@ class LivePage(QWidget):
             then()
 
     def _review(self) -> None:
-        """With a field that is wrong nothing is saved: the drawing is not what stands there."""
+        """With a field that is wrong nothing is saved or put anywhere: the drawing is not what stands there."""
         if self._refused:
             return
         wrong = [field.label for field in self.fields.values() if not field.good]
         self._allow(not wrong)
-        mend = tr("Mend {fields} to save or print.").format(fields=joined(wrong))
+        mend = tr("Mend {fields} to save, print or put it into the frame.").format(
+            fields=joined(wrong)
+        )
         self.state.setText(mend if wrong else "")
 
     def _when_solved(self, action: Callable[[], None]) -> None:
@@ -254,8 +256,8 @@ class LivePage(QWidget):
             self._then = action
 
     def _allow(self, on: bool) -> None:
-        self.save.setEnabled(on)
-        self.print.setEnabled(on)
+        for button in (self.save, self.print, self.into_frame):
+            button.setEnabled(on)
         # What must not be saved here is not to be printed from the page Paper either.
         if on and self.result is not None:
             self._put_papers()

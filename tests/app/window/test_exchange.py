@@ -8,7 +8,7 @@ from app.document.samples import sample_frame
 from geometry.bend_plan import solve_bend
 from geometry.joint import Joint
 from geometry.section import RoundTube
-from tests.app.window.conftest import solved
+from tests.app.window.conftest import solved, type_in
 
 
 def test_a_joint_goes_into_the_frame_and_comes_back(qtbot, open_window):
@@ -54,9 +54,22 @@ def test_with_a_tube_as_thick_there_is_a_choice(qtbot, open_window):
 def test_what_cannot_be_put_in_is_said_there(qtbot, open_window):
     window = open_window("Joint")
     window.joint.fields["offset"].set_value(60.0)
-    window.joint.into_frame.click()
+    assert not window.joint.into_frame.isEnabled()
     assert "misses its target" in window.joint.state.text()
-    assert not window.document.frame.tubes
+
+
+@pytest.mark.parametrize(("page", "field"), [("Joint", "offset"), ("Bend", "trim_start")])
+def test_with_a_wrong_field_nothing_is_put_in(qtbot, open_window, page, field):
+    window = open_window(page)
+    page = window.page(page)
+    qtbot.waitUntil(page.into_frame.isEnabled)
+    type_in(qtbot, page.fields[field], "apples")
+    assert not page.into_frame.isEnabled()
+    assert "put it into the frame" in page.state.text()
+    type_in(qtbot, page.fields[field], "5")
+    qtbot.waitUntil(page.into_frame.isEnabled)
+    page.into_frame.click()
+    assert window.document.frame.tubes
 
 
 def test_a_bent_tube_goes_in_is_taken_out_and_put_back_changed(qtbot, open_window):
