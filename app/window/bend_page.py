@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from contextlib import suppress
 from typing import cast
 
 from PySide6.QtWidgets import QFormLayout, QVBoxLayout
@@ -29,7 +30,7 @@ from app.window.session import Session
 from app.window.words import tr
 from geometry.bend_plan import BendJob, BendResult, solve_bend
 from geometry.edits import free_name
-from geometry.errors import BadText
+from geometry.errors import BadText, CopewrightError
 from geometry.exchange import bend_into
 from geometry.findings import Finding
 from geometry.frame import Frame
@@ -195,7 +196,7 @@ class BendPage(LivePage):
         return Centreline(tuple(corners), tuple(radii))
 
     def ways_into(self, frame: Frame) -> list[Way]:
-        """As a new tube; or in place of the one of its name, which is given this shape."""
+        """As a new tube; or in place of the one of its name, which is given this shape, where it can be."""
         job = self.job()
         material = job.material.name if job.material_given else ""
 
@@ -206,9 +207,13 @@ class BendPage(LivePage):
         known = next((name for name in names if name.casefold() == job.name.casefold()), None)
         new = free_name(job.name, names)
         ways = [Way(tr("as a new tube, {name}").format(name=new), lambda f: put(f, new))]
-        if known is None:
-            return ways
-        return [Way(tr("in place of {name}").format(name=known), lambda f: put(f, known)), *ways]
+        if known is not None:
+            with suppress(CopewrightError):
+                put(frame, known)
+                # What would be refused is not offered.
+                place = tr("in place of {name}").format(name=known)
+                ways.insert(0, Way(place, lambda f: put(f, known)))
+        return ways
 
     def take(self, name: str, one: BentTube) -> None:
         """Show a bent tube of a frame."""

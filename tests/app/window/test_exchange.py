@@ -8,7 +8,7 @@ from app.document.samples import sample_frame
 from geometry.bend_plan import solve_bend
 from geometry.joint import Joint
 from geometry.section import RoundTube
-from tests.app.window.conftest import solved, type_in
+from tests.app.window.conftest import put, solved, type_in
 
 
 def test_a_joint_goes_into_the_frame_and_comes_back(qtbot, open_window):
@@ -116,11 +116,41 @@ def test_every_bent_tube_of_a_sample_is_the_same_on_its_page(qtbot, open_window,
         window.go_to("Frame")
 
 
-def test_an_end_that_is_no_joint_says_why(qtbot, open_window):
+def test_an_end_that_is_no_joint_is_not_offered_and_says_why(qtbot, open_window):
     window = open_window("Frame")
     window.actions_of_frame.open_sample("paddock-stand")
-    solved(qtbot, window.frame)
-    window.frame.choose("Tubes", "roller bar")
-    window.frame.forms.tube.alone["start"].click()
-    assert window.current() is window.frame
-    assert "oller bar, start is no cope" in window.frame.forms.tube.problem.text()
+    page = window.frame
+    alone = page.forms.tube.alone
+    # Sawn square: that is seen at once.
+    page.choose("Tubes", "roller bar")
+    assert not alone["start"].isEnabled()
+    assert "no cope of a round tube" in alone["start"].toolTip()
+    solved(qtbot, page)
+    assert not alone["start"].isEnabled()
+    page.choose("Tubes", "arm")
+    assert alone["start"].isEnabled()
+    assert "page Joint" in alone["start"].toolTip()
+    # On two tubes, or on a bent one: that is known when it is cut.
+    window.actions_of_frame.open_sample("cargo-trike")
+    solved(qtbot, page)
+    for tube, why in (
+        ("boom", "which is not straight and round"),
+        ("seat tube", "is with one tube"),
+    ):
+        page.choose("Tubes", tube)
+        assert not alone["start"].isEnabled()
+        assert why in alone["start"].toolTip()
+
+
+def test_in_place_of_a_tube_with_other_points_is_not_offered(qtbot, open_window):
+    window = open_window("Bend")
+    window.bend.into_frame.click()
+    window.go_to("Bend")
+    put(window.bend.points, 3, 0, "900")
+    put(window.bend.points, 3, 1, "0")
+    put(window.bend.points, 3, 2, "700")
+    ways = window.bend.ways_into(window.document.frame)
+    assert [way.words for way in ways] == ["as a new tube, tube 2"]
+    qtbot.waitUntil(window.bend.into_frame.isEnabled)
+    window.bend.into_frame.click()
+    assert [tube.name for tube in window.document.frame.tubes] == ["tube", "tube 2"]
