@@ -109,7 +109,9 @@ class BendPage(LivePage):
             [["0", "0", "0"], ["400", "0", "0"], ["700", "0", "300"]],
         )
         self.points.setToolTip(
-            tr("A radius only where a bend has another one than the field above")
+            tr(
+                "A radius only where a bend has another one than the field above; rows can be pasted from a spreadsheet"
+            )
         )
         self.points.setFixedHeight(168)
         self.trials = NumberTable(

@@ -172,6 +172,7 @@ class LivePage(QWidget):
             choice.currentIndexChanged.connect(self.changed)
         for table in self.tables.values():
             table.edited.connect(self.changed)
+            table.said.connect(self.state.setText)
         self.name.textEdited.connect(self.changed)
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
         self.save.clicked.connect(lambda: self._when_solved(self._save_asked))
