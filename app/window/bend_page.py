@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from contextlib import suppress
 from typing import cast
@@ -52,6 +53,7 @@ from templates_out.sheet import Sheet
 _PICTURE = Box(0.0, 0.0, 200.0, 130.0)
 NOT_GIVEN = "not given (reckoned as E235)"
 """As it is kept for next time."""
+_A_RADIUS = re.compile(r"bend (\d+) radius")
 INTRO = tr(
     "Give the points where the middles of the straights cross, both ends included: x forward, y to the "
     "left, z up. The picture and the bend table follow as you type. Bend two trial pieces of scrap, and the "
@@ -183,6 +185,13 @@ class BendPage(LivePage):
             parse_name(self.name.text(), "the name"),
             given,
         )
+
+    def field_of(self, about: str) -> NumberField | None:
+        """Of a bend's radius the page's field, unless its row has one of its own."""
+        bend = _A_RADIUS.fullmatch(about)
+        if bend is not None and self.points.numbers()[int(bend[1])][-1] is None:
+            return self.fields["radius"]
+        return super().field_of(about)
 
     def _path(self) -> Centreline:
         corners: list[Point] = []

@@ -226,6 +226,7 @@ class LivePage(QWidget):
             self.show_error(error)
 
     def _show_result(self, solved: object) -> None:
+        self._mark("", "")
         findings = self.show_solved(solved)
         self.findings.setText(findings_words(findings))
         self.show_count_of(findings)
@@ -270,9 +271,20 @@ class LivePage(QWidget):
         self._solved, self._refused, self._then = True, True, None
         self._allow(False)
         if isinstance(error, CopewrightError):
+            self._mark(str(error), error.about)
             self.state.setText(f"{error}. {self.said.last_good}")
         else:
             self._say_failure(error)
+
+    def field_of(self, about: str) -> NumberField | None:
+        """The field of the value that an error is about; None where it is none's alone."""
+        return self.fields.get("wall" if about == "tube wall" else about)
+
+    def _mark(self, why: str, about: str) -> None:
+        """What is wrong is said beside its field too."""
+        its = self.field_of(about)
+        for field in self.fields.values():
+            field.clash(why if field is its else "")
 
     def _say(self, words: str) -> None:
         self.state.setText(words)

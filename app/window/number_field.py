@@ -59,6 +59,7 @@ class NumberField(QWidget):
         self._low, self._high, self._above = low, high, above
         self._kind: Kind = kind
         self._inches = False
+        self._clash = ""
         self.value = self._settled = value
         self.edit = QLineEdit(self)
         self.edit.setAccessibleName(label)
@@ -98,7 +99,7 @@ class NumberField(QWidget):
     @property
     def good(self) -> bool:
         """What is typed is a value."""
-        return self.message.isHidden()
+        return self.message.isHidden() or bool(self._clash)
 
     @property
     def words(self) -> str:
@@ -141,16 +142,28 @@ class NumberField(QWidget):
     def take_back(self, why: str) -> None:
         """What is typed cannot be, for a reason that the field does not know: what was there before still counts."""
         self.value = self._settled
-        problem = said_in_inches(why) if self._inches else why
+        problem, self._clash = said_in_inches(why) if self._inches else why, ""
         words = tr("{problem}; {value} still counts")
         self.message.setText(words.format(problem=problem, value=self.words))
         self.message.setVisible(True)
         self.edit.setAccessibleDescription(self.message.text())
 
+    def clash(self, why: str) -> None:
+        """The value is good and counts, but does not go together with those of other fields; "" when it does again."""
+        if self.good and why != self._clash:
+            self._clash = why
+            self._say_clash()
+
+    def _say_clash(self) -> None:
+        why = said_in_inches(self._clash) if self._inches else self._clash
+        self.message.setText(why)
+        self.message.setVisible(bool(why))
+        self.edit.setAccessibleDescription(why or self.tip)
+
     def _show(self) -> None:
         self._show_unit()
         self.edit.setText(self._value_words())
-        self.message.setVisible(False)
+        self._say_clash()
 
     def _show_unit(self) -> None:
         units = {"angle": "°", "count": "", "percent": "%", "number": ""}
@@ -203,7 +216,7 @@ class NumberField(QWidget):
             value = self._read(text)
             self._in_range(value)
         except CopewrightError as error:
-            self.value = self._settled
+            self.value, self._clash = self._settled, ""
             advised = self._advice and isinstance(error, OutOfRange)
             words = (
                 tr("{problem}; {advice}; {value} still counts")
@@ -215,8 +228,7 @@ class NumberField(QWidget):
             self.edit.setAccessibleDescription(self.message.text())
         else:
             self.value = value
-            self.message.setVisible(False)
-            self.edit.setAccessibleDescription(self.tip)
+            self._say_clash()
         if self.value != before:
             self.value_changed.emit(self.value)
         if self.good != was_good:

@@ -16,7 +16,9 @@ HOOP = "0\t0\t0\r\n0\t-210,5\t0\r\n310\t-210,5\t84\t60\r\n310\t\u221290\t84\r\n"
 @pytest.fixture
 def table(qtbot):
     columns = Column("x"), Column("y"), Column("z"), Column("radius", needed=False)
-    one = NumberTable("points", columns, [["0", "0", "0"], ["400", "0", "0", "90"], ["7", "0", "3"]])
+    one = NumberTable(
+        "points", columns, [["0", "0", "0"], ["400", "0", "0", "90"], ["7", "0", "3"]]
+    )
     qtbot.addWidget(one)
     one.changes, one.told = [], []
     one.edited.connect(lambda: one.changes.append(one.kept()))
