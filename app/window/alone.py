@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from app.window.session import Session
-from app.window.words import sentence, tr
+from app.window.words import joined, tr
 from geometry.bend_plan import BendResult
 from geometry.errors import BadFrame
 from geometry.exchange import joint_of
@@ -44,6 +44,12 @@ _NOT_CUT = {
     "finish": tr("the finish of {part} cannot be cut yet"),
 }
 
+_NO_COPE = tr("It is no cope of a round tube, so it is no joint on its own")
+_NOT_ROUND = tr(
+    "It sits on {tubes}, which is not straight and round; a joint on its own needs that"
+)
+_ON_SEVERAL = tr("It sits on {tubes}; a joint on its own is with one tube")
+
 
 def _tool_of(
     bend: BendResult | None, section: RoundTube, material: str
@@ -73,12 +79,13 @@ def why_not_alone(
     for name, end, cut in zip(END_NAMES, tube.ends, cuts, strict=True):
         why = ""
         if end.cut != "cope" or not isinstance(frame.stock[tube.stock].section, RoundTube):
-            why = tr("It is no cope of a round tube, so it is no joint on its own")
+            why = _NO_COPE
         elif cut is not None:
             try:
                 joint_of(cut, parts)
-            except BadFrame as error:
-                why = sentence(error)
+            except BadFrame:
+                words = (_NO_COPE, _NOT_ROUND, _ON_SEVERAL)[min(len(cut.onto), 2)]
+                why = words.format(tubes=joined(cut.onto))
         whys[name] = why
     return whys
 
