@@ -7,10 +7,17 @@ Leaves also inherit the builtin, so that a caller may catch either.
 from __future__ import annotations
 
 import math
+from typing import TypeVar
 
 
 class CopewrightError(Exception):
-    """Root of every error whose text is fit to show to the person who typed the input."""
+    """Root of every error whose text is fit to show to the person who typed the input.
+
+    Attributes:
+        about: the name of the value that is wrong, such as "tube wall"; "" where it is not one value alone.
+    """
+
+    about = ""
 
 
 class BadText(CopewrightError, ValueError):
@@ -27,6 +34,15 @@ class NoContact(CopewrightError, ValueError):
 
 class BadPath(CopewrightError, ValueError):
     """A centreline that cannot be bent as given."""
+
+
+_Error = TypeVar("_Error", bound=CopewrightError)
+
+
+def about(error: _Error, what: str) -> _Error:
+    """An error that says which value it is about; to be raised."""
+    error.about = what
+    return error
 
 
 def check_range(
@@ -63,7 +79,7 @@ def check_range(
     lower = f"above {low:g}" if above else f"from {low:g}"
     upper = f"below {high:g}" if below else f"up to {high:g}"
     text = f"{what} is {value:g}{space}{unit}; allowed is {lower} {upper}{space}{unit}"
-    raise OutOfRange(text)
+    raise about(OutOfRange(text), what)
 
 
 class BadFrame(CopewrightError, ValueError):

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from geometry.errors import NoContact, OutOfRange, check_range
+from geometry.errors import NoContact, OutOfRange, about, check_range
 from geometry.section import RoundTube
 from geometry.surface import Cylinder
 from geometry.tolerances import MAX_SIZE_MM
@@ -68,7 +68,7 @@ class Joint:
                 f"the tube misses its target: offset is {self.offset:g} mm; allowed is less than "
                 f"{reach:g} mm, half of both diameters, either way"
             )
-            raise NoContact(text)
+            raise about(NoContact(text), "offset")
         drop = self.tube.od / math.tan(math.radians(self.angle_deg))
         if drop > MAX_SIZE_MM and self.angle_deg < EASY_ANGLE_DEG:
             least = min(math.degrees(math.atan(self.tube.od / MAX_SIZE_MM)), EASY_ANGLE_DEG)
@@ -76,7 +76,7 @@ class Joint:
                 f"angle is {self.angle_deg:g}°; this tube's cut would be {drop:.0f} mm long; "
                 f"allowed is from {least:.2f}° up to 90°"
             )
-            raise OutOfRange(text)
+            raise about(OutOfRange(text), "angle")
 
     @property
     def surface(self) -> Cylinder:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from app.window.session import Session
-from app.window.words import tr
+from app.window.words import joined, tr
 from geometry.bend_plan import BendResult
 from geometry.errors import BadFrame
 from geometry.exchange import joint_of
-from geometry.frame import END_NAMES
+from geometry.frame import END_NAMES, Frame, Tube
 from geometry.path import Path
 from geometry.places import Places
 from geometry.section import RoundTube
@@ -44,6 +44,12 @@ _NOT_CUT = {
     "finish": tr("the finish of {part} cannot be cut yet"),
 }
 
+_NO_COPE = tr("It is no cope of a round tube, so it is no joint on its own")
+_NOT_ROUND = tr(
+    "It sits on {tubes}, which is not straight and round; a joint on its own needs that"
+)
+_ON_SEVERAL = tr("It sits on {tubes}; a joint on its own is with one tube")
+
 
 def _tool_of(
     bend: BendResult | None, section: RoundTube, material: str
@@ -54,6 +60,34 @@ def _tool_of(
         return (), 0.0
     (tool,) = tools.values()
     return tool.trials_for(section, material), tool.reference
+
+
+def why_not_alone(
+    frame: Frame, tube: Tube, result: FrameResult | None, part: str
+) -> dict[str, str]:
+    """Why the ends of a part are no joints on their own, by the end's name; "" for one that is, as far as is known yet.
+
+    Args:
+        frame: as it is now.
+        tube: a tube of it.
+        result: of the frame, or of an earlier one.
+        part: one that is made of the tube.
+    """
+    parts = result.fitted.parts if result is not None and result.fitted.frame == frame else ()
+    cuts = next((one.cuts for one in parts if one.part.name == part), (None, None))
+    whys = {}
+    for name, end, cut in zip(END_NAMES, tube.ends, cuts, strict=True):
+        why = ""
+        if end.cut != "cope" or not isinstance(frame.stock[tube.stock].section, RoundTube):
+            why = _NO_COPE
+        elif cut is not None:
+            try:
+                joint_of(cut, parts)
+            except BadFrame:
+                words = (_NO_COPE, _NOT_ROUND, _ON_SEVERAL)[min(len(cut.onto), 2)]
+                why = words.format(tubes=joined(cut.onto))
+        whys[name] = why
+    return whys
 
 
 def take_alone(session: Session, result: FrameResult | None, part: str, what: str) -> None:

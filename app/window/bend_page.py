@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
+from contextlib import suppress
 from typing import cast
 
 from PySide6.QtWidgets import QFormLayout, QVBoxLayout
@@ -29,7 +31,7 @@ from app.window.session import Session
 from app.window.words import tr
 from geometry.bend_plan import BendJob, BendResult, solve_bend
 from geometry.edits import free_name
-from geometry.errors import BadText
+from geometry.errors import BadText, CopewrightError
 from geometry.exchange import bend_into
 from geometry.findings import Finding
 from geometry.frame import Frame
@@ -51,6 +53,7 @@ from templates_out.sheet import Sheet
 _PICTURE = Box(0.0, 0.0, 200.0, 130.0)
 NOT_GIVEN = "not given (reckoned as E235)"
 """As it is kept for next time."""
+_A_RADIUS = re.compile(r"bend (\d+) radius")
 INTRO = tr(
     "Give the points where the middles of the straights cross, both ends included: x forward, y to the "
     "left, z up. The picture and the bend table follow as you type. Bend two trial pieces of scrap, and the "
@@ -108,7 +111,9 @@ class BendPage(LivePage):
             [["0", "0", "0"], ["400", "0", "0"], ["700", "0", "300"]],
         )
         self.points.setToolTip(
-            tr("A radius only where a bend has another one than the field above")
+            tr(
+                "A radius only where a bend has another one than the field above; rows can be pasted from a spreadsheet"
+            )
         )
         self.points.setFixedHeight(168)
         self.trials = NumberTable(
@@ -181,6 +186,13 @@ class BendPage(LivePage):
             given,
         )
 
+    def field_of(self, about: str) -> NumberField | None:
+        """Of a bend's radius the page's field, unless its row has one of its own."""
+        bend = _A_RADIUS.fullmatch(about)
+        if bend is not None and self.points.numbers()[int(bend[1])][-1] is None:
+            return self.fields["radius"]
+        return super().field_of(about)
+
     def _path(self) -> Centreline:
         corners: list[Point] = []
         radii: list[float] = []
@@ -195,7 +207,7 @@ class BendPage(LivePage):
         return Centreline(tuple(corners), tuple(radii))
 
     def ways_into(self, frame: Frame) -> list[Way]:
-        """As a new tube; or in place of the one of its name, which is given this shape."""
+        """As a new tube; or in place of the one of its name, which is given this shape, where it can be."""
         job = self.job()
         material = job.material.name if job.material_given else ""
 
@@ -206,9 +218,13 @@ class BendPage(LivePage):
         known = next((name for name in names if name.casefold() == job.name.casefold()), None)
         new = free_name(job.name, names)
         ways = [Way(tr("as a new tube, {name}").format(name=new), lambda f: put(f, new))]
-        if known is None:
-            return ways
-        return [Way(tr("in place of {name}").format(name=known), lambda f: put(f, known)), *ways]
+        if known is not None:
+            with suppress(CopewrightError):
+                put(frame, known)
+                # What would be refused is not offered.
+                place = tr("in place of {name}").format(name=known)
+                ways.insert(0, Way(place, lambda f: put(f, known)))
+        return ways
 
     def take(self, name: str, one: BentTube) -> None:
         """Show a bent tube of a frame."""

@@ -98,9 +98,9 @@ class FrameDocument(QObject):
         """Make the edit again that was taken back last."""
         self._become(self._history.redone())
 
-    def new(self) -> None:
-        """Begin with an empty frame of no file."""
-        self._take(History(Frame(units=self._unit)), None, None)
+    def new(self, units: Units | None = None) -> None:
+        """Begin with an empty frame of no file, in the unit that the window shows, or another one."""
+        self._take(History(Frame(units=units or self._unit)), None, None)
 
     def begin_with(self, frame: Frame) -> None:
         """Begin with a frame that has no file yet and need not be saved, such as a sample."""

@@ -25,6 +25,7 @@ from templates_out.file_names import FileNames
 if TYPE_CHECKING:
     from app.document.recovery import Unsaved
     from app.window.document import FrameDocument
+    from geometry.frame import Units
 
 Answer = Literal["save", "lose", "stay"]
 Rescue = Literal["take", "drop", "later"]
@@ -154,11 +155,11 @@ class DocumentActions(QObject):
             self.document.begin_with(sample_frame(key))
         return self._told(done)
 
-    def begin(self) -> bool:
-        """Begin an empty frame, if what is there may go."""
+    def begin(self, units: Units | None = None) -> bool:
+        """Begin an empty frame, if what is there may go; in the unit that the window shows, or another one."""
         done = self.may_let_go()
         if done:
-            self.document.new()
+            self.document.new(units)
         return self._told(done)
 
     def look_at_disk(self) -> None:

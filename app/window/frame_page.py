@@ -5,13 +5,9 @@ from __future__ import annotations
 import logging
 
 from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtWidgets import (
-    QSplitter,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
 
-from app.window.alone import take_alone
+from app.window.alone import take_alone, why_not_alone
 from app.window.background import Background, Following
 from app.window.came_back import ask_what_came_back
 from app.window.findings_list import place_of, place_within
@@ -204,6 +200,9 @@ class FramePage(QWidget):
         self.details.show_findings(self.findings, hands)
         self.details.show_hands(hands, self.part)
         self.details.show_part(self.result, self.part if tube else "", self.session.paper.thickness)
+        if tube:
+            whys = why_not_alone(self.frame, self.frame.tube(tube), self.result, self.part)
+            self.forms.tube.show_alone(whys)
 
     def _places(self) -> dict[str, Point]:
         """Where the points are; those that are nowhere are left out."""

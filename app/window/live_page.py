@@ -172,6 +172,7 @@ class LivePage(QWidget):
             choice.currentIndexChanged.connect(self.changed)
         for table in self.tables.values():
             table.edited.connect(self.changed)
+            table.said.connect(self.state.setText)
         self.name.textEdited.connect(self.changed)
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
         self.save.clicked.connect(lambda: self._when_solved(self._save_asked))
@@ -225,6 +226,7 @@ class LivePage(QWidget):
             self.show_error(error)
 
     def _show_result(self, solved: object) -> None:
+        self._mark("", "")
         findings = self.show_solved(solved)
         self.findings.setText(findings_words(findings))
         self.show_count_of(findings)
@@ -237,13 +239,13 @@ class LivePage(QWidget):
             then()
 
     def _review(self) -> None:
-        """With a field that is wrong nothing is saved: the drawing is not what stands there."""
+        """With a field that is wrong nothing is saved or put anywhere: the drawing is not what stands there."""
         if self._refused:
             return
         self._allow(all(field.good for field in self.fields.values()))
         # What is only half typed is not to be mended yet.
-        wrong = [field.label for field in self.fields.values() if field.told]
-        mend = tr("Mend {fields} to save or print.").format(fields=joined(wrong))
+        wrong = joined([field.label for field in self.fields.values() if field.told])
+        mend = tr("Mend {fields} to save, print or put it into the frame.").format(fields=wrong)
         self.state.setText(mend if wrong else "")
 
     def _when_solved(self, action: Callable[[], None]) -> None:
@@ -255,8 +257,8 @@ class LivePage(QWidget):
             self._then = action
 
     def _allow(self, on: bool) -> None:
-        self.save.setEnabled(on)
-        self.print.setEnabled(on)
+        for button in (self.save, self.print, self.into_frame):
+            button.setEnabled(on)
         # What must not be saved here is not to be printed from the page Paper either.
         if on and self.result is not None:
             self._put_papers()
@@ -268,9 +270,20 @@ class LivePage(QWidget):
         self._solved, self._refused, self._then = True, True, None
         self._allow(False)
         if isinstance(error, CopewrightError):
+            self._mark(str(error), error.about)
             self.state.setText(f"{error}. {self.said.last_good}")
         else:
             self._say_failure(error)
+
+    def field_of(self, about: str) -> NumberField | None:
+        """The field of the value that an error is about; None where it is none's alone."""
+        return self.fields.get("wall" if about == "tube wall" else about)
+
+    def _mark(self, why: str, about: str) -> None:
+        """What is wrong is said beside its field too."""
+        its = self.field_of(about)
+        for field in self.fields.values():
+            field.clash(why if field is its else "")
 
     def _say(self, words: str) -> None:
         self.state.setText(words)

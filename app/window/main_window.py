@@ -276,8 +276,8 @@ class MainWindow(QMainWindow):
         self._show_help(str(getattr(self.current(), "help_words", "")))
 
     def walk(self) -> None:
-        """Make a first frame step by step."""
-        if self.actions_of_frame.begin():
+        """Make a first frame step by step, in the unit of its numbers."""
+        if self.actions_of_frame.begin("mm"):
             self.frame.begin_walk()
 
     def import_tables(self) -> None:

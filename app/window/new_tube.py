@@ -93,9 +93,11 @@ class NewTube(QWidget):
         self.longer.setToolTip(tr("Where the last point was, the tube bends"))
         self.done, self.leave = QPushButton(tr("Done"), self), QPushButton(tr("Cancel"), self)
         self.done.setDefault(True)
+        self.leave.setToolTip(tr("What is typed is not wanted; Escape keeps it for later"))
         self.told = words_label(self)
         self._ready: tuple[str, Frame] | None = None
         self._then = self._begun = False
+        self._blank: list[object] = []
         self.proposing = Background(self)
         self.proposing.finished.connect(self._proposed)
         self.proposing.failed.connect(self._say_error)
@@ -152,8 +154,15 @@ class NewTube(QWidget):
         self.points = []
         for _ in range(2):
             self._add_row()
+        self._blank = self._filled()
         self.name.setFocus()
         self._look()
+
+    def _filled(self) -> list[object]:
+        """All that the person can fill in."""
+        lines = [self.name.text(), self.stock.currentText(), self.radius.text()]
+        points = [text for combo in self.points if (text := combo.currentText().strip())]
+        return [*lines, self.handed.isChecked(), *points]
 
     def follow(self, frame: Frame) -> None:
         """The frame has changed meanwhile; what is typed stays."""
@@ -190,15 +199,8 @@ class NewTube(QWidget):
     def _chain(self) -> None:
         """Tab goes down the form, new lines too."""
         order = [
-            self.name,
-            self.stock,
-            *self.points,
-            self.longer,
-            self.radius,
-            self.handed,
-            self.done,
-            self.leave,
-        ]
+            self.name, self.stock, *self.points, self.longer, self.radius, self.handed, self.done, self.leave,
+        ]  # fmt: skip
         for one, other in pairwise(order):
             QWidget.setTabOrder(one, other)
 
@@ -369,8 +371,14 @@ class NewTube(QWidget):
         self.forget()
         self.left.emit()
 
+    def go_away(self) -> None:
+        """For now: what is typed comes back with the next tube that is added."""
+        self._begun = self._filled() != self._blank
+        self.pause()
+        self.left.emit()
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Enter goes to the next line that is empty, or is done; Escape leaves."""
+        """Enter goes to the next line that is empty, or is done; Escape leaves, and nothing is lost by it."""
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             empty = next((one for one in self.points if not one.currentText().strip()), None)
             if empty is not None:
@@ -378,7 +386,7 @@ class NewTube(QWidget):
             elif self.done.isEnabled():
                 self.finish()
         elif event.key() == Qt.Key.Key_Escape:
-            self.give_up()
+            self.go_away()
         else:
             super().keyPressEvent(event)
 

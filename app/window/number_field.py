@@ -65,6 +65,7 @@ class NumberField(QWidget):
         self._low, self._high, self._above = low, high, above
         self._kind: Kind = kind
         self._inches = False
+        self._clash = ""
         self.value = self._settled = value
         self._wrong = False
         self.edit = QLineEdit(self)
@@ -110,7 +111,7 @@ class NumberField(QWidget):
     @property
     def told(self) -> bool:
         """What is wrong is said: it was not only half typed."""
-        return not self.message.isHidden()
+        return self._wrong and not self.message.isHidden()
 
     @property
     def words(self) -> str:
@@ -157,7 +158,7 @@ class NumberField(QWidget):
     def take_back(self, why: str) -> None:
         """What is typed cannot be, for a reason that the field does not know: what was there before still counts."""
         self.value = self._settled
-        problem = said_in_inches(why) if self._inches else why
+        problem, self._clash = said_in_inches(why) if self._inches else why, ""
         words = tr("{problem}; {value} still counts")
         self.message.setText(words.format(problem=problem, value=self.words))
         self._wrong = True
@@ -169,10 +170,21 @@ class NumberField(QWidget):
         self.edit.setAccessibleDescription(self.message.text())
 
     def _all_right(self) -> None:
-        """Nothing is wrong any more."""
+        """What is typed is a value."""
         self._wrong = False
-        self.message.setVisible(False)
-        self.edit.setAccessibleDescription(self.tip)
+        self._say_clash()
+
+    def clash(self, why: str) -> None:
+        """The value is good and counts, but does not go together with those of other fields; "" when it does again."""
+        if self.good and why != self._clash:
+            self._clash = why
+            self._say_clash()
+
+    def _say_clash(self) -> None:
+        why = said_in_inches(self._clash) if self._inches else self._clash
+        self.message.setText(why)
+        self.message.setVisible(bool(why))
+        self.edit.setAccessibleDescription(why or self.tip)
 
     def _show(self) -> None:
         self._show_unit()
@@ -230,7 +242,7 @@ class NumberField(QWidget):
             value = self._read(text)
             self._in_range(value)
         except CopewrightError as error:
-            self.value = self._settled
+            self.value, self._clash = self._settled, ""
             advised = self._advice and isinstance(error, OutOfRange)
             words = (
                 tr("{problem}; {advice}; {value} still counts")

@@ -8,10 +8,12 @@ from dataclasses import dataclass
 from typing import Literal
 
 from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QApplication, QHeaderView, QTableWidget, QTableWidgetItem, QWidget
 
-from app.window.words import numerals, tr
+from app.document.table_text import number_text
+from app.window.table_cells import copied_rows, copy_cells
+from app.window.words import decimal_comma, numerals, tr
 from geometry.errors import BadText, CopewrightError
 from geometry.units import format_mm, parse_angle, parse_length, shown_inches
 
@@ -19,6 +21,7 @@ _ROW_PX = 26
 _EXACT = Qt.ItemDataRole.UserRole
 _NUMBER = re.compile(r"[+-]?\d+(\.\d+)?")
 _KEPT_DECIMALS = 9
+_MOST_ROWS = 200
 
 
 @dataclass(frozen=True)
@@ -33,12 +36,16 @@ class Column:
 class NumberTable(QTableWidget):
     """Rows of numbers. The last row is empty: type in it for another; clear a row to take it out.
 
+    Cells go to a spreadsheet and come from it by the clipboard.
+
     Signals:
         edited: a cell was changed by hand.
         row_chosen: which of the rows that are not empty the cursor went to, from 0; -1 when it left.
+        said: why what is on the clipboard cannot be pasted.
     """
 
     edited = Signal()
+    said = Signal(str)
     row_chosen = Signal(int)
 
     def __init__(
@@ -106,17 +113,22 @@ class NumberTable(QTableWidget):
         return words.format(table=self._name, row=row + 1, column=self._columns[column].head)
 
     def _number(self, row: int, column: int) -> float | None:
-        item, kind = self.item(row, column), self._columns[column]
+        item = self.item(row, column)
         word = item.text().strip() if item else ""
-        where = self.place(row, column)
         if item is None or not word:
-            if not kind.needed:
+            if not self._columns[column].needed:
                 return None
+            where = self.place(row, column)
             raise BadText(tr("{cell} is empty; fill it, or clear the row").format(cell=where))
         exact = item.data(_EXACT)
         if exact is not None and exact[0] == word:
             return float(exact[1])
-        if kind.kind == "angle":
+        return self._read(word, row, column)
+
+    def _read(self, word: str, row: int, column: int) -> float:
+        """A cell's word as a number."""
+        where = self.place(row, column)
+        if self._columns[column].kind == "angle":
             return parse_angle(word, where)
         return parse_length(word, where, default_unit="in" if self._inches else "mm")
 
@@ -161,11 +173,15 @@ class NumberTable(QTableWidget):
             self._empty.discard(row)
         elif row not in self._empty:
             self._close_gaps()
+        self._end_empty()
+        self.edited.emit()
+
+    def _end_empty(self) -> None:
+        """The last row is for one more."""
         if any(self.words(self.rowCount() - 1)):
             self.blockSignals(True)
             self.setRowCount(self.rowCount() + 1)
             self.blockSignals(False)
-        self.edited.emit()
 
     def _close_gaps(self) -> None:
         """Rows that were cleared go, so that the rows' numbers stay those of the points."""
@@ -184,6 +200,70 @@ class NumberTable(QTableWidget):
         self._empty = {row}
         self.blockSignals(False)
         self.setCurrentCell(row, 0)
+
+    def copy(self) -> None:
+        """The chosen cells on the clipboard, or all; each number is just the one that counts."""
+        copy_cells(self, self._exact_text)
+
+    def _exact_text(self, row: int, column: int) -> str:
+        try:
+            value = self._number(row, column)
+        except CopewrightError:
+            return self.words(row)[column]
+        inches = self._inches and self._columns[column].kind == "length"
+        unit = "in" if inches else "mm"
+        return "" if value is None else number_text(value, unit, comma=decimal_comma())
+
+    def paste(self) -> None:
+        """The cells on the clipboard into the chosen cell and those beside and below it, all or none.
+
+        Where there are as many as a row needs they are whole rows, and where all cells are chosen they take the place of all.
+        """
+        rows = copied_rows()
+        width = max(map(len, rows), default=0)
+        whole = width >= sum(column.needed for column in self._columns)
+        top, left = max(self.currentRow(), 0), 0 if whole else max(self.currentColumn(), 0)
+        every = len(self.selectedIndexes()) == self.rowCount() * self.columnCount()
+        top = 0 if every else top
+        if whole:
+            rows = [row + [""] * (len(self._columns) - len(row)) for row in rows]
+        try:
+            self._check(rows, top, left)
+        except CopewrightError as error:
+            self.said.emit(tr("{why}; nothing was pasted.").format(why=error))
+            return
+        self.blockSignals(True)
+        self.setRowCount(max(0 if every else self.rowCount(), top + len(rows)))
+        for row, words in enumerate(rows, top):
+            for column, word in enumerate(words, left):
+                self.setItem(row, column, QTableWidgetItem(_shown(word)))
+        self.blockSignals(False)
+        self._end_empty()
+        self._close_gaps()
+        self.edited.emit()
+
+    def _check(self, rows: Sequence[Sequence[str]], top: int, left: int) -> None:
+        """Refuse rows that cannot stand there."""
+        if not rows:
+            raise BadText(tr("there is no table on the clipboard"))
+        most, columns = _MOST_ROWS, len(self._columns)
+        if top + len(rows) > most:
+            words = tr("{table} would have {count} rows; allowed are {most}")
+            count = top + len(rows)
+            raise BadText(words.format(table=self._name, count=count, most=most))
+        for row, cells in enumerate(rows, top):
+            for column, word in enumerate(cells, left):
+                if word and column >= columns:
+                    words = tr(
+                        "{table}, row {row}: '{cell}' stands in column {n}; there are {most}"
+                    )
+                    raise BadText(
+                        words.format(
+                            table=self._name, row=row + 1, cell=word, n=column + 1, most=columns
+                        )
+                    )
+                if word:
+                    self._read(word, row, column)
 
     def _number_of(self, row: int) -> int:
         """Which of the rows that are not empty this one is; -1 for an empty one."""
@@ -207,7 +287,13 @@ class NumberTable(QTableWidget):
             self.row_chosen.emit(-1)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Delete clears the chosen cells; Insert puts a row in."""
+        """Delete clears the chosen cells; Insert puts a row in; cells are copied and pasted."""
+        if event.matches(QKeySequence.StandardKey.Copy):
+            self.copy()
+            return
+        if event.matches(QKeySequence.StandardKey.Paste):
+            self.paste()
+            return
         if event.key() == Qt.Key.Key_Insert:
             self.put_row_in()
             return

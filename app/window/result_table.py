@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeyEvent, QKeySequence
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHeaderView,
@@ -11,6 +12,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.window.table_cells import copy_cells
 from app.window.words import numerals, tr
 from templates_out.table import Table
 
@@ -68,3 +70,14 @@ class ResultTable(QTableWidget):
                     self.setItem(row, column, item)
                 if item.text() != word:
                     item.setText(word)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """The chosen cells are copied, or all with their heads."""
+        if event.matches(QKeySequence.StandardKey.Copy):
+            copy_cells(self, self._text_of, [" ".join(head.split()) for head in self._heads])
+            return
+        super().keyPressEvent(event)
+
+    def _text_of(self, row: int, column: int) -> str:
+        item = self.item(row, column)
+        return item.text() if item else ""

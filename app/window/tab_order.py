@@ -20,6 +20,16 @@ def tab_down(form: QWidget) -> None:
     QTimer.singleShot(0, form, lambda: _in_order(form))
 
 
+def tab_first(page: QWidget, *widgets: QWidget) -> None:
+    """Put what stands at the top of a page, and was made later, before all else of it."""
+    before = page.previousInFocusChain()
+    # Qt puts nothing behind what takes no keys, as the page itself.
+    while before is not None and not _takes_keys(before):
+        before = before.previousInFocusChain()
+    for one, other in pairwise((before or page, *widgets)):
+        QWidget.setTabOrder(one, other)
+
+
 def _in_order(form: QWidget) -> None:
     seen = [one for one in form.findChildren(QWidget) if _takes_keys(one) and one.isVisibleTo(form)]
     for one, other in pairwise(_as_read(form, seen)):

@@ -83,6 +83,7 @@ class ToolForm(NamedForm):
             field.value_changed.connect(lambda _: self._changed())
         self.turns.activated.connect(lambda _: self._changed())
         self.trials.edited.connect(self._changed)
+        self.trials.said.connect(self.say)
         self.keep.clicked.connect(self._keep)
 
     def _lay_out(self) -> None:

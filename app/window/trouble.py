@@ -41,6 +41,7 @@ class Trouble(QMessageBox):
         self.addButton(self.copy, role.ActionRole)
         self.on = self.addButton(tr("Go on"), role.AcceptRole)
         self.setDefaultButton(self.on)
+        self.setEscapeButton(self.on)
         # A box closes at every button; these two leave it open.
         for button in (self.log, self.copy):
             button.clicked.disconnect()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from PySide6.QtCore import Signal
@@ -89,8 +90,7 @@ class TubeForm(NamedForm):
         }
         for what, button in self.alone.items():
             button.clicked.connect(lambda _=False, what=what: self.alone_wanted.emit(what))
-            tip = tr("Take it to the page {page}, to try something out or to print it alone")
-            button.setToolTip(tip.format(page=tr("Bend") if what == "bend" else tr("Joint")))
+        self.show_alone({"start": "", "finish": "", "bend": ""})
         self.made: dict[str, StillCombo] = {}
         self._made_box = QFormLayout()
         self.measure: dict[str, QPushButton] = {}
@@ -178,6 +178,18 @@ class TubeForm(NamedForm):
             self.as_bent.setChecked(any(came.use for came in tube.as_bent))
             self.alone["bend"].setVisible(bool(tube.radii))
             self._show_made(frame, tube)
+
+    def show_alone(self, whys: Mapping[str, str]) -> None:
+        """What can be taken to a page of its own, and why not what cannot.
+
+        Args:
+            whys: by "start", "finish" or "bend"; "" for what can be.
+        """
+        tip = tr("Take it to the page {page}, to try something out or to print it alone")
+        for what, why in whys.items():
+            self.alone[what].setEnabled(not why)
+            page = tr("Bend") if what == "bend" else tr("Joint")
+            self.alone[what].setToolTip(why or tip.format(page=page))
 
     def field_of(self, place: str, code: str = "", part: str = "") -> QWidget | None:
         """Where what a finding speaks of is changed; None where that is no single field.

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
+from html import escape
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
@@ -11,7 +13,9 @@ from app.document.samples import sample_frame
 from app.window.frame_column import ADD, TITLES
 from app.window.page_frame import words_label
 from app.window.point_form import WAYS
+from app.window.tab_order import tab_first
 from app.window.words import tr
+from geometry.edits import rename_point, rename_stock, rename_tube
 from geometry.frame import Frame, Tube
 
 SAMPLE = "paddock-stand"
@@ -23,7 +27,7 @@ class WalkStep:
 
     Attributes:
         title: what it makes.
-        words: what to do.
+        words: what to do; rich text.
         stock: names of what is in the frame when it is done.
         points: the same.
         tubes: the same.
@@ -47,29 +51,75 @@ class WalkStep:
         )
 
     def not_yet(self, frame: Frame, sample: Frame) -> list[str]:
-        """What is there by its name, but otherwise than the step means it: a sentence for each."""
+        """What is there otherwise than the step means it, or by another name: a sentence for each."""
         told = []
         for name in self.stock:
-            if name in frame.stock and frame.stock[name] != sample.stock[name]:
+            if name not in frame.stock:
+                told += _named_otherwise(_STOCK_NAMED, name, frame.stock, sample.stock)
+            elif frame.stock[name] != sample.stock[name]:
                 told.append(tr("The stock {name} has other sizes yet.").format(name=name))
         for name in self.points:
-            if name in frame.points and frame.points[name] != sample.points[name]:
+            if name not in frame.points:
+                told += _named_otherwise(_POINT_NAMED, name, frame.points, sample.points)
+            elif frame.points[name] != sample.points[name]:
                 told.append(
                     tr("The point {name} is elsewhere, or set out otherwise.").format(name=name)
                 )
-        for tube in frame.tubes:
-            if tube.name in self.tubes and tube != sample.tube(tube.name):
-                told.append(_tube_not_yet(tube, sample.tube(tube.name)))
+        paths, meant = ({one.name: one.path for one in each.tubes} for each in (frame, sample))
+        for name in self.tubes:
+            if name not in paths:
+                told += _named_otherwise(_TUBE_NAMED, name, paths, meant)
+            elif frame.tube(name) != sample.tube(name):
+                told.append(_tube_not_yet(frame.tube(name), sample.tube(name)))
+        if self.named and frame.name != Frame().name:
+            told.append(_FRAME_NAMED.format(is_named=frame.name, name=sample.name))
         return told
 
     def made(self, frame: Frame, sample: Frame) -> Frame:
-        """The frame with all that the step makes."""
+        """The frame with all that the step makes; what differs from it by its case alone is renamed."""
+        for name in self.stock:
+            frame = _in_its_case(frame, frame.stock, name, rename_stock)
+        for name in self.points:
+            frame = _in_its_case(frame, frame.points, name, rename_point)
+        for name in self.tubes:
+            frame = _in_its_case(frame, [tube.name for tube in frame.tubes], name, rename_tube)
         stock = {**frame.stock, **{name: sample.stock[name] for name in self.stock}}
         points = {**frame.points, **{name: sample.points[name] for name in self.points}}
         new = [sample.tube(name) for name in self.tubes]
         kept = [tube for tube in frame.tubes if tube.name not in self.tubes]
         name = sample.name if self.named else frame.name
         return replace(frame, name=name, stock=stock, points=points, tubes=(*kept, *new))
+
+
+_STOCK_NAMED = tr("The stock {is_named} should be named {name}, letter for letter.")
+_POINT_NAMED = tr("The point {is_named} should be named {name}, letter for letter.")
+_TUBE_NAMED = tr("The tube {is_named} should be named {name}, letter for letter.")
+_FRAME_NAMED = tr("The frame {is_named} should be named {name}, letter for letter.")
+
+
+def _named_otherwise(
+    words: str, name: str, there: Mapping[str, object], meant: Mapping[str, object]
+) -> list[str]:
+    """What is meant by a name that is not there: of nearly that name, or the same thing."""
+    for one, thing in there.items():
+        if one.casefold() == name.casefold() or (one not in meant and thing == meant[name]):
+            return [words.format(is_named=one, name=name)]
+    return []
+
+
+def _in_its_case(
+    frame: Frame, there: Iterable[str], name: str, rename: Callable[[Frame, str, str], Frame]
+) -> Frame:
+    """The frame in which a name is written as it is meant."""
+    for one in there:
+        if one != name and one.casefold() == name.casefold():
+            return rename(frame, one, name)
+    return frame
+
+
+def _to_do(words: str, **typed: str) -> str:
+    """What to do, what is to be typed set off from it."""
+    return words.format(**_HERE, **{name: f"<b>{escape(text)}</b>" for name, text in typed.items()})
 
 
 # What is pressed and chosen, as the window has it; what is typed is the same in every language.
@@ -85,87 +135,109 @@ _HERE = {
     "done": tr("Done"),
     "findings": tr("Findings"),
     "file": tr("&File").replace("&", ""),
+    "view": tr("&View").replace("&", ""),
     "paper": tr("Paper"),
 }
 STEPS = (
     WalkStep(
         tr("What you have in the rack"),
-        tr(
-            "You will make a stand that lifts the rear of a motorcycle, from six tubes. Open the list {stocks} at the left "
-            "and press {add_stock}. At the right, name it {name}: round, {od} mm outside, wall {wall}."
-        ).format(**_HERE, name="main", od="30", wall="2"),
+        _to_do(
+            tr(
+                "You will make a stand that lifts the rear of a motorcycle, from six tubes. Open the list {stocks} at the left "
+                "and press {add_stock}. At the right, name it {name}: round, {od} mm outside, wall {wall}."
+            ),
+            name="main", od="30", wall="2",
+        ),
         stock=("main",),
     ),
     WalkStep(
         tr("A second stock"),
-        tr("Press {add_stock} once more, and name it {name}: {od} mm outside, wall {wall}.").format(
-            **_HERE, name="bar", od="33.7", wall="2.6"
+        _to_do(
+            tr("Press {add_stock} once more, and name it {name}: {od} mm outside, wall {wall}."),
+            name="bar", od="33.7", wall="2.6",
         ),
         stock=("bar",),
     ),
     WalkStep(
         tr("The first tube: the roller bar"),
-        tr(
-            "Lengths are measured from the floor below the middle of the wheel's axle: x forward, y to the left, z up. Open "
-            "the list {tubes} and press {add_tube}. Name it {name}, of stock {stock}. Its first point is new: type  "
-            "{first}  and its second  {second}.  Press {done}."
-        ).format(
-            **_HERE, name="roller bar", stock="bar", first="roller right: 0, -190, 45",
+        _to_do(
+            tr(
+                "All is measured in mm, from the floor below the middle of the wheel's axle: x forward, y to the left, z up. Open "
+                "the list {tubes} and press {add_tube}. Name it {name}, of stock {stock}. Its first point is new: type "
+                "{first} and its second {second}. Press {done}."
+            ),
+            name="roller bar", stock="bar", first="roller right: 0, -190, 45",
             second="roller left: mirror of roller right",
         ),
-        points=("roller right", "roller left"),
+        points=("roller right", "roller left",
+        ),
         tubes=("roller bar",),
     ),
     WalkStep(
         tr("The handle"),
-        tr(
-            "Add the tube {name}, of stock {stock}, from  {first}  to  {second}.  It lies in the jig as the second one, and "
-            "meets nothing: its ends are sawn square."
-        ).format(
+        _to_do(
+            tr(
+                "Add the tube {name}, of stock {stock}, from {first} to {second}. It lies in the jig as the second one, and "
+                "meets nothing: its ends are sawn square."
+            ),
             name="handle", stock="main", first="handle right: -640, -130, 60",
             second="handle left: mirror of handle right",
         ),
-        points=("handle right", "handle left"),
+        points=("handle right", "handle left",
+        ),
         tubes=("handle",),
     ),
     WalkStep(
         tr("The arms, left and right"),
-        tr(
-            "Add the tube {name}, of stock {stock}, from  {first}  to  {second}.  Tick  {handed}.  Before you press {done}, "
-            "read what is proposed: it meets the bar and the handle, and is coped onto both."
-        ).format(
-            **_HERE, name="arm", stock="main", first="arm front: 0, 160, 45", second="arm rear: -640, 105, 60"
+        _to_do(
+            tr(
+                "Add the tube {name}, of stock {stock}, from {first} to {second}. Tick {handed}. Before you press {done}, "
+                "read what is proposed: it meets the bar and the handle, and is coped onto both."
+            ),
+            name="arm", stock="main", first="arm front: 0, 160, 45", second="arm rear: -640, 105, 60",
         ),
-        points=("arm front", "arm rear"),
+        points=("arm front", "arm rear",
+        ),
         tubes=("arm",),
     ),
     WalkStep(
         tr("Points that hang on something"),
-        tr(
-            "Open the list {points}. Add a point, name it {foot}, and set it out {along}: on {tube}, {distance} from its "
-            "start. Add another, name it {head}, {offset}: from {base} by {by}. If the arm moves, both go along."
-        ).format(
-            **_HERE, foot="prop foot", tube="arm", distance="170", head="prop head", base="arm front", by="35, 0, 245"
+        _to_do(
+            tr(
+                "Open the list {points}. Add a point, name it {foot}, and set it out {along}: on {tube}, {distance} from its "
+                "start. Add another, name it {head}, {offset}: from {base} by {by}. If the arm moves, both go along."
+            ),
+            foot="prop foot", tube="arm", distance="170", head="prop head", base="arm front", by="35, 0, 245",
         ),
         points=("prop foot", "prop head"),
     ),
     WalkStep(
         tr("The props"),
-        tr(
-            "Add the tube {name}, of stock {stock}, from {first} to {second}: choose both from the lists, or click them in "
-            "a view. Tick  {handed}."
-        ).format(**_HERE, name="prop", stock="main", first="prop foot", second="prop head"),
+        _to_do(
+            tr(
+                "Add the tube {name}, of stock {stock}, from {first} to {second}: choose both from the lists, or click them in "
+                "a view. Tick {handed}."
+            ),
+            name="prop", stock="main", first="prop foot", second="prop head",
+        ),
         tubes=("prop",),
     ),
     WalkStep(
         tr("Its name"),
-        tr(
-            "Press the frame's name above the lists and call it  {name}.  Choose a tube: its wraps are drawn below the "
-            "views, and the {findings} say whether there is anything to stop at."
-        ).format(**_HERE, name="rear paddock stand"),
+        _to_do(
+            tr(
+                "Press the frame's name above the lists and call it {name}. Choose a tube: its wraps are drawn below the "
+                "views, and the {findings} say whether there is anything to stop at."
+            ),
+            name="rear paddock stand",
+        ),
         named=True,
     ),
 )  # fmt: skip
+_IN_MM = tr(
+    "All numbers of this first frame are in mm, and lengths are shown in inches now: go back to mm in the menu {view}, or "
+    "type mm behind each number."
+).format(**_HERE)
 _END = tr(
     "That is the whole frame. Save it (menu {file}), then go to the page {paper}: it has every sheet that the shop needs, at "
     "true size. Print them at 100 %, measure both bars on each, and cut."
@@ -205,7 +277,9 @@ class Walk(QWidget):
         bold = self.title.font()
         bold.setBold(True)
         self.title.setFont(bold)
-        self.words = words_label(self)
+        self.words, self.hint = words_label(self, rich=True), words_label(self)
+        # Its line is there always: what is below it is not to jump.
+        self.hint.setMinimumHeight(self.hint.fontMetrics().lineSpacing())
         self.do, self.leave = (
             QPushButton(tr("Do it for me"), self),
             QPushButton(tr("Close"), self),
@@ -213,6 +287,8 @@ class Walk(QWidget):
         self.do.setToolTip(tr("The step is made as the sample has it; Undo takes it back"))
         self.do.clicked.connect(self._show_me)
         self.leave.clicked.connect(self.left)
+        if parent is not None:
+            tab_first(parent, self.do, self.leave)
         row = QHBoxLayout()
         row.addWidget(self.title, 1)
         row.addWidget(self.do)
@@ -221,6 +297,7 @@ class Walk(QWidget):
         rows.setContentsMargins(4, 4, 4, 4)
         rows.addLayout(row)
         rows.addWidget(self.words)
+        rows.addWidget(self.hint)
 
     def follow(self, frame: Frame) -> None:
         """The next step that the frame does not have yet."""
@@ -235,8 +312,11 @@ class Walk(QWidget):
             if step is None
             else place.format(number=self.number + 1, count=len(STEPS), title=step.title)
         )
-        words = [_END] if step is None else [step.words, *step.not_yet(frame, self.sample)]
-        self.words.setText(" ".join(words))
+        self.words.setText(_END if step is None else step.words)
+        hints = [] if step is None else step.not_yet(frame, self.sample)
+        if step is not None and frame.units == "in":
+            hints.append(_IN_MM)
+        self.hint.setText("\n".join(hints))
         # It grows, and never shrinks: what is below it is not to jump.
         self.words.setMinimumHeight(max(self.words.minimumHeight(), self.words.height()))
         self.do.setVisible(not done)

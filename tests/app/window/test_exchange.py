@@ -8,7 +8,7 @@ from app.document.samples import sample_frame
 from geometry.bend_plan import solve_bend
 from geometry.joint import Joint
 from geometry.section import RoundTube
-from tests.app.window.conftest import solved
+from tests.app.window.conftest import put, solved, type_in
 
 
 def test_a_joint_goes_into_the_frame_and_comes_back(qtbot, open_window):
@@ -54,9 +54,22 @@ def test_with_a_tube_as_thick_there_is_a_choice(qtbot, open_window):
 def test_what_cannot_be_put_in_is_said_there(qtbot, open_window):
     window = open_window("Joint")
     window.joint.fields["offset"].set_value(60.0)
-    window.joint.into_frame.click()
+    assert not window.joint.into_frame.isEnabled()
     assert "misses its target" in window.joint.state.text()
-    assert not window.document.frame.tubes
+
+
+@pytest.mark.parametrize(("page", "field"), [("Joint", "offset"), ("Bend", "trim_start")])
+def test_with_a_wrong_field_nothing_is_put_in(qtbot, open_window, page, field):
+    window = open_window(page)
+    page = window.page(page)
+    qtbot.waitUntil(page.into_frame.isEnabled)
+    type_in(qtbot, page.fields[field], "apples")
+    assert not page.into_frame.isEnabled()
+    assert "put it into the frame" in page.state.text()
+    type_in(qtbot, page.fields[field], "5")
+    qtbot.waitUntil(page.into_frame.isEnabled)
+    page.into_frame.click()
+    assert window.document.frame.tubes
 
 
 def test_a_bent_tube_goes_in_is_taken_out_and_put_back_changed(qtbot, open_window):
@@ -103,11 +116,41 @@ def test_every_bent_tube_of_a_sample_is_the_same_on_its_page(qtbot, open_window,
         window.go_to("Frame")
 
 
-def test_an_end_that_is_no_joint_says_why(qtbot, open_window):
+def test_an_end_that_is_no_joint_is_not_offered_and_says_why(qtbot, open_window):
     window = open_window("Frame")
     window.actions_of_frame.open_sample("paddock-stand")
-    solved(qtbot, window.frame)
-    window.frame.choose("Tubes", "roller bar")
-    window.frame.forms.tube.alone["start"].click()
-    assert window.current() is window.frame
-    assert "oller bar, start is no cope" in window.frame.forms.tube.problem.text()
+    page = window.frame
+    alone = page.forms.tube.alone
+    # Sawn square: that is seen at once.
+    page.choose("Tubes", "roller bar")
+    assert not alone["start"].isEnabled()
+    assert "no cope of a round tube" in alone["start"].toolTip()
+    solved(qtbot, page)
+    assert not alone["start"].isEnabled()
+    page.choose("Tubes", "arm")
+    assert alone["start"].isEnabled()
+    assert "page Joint" in alone["start"].toolTip()
+    # On two tubes, or on a bent one: that is known when it is cut.
+    window.actions_of_frame.open_sample("cargo-trike")
+    solved(qtbot, page)
+    for tube, why in (
+        ("boom", "which is not straight and round"),
+        ("seat tube", "is with one tube"),
+    ):
+        page.choose("Tubes", tube)
+        assert not alone["start"].isEnabled()
+        assert why in alone["start"].toolTip()
+
+
+def test_in_place_of_a_tube_with_other_points_is_not_offered(qtbot, open_window):
+    window = open_window("Bend")
+    window.bend.into_frame.click()
+    window.go_to("Bend")
+    put(window.bend.points, 3, 0, "900")
+    put(window.bend.points, 3, 1, "0")
+    put(window.bend.points, 3, 2, "700")
+    ways = window.bend.ways_into(window.document.frame)
+    assert [way.words for way in ways] == ["as a new tube, tube 2"]
+    qtbot.waitUntil(window.bend.into_frame.isEnabled)
+    window.bend.into_frame.click()
+    assert [tube.name for tube in window.document.frame.tubes] == ["tube", "tube 2"]

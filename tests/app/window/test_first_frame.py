@@ -191,3 +191,56 @@ def test_led_step_by_step_and_shown(qtbot, window):
     window.actions_of_frame.ask_to_lose = lambda: "lose"
     window.walk()
     assert page.walk.number == 0
+
+
+def test_the_steps_are_in_mm_whatever_was_shown(qtbot, window):
+    page = window.frame
+    window.inches.trigger()
+    assert page.frame.units == "in"
+    window.walk()
+    assert page.frame.units == "mm"
+    assert not window.inches.isChecked()
+    assert not window.actions_of_frame.undo.isEnabled()
+    add_stock(page, "main", "30", "2")
+    assert page.walk.number == 1
+    assert page.walk.hint.text() == ""
+    # Whoever goes over to inches on the way is told.
+    window.inches.trigger()
+    assert "are in mm, and lengths are shown in inches" in page.walk.hint.text()
+    add_stock(page, "bar", "33.7 mm", "2.6 mm")
+    assert page.walk.number == 2
+    window.inches.trigger()
+    assert page.walk.hint.text() == ""
+
+
+def test_what_is_named_otherwise_is_said(qtbot, window):
+    page = window.frame
+    window.walk()
+    add_stock(page, "Main", "30", "2")
+    assert page.walk.hint.text() == "The stock Main should be named main, letter for letter."
+    page.edits.rename("Stock", "Main", "main")
+    add_stock(page, "rail", "33.7", "2.6")
+    assert page.walk.hint.text() == "The stock rail should be named bar, letter for letter."
+    page.edits.rename("Stock", "rail", "bar")
+    add_tube(qtbot, page, "Bar", "bar", "0, -190, 45", "roller left: mirror of Bar start")
+    assert page.walk.hint.text().splitlines() == [
+        "The point Bar start should be named roller right, letter for letter.",
+        "The point roller left is elsewhere, or set out otherwise.",
+    ]
+    page.edits.rename("Points", "Bar start", "roller right")
+    assert page.walk.hint.text() == "The tube Bar should be named roller bar, letter for letter."
+    page.edits.rename("Tubes", "Bar", "Roller Bar")
+    click(page.walk.do)
+    assert [tube.name for tube in page.frame.tubes] == ["roller bar"]
+    for _ in range(3, len(STEPS)):
+        click(page.walk.do)
+    page.document.undo()
+    page.edits.rename_frame("frame", "Rear paddock stand")
+    assert "should be named rear paddock stand" in page.walk.hint.text()
+
+
+def test_what_is_to_be_typed_is_set_off(window):
+    window.walk()
+    words = window.frame.walk.words
+    assert words.textFormat() == Qt.TextFormat.RichText
+    assert "name it <b>main</b>: round, <b>30</b> mm outside, wall <b>2</b>" in words.text()

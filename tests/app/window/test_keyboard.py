@@ -88,6 +88,17 @@ def test_tab_goes_down_a_form_and_not_about(window):
         assert there.y() >= here.y() - 14 or not same_row, (one, other)
 
 
+def test_tab_comes_to_the_walk_where_it_is_seen(qtbot, open_window):
+    window = open_window("Frame")
+    window.walk()
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    walk = window.frame.walk
+    qtbot.waitUntil(walk.do.isVisible)
+    window.names.setFocus()
+    assert tabbed(window, 3) == [walk.do, walk.leave, window.frame.column.whole]
+
+
 def test_every_command_has_a_key(open_window):
     window = open_window("Joint")
     window.document.new()

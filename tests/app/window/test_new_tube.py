@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QPointF
+from PySide6.QtCore import QPointF, Qt
 
 from geometry.as_bent_checks import as_drawn
 from geometry.bend_tool import BendTool
@@ -143,3 +143,31 @@ def test_a_radius_that_does_not_fit_leaves_the_last_one(qtbot, new):
     assert form.radii[1].words == f"{before.tube('hoop').radii[1]:g} mm"
     type_in(qtbot, field, "95")
     assert page.frame.tube("hoop").radii[0] == 95
+
+
+def test_escape_keeps_what_is_typed_for_the_next_time_and_cancel_does_not(qtbot, new):
+    page = new.window().frame
+    new.name.setText("tie")
+    new.stock.setEditText("27x2")
+    new.points[0].setEditText("0, 0, 300")
+    qtbot.keyClick(new.points[0].lineEdit(), Qt.Key.Key_Escape)
+    assert not page.adding
+    page.column.add.click()
+    assert (new.name.text(), new.stock.currentText()) == ("tie", "27x2")
+    assert [combo.currentText() for combo in new.points] == ["0, 0, 300", ""]
+    new.leave.click()
+    page.column.add.click()
+    assert new.name.text() == "tube"
+    assert [combo.currentText() for combo in new.points] == ["", ""]
+    # Where nothing was typed it begins anew, with the stock that is there by then.
+    qtbot.keyClick(new, Qt.Key.Key_Escape)
+    page.edits.add_stock(inches=False)
+    page.column.tabs.setCurrentIndex(0)
+    page.column.add.click()
+    assert new.stock.currentText() == list(page.frame.stock)[-1]
+    # What is typed for one frame is not for another one.
+    new.points[0].setEditText("0, 0, 300")
+    qtbot.keyClick(new, Qt.Key.Key_Escape)
+    page.document.new()
+    page.column.add.click()
+    assert new.points[0].currentText() == ""

@@ -36,7 +36,7 @@ NOT_SAID = {
     "app.window.", "VTK: %s", " does not say ", "what to ask for", "how to show it", "what to print",
     "where its parts are", "what to save", "how it goes into a frame",
     # Parts of English sentences of the packages that have no Qt, written or read.
-    "the name", "the printer", "the stock", "the tube's name", "not solved",
+    "the name", "the printer", "the stock", "the tube's name", "not solved", "tube wall", r"bend (\d+) radius",
     # In PDF files, which are in no language of the window's.
     "Printer test sheet", "Full size: ", "Frame: ", "print at 100 %",
     # Units, a name, the ends of files, markup, what another program is asked.

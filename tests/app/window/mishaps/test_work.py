@@ -90,9 +90,9 @@ def test_the_walk_says_what_is_otherwise_than_it_should_be(qtbot, window, page):
         page.document.do("Point", lambda f, name=name: put_point(f, name, frame.points[name]))
     tube = sample.tube("roller bar")
     page.document.do("Tube", lambda f: put_tube(f, replace(tube, stock="main")))
-    assert "is of stock main, and should be of bar" in page.walk.words.text()
+    assert "is of stock main, and should be of bar" in page.walk.hint.text()
     page.document.do("Tube", lambda f: put_tube(f, replace(tube, path=points[::-1])))
-    assert "should go from roller right to roller left" in page.walk.words.text()
+    assert "should go from roller right to roller left" in page.walk.hint.text()
     page.document.do("Tube", lambda f: put_tube(f, tube))
     assert page.walk.number == 3
 

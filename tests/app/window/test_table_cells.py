@@ -1,0 +1,135 @@
+"""Tables of numbers and a spreadsheet: cells are copied and pasted as they are there."""
+
+from __future__ import annotations
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication
+
+from app.window.number_table import Column, NumberTable
+from tests.app.window.conftest import put
+
+CONTROL = Qt.KeyboardModifier.ControlModifier
+HOOP = "0\t0\t0\r\n0\t-210,5\t0\r\n310\t-210,5\t84\t60\r\n310\t\u221290\t84\r\n"
+
+
+@pytest.fixture
+def table(qtbot):
+    columns = Column("x"), Column("y"), Column("z"), Column("radius", needed=False)
+    one = NumberTable(
+        "points", columns, [["0", "0", "0"], ["400", "0", "0", "90"], ["7", "0", "3"]]
+    )
+    qtbot.addWidget(one)
+    one.changes, one.told = [], []
+    one.edited.connect(lambda: one.changes.append(one.kept()))
+    one.said.connect(one.told.append)
+    return one
+
+
+def paste(qtbot, table, text):
+    QApplication.clipboard().setText(text)
+    qtbot.keyClick(table, Qt.Key.Key_V, CONTROL)
+
+
+def copied(qtbot, table):
+    qtbot.keyClick(table, Qt.Key.Key_C, CONTROL)
+    return QApplication.clipboard().text()
+
+
+def test_points_of_a_spreadsheet_fill_the_rows_as_one_change(qtbot, table):
+    table.setCurrentCell(0, 2)
+    paste(qtbot, table, HOOP)
+    assert table.numbers() == [
+        (0, 0, 0, None), (0, -210.5, 0, None), (310, -210.5, 84, 60), (310, -90, 84, None)
+    ]  # fmt: skip
+    assert len(table.changes) == 1
+    assert table.told == []
+    assert table.rowCount() == 5
+    assert not any(table.words(4))
+
+
+def test_pasted_into_the_empty_row_they_come_after_the_others(qtbot, table):
+    table.setCurrentCell(3, 0)
+    paste(qtbot, table, "1;2;3\n4;5;6")
+    assert [row[:3] for row in table.numbers()[2:]] == [(7, 0, 3), (1, 2, 3), (4, 5, 6)]
+
+
+def test_in_place_of_all_that_is_chosen(qtbot, table):
+    table.selectAll()
+    paste(qtbot, table, "1\t2\t3\n4\t5\t6")
+    assert [row[:3] for row in table.numbers()] == [(1, 2, 3), (4, 5, 6)]
+
+
+def test_fewer_cells_than_a_row_has_go_where_the_cursor_is(qtbot, table):
+    table.setCurrentCell(1, 1)
+    paste(qtbot, table, "8\n9\n")
+    assert table.numbers() == [(0, 0, 0, None), (400, 8, 0, 90), (7, 9, 3, None)]
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("1\t2\t3\n4\tfive\t6", "points, row 2, y 'five'"),
+        ("1\t2\t3\t4\t5", "points, row 1: '5' stands in column 5; there are 4"),
+        ("", "there is no table on the clipboard"),
+        ("1\t2\t3\n" * 300, "points would have 300 rows; allowed are 200"),
+    ],
+)
+def test_what_is_no_table_is_said_and_nothing_changes(qtbot, table, text, why):
+    table.setCurrentCell(0, 0)
+    before = table.kept()
+    paste(qtbot, table, text)
+    (told,) = table.told
+    assert told.startswith(why)
+    assert told.endswith("; nothing was pasted.")
+    assert (table.kept(), table.changes) == (before, [])
+
+
+@pytest.mark.parametrize("name", ["en_GB", "de_DE"])
+@pytest.mark.parametrize("inches", [False, True])
+def test_what_is_copied_is_the_same_when_it_comes_back(country, qtbot, table, name, inches):
+    country(name)
+    put(table, 0, 0, "1 1/16 in")
+    put(table, 1, 0, "433.0125")
+    table.set_inches(inches)
+    before = table.numbers()
+    table.clearSelection()
+    text = copied(qtbot, table)
+    assert text.count("\n") == 3
+    table.selectAll()
+    paste(qtbot, table, text)
+    assert table.numbers() == before
+
+
+def test_the_chosen_cells_are_copied(qtbot, table):
+    table.setCurrentCell(1, 0)
+    table.item(1, 0).setSelected(True)
+    table.item(1, 3).setSelected(True)
+    table.item(2, 0).setSelected(True)
+    assert copied(qtbot, table) == "400\t90\n7\t\n"
+
+
+def test_on_the_page_what_is_pasted_is_bent_and_what_is_wrong_is_said(qtbot, open_window):
+    page = open_window("Bend").bend
+    page.points.setCurrentCell(0, 0)
+    paste(qtbot, page.points, "0\t0\t0\n500\t0\t0\n500\t0\t400\n900\t0\t400")
+    qtbot.waitUntil(lambda: len(page.result.rows) == 2)
+    paste(qtbot, page.points, "0\t0\tx")
+    assert "points, row 1, z 'x'" in page.state.text()
+    text = copied(qtbot, page.bends)
+    assert len(text.splitlines()) == 4
+    assert text.startswith("bend\tstraight before it, on the bar\t")
+    page.bends.setCurrentCell(1, 0)
+    assert copied(qtbot, page.bends) == "2\n"
+
+
+def test_trial_bends_of_a_tool_are_pasted_too(qtbot, open_window):
+    page = open_window("Frame").frame
+    page.edits.add_tool()
+    page.choose("Tools", next(iter(page.frame.tools)))
+    form = page.forms.tool
+    paste(qtbot, form.trials, "45\t43,2\n90\t87,1")
+    (tool,) = page.frame.tools.values()
+    assert [one.trial.got_deg for one in tool.trials] == [43.2, 87.1]
+    paste(qtbot, form.trials, "45\tx")
+    assert "trial bends, row 1, got" in form.problem.text()
