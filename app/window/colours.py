@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QSize, Qt
 from PySide6.QtGui import QColor, QGuiApplication, QPalette
-from PySide6.QtWidgets import QAbstractItemView, QApplication
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QApplication,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+)
 
 from app.document.settings import Colours
 from app.window.words import tr
@@ -19,6 +24,10 @@ _SCHEMES: dict[Colours, Qt.ColorScheme] = {
     "light": Qt.ColorScheme.Light,
     "dark": Qt.ColorScheme.Dark,
 }
+
+_BEHIND_BOXES = QColor(180, 180, 180)
+"""Qt's own style outlines what is ticked a little darker than the window: dark on dark. So it is seen on both."""
+_ROW_PX = 4
 
 
 def colour(chosen: Colours) -> None:
@@ -45,16 +54,24 @@ def own_palette(chosen: Colours) -> QPalette:
     return palette
 
 
-def outline_ticks(view: QAbstractItemView) -> None:
-    """Boxes without a tick are seen in the dark too: Qt's own style draws dark ones on dark there.
+class _OutlinedTicks(QStyledItemDelegate):
+    def initStyleOption(
+        self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
+    ) -> None:
+        """The outline is seen on light and dark."""
+        super().initStyleOption(option, index)
+        option.palette.setColor(QPalette.ColorRole.Window, _BEHIND_BOXES)
 
-    In the grey between both: a palette's colour would stay the one that it was. Rows are high enough that boxes
-    stand apart.
-    """
-    view.setStyleSheet(
-        "QAbstractItemView::indicator:unchecked { border: 1px solid gray } "
-        "QAbstractItemView::item { padding: 2px 0 }"
-    )
+    def sizeHint(
+        self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
+    ) -> QSize:
+        """Rows are high enough that boxes stand apart."""
+        return super().sizeHint(option, index) + QSize(0, _ROW_PX)
+
+
+def outline_ticks(view: QAbstractItemView) -> None:
+    """Boxes in a list are seen in the dark too."""
+    view.setItemDelegate(_OutlinedTicks(view))
 
 
 def rgb_of(colour: QColor) -> tuple[float, float, float]:

@@ -42,7 +42,6 @@ NOT_SAID = {
     # Units, a name, the ends of files, markup, what another program is asked.
     " mm", " in", "Copewright ", " – Copewright ", " (*.frame);;", " (*.png)", " (*.csv *.tsv *.txt);;", "CSV (*.csv)",
     "PDF (*.pdf)", '<a href="paper">', "Custom.",
-    "QAbstractItemView::indicator:unchecked { border: 1px solid gray } QAbstractItemView::item { padding: 2px 0 }",
     # Keys, and what stands in the settings; heads of the tables that are on paper too, by which they are known.
     "straight before", "mm round", "in round", "tool radius",
     "In space", "not given (reckoned as E235)",
