@@ -10,7 +10,7 @@ from pathlib import Path
 
 import numpy as np
 from PySide6.QtCore import Signal
-from PySide6.QtGui import QAction
+from PySide6.QtGui import QAction, QImage
 from PySide6.QtWidgets import (
     QCheckBox,
     QFileDialog,
@@ -345,12 +345,14 @@ class FrameViews(QWidget):
             self.keep_picture(path)
 
     def keep_picture(self, path: Path) -> None:
-        """Save the view in front as a picture; the one in space larger than it is on screen."""
+        """Save the view in front as a picture, finer than it is on screen."""
+        size = self.view.size() * _PICTURE_TIMES
         if self.view is self.space:
-            wide, high = (_PICTURE_TIMES * px for px in (self.space.width(), self.space.height()))
-            picture = self.space.picture(wide, high)
+            picture = self.space.picture(size.width(), size.height())
         else:
-            picture = self.view.grab().toImage()
+            picture = QImage(size, QImage.Format.Format_RGB32)
+            picture.setDevicePixelRatio(_PICTURE_TIMES)
+            self.view.render(picture)
         done = picture.save(str(path))
         words = tr("Saved {file}.") if done else tr("{file} cannot be saved; choose another place.")
         self.said.emit(words.format(file=path))

@@ -15,6 +15,7 @@ from app.window.name_room import free_place
 from geometry.edits import put_point
 from geometry.place import At
 from tests.app.window.conftest import solved, type_in
+from tests.app.window.space_seen import pixels
 
 
 @pytest.fixture
@@ -112,6 +113,13 @@ def test_the_view_is_cut_open_and_saved_as_a_picture(qtbot, page, tmp_path):
     views.tabs.setCurrentIndex(1)
     assert not views.section.isVisible()
     assert not views.half.isEnabled()
+    views.keep_picture(tmp_path / "side.png")
+    fine, shown = QImage(str(tmp_path / "side.png")), views.view.grab().toImage()
+    assert (fine.width(), fine.height()) == (3 * shown.width(), 3 * shown.height())
+    # The same, and finer: less of it is ink.
+    smaller = fine.scaled(shown.size(), mode=Qt.TransformationMode.SmoothTransformation)
+    inked = [np.mean(pixels(image)[..., 0] < 128) for image in (shown, smaller)]
+    assert 0.5 * inked[0] < inked[1] < 1.2 * inked[0]
 
 
 def test_a_view_that_cannot_be_drawn_says_so_and_the_others_remain(qtbot, open_window, monkeypatch):
