@@ -41,7 +41,7 @@ _RING = 48
 _OUTSIDE = 1.0 + 1e-9
 """Rounding may have put a place a hair inside the outline."""
 _EDGE_MM = 0.05
-"""An end's edge is drawn so near to where it is."""
+"""An end's edge, and a bend, are drawn so near to where they are."""
 _SHARES = (0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9)
 """Where along a tube its number may stand."""
 _AWAY_MM = (2.4, 5.0, 8.0, 11.0, 14.0)

@@ -28,7 +28,11 @@ from templates_out.drawing import (
 Strokes: TypeAlias = Sequence[tuple[float, Pen]]
 """How far to the left of a centreline each line runs, mm, and its pen."""
 _LEAST, _MOST = 16, 4096
-"""Intervals that a curve is sampled in at first."""
+"""Intervals that a bend is sampled in at first."""
+_MARGIN = 1.3
+"""Between the thirds a curve may be farther off."""
+_CHECKED = 1.2 * _MARGIN * 8 / 9
+"""An arc's thirds are 8/9 as far off as its middle; as many intervals that none of an arc is cut once more."""
 
 
 def space_view(path: Path, view: View, radius: float, scale: float = 1.0) -> Drawing:
@@ -97,38 +101,72 @@ def bend_in_view(
         at = centre + segment.radius * (cosine * outwards + sine * forwards)
         return np.asarray((at + aways[:, None, None] * left) * scale)
 
-    # As many as an arc of the outermost line's radius needs that is seen square on.
-    widest = (segment.radius + float(np.max(np.abs(aways)))) * scale
-    count = math.ceil(segment.angle_rad * math.sqrt(widest / (8 * chord)))
-    sampled = sample_curves(lines, segment.angle_rad, chord, min(max(count, _LEAST), _MOST))
-    return [Polyline(points, False, pen) for points, (_, pen) in zip(sampled, strokes, strict=True)]
+    sampled = sample_curves(lines, _places(segment, view, strokes, scale, chord), chord)
+    return [
+        Polyline(_thinned(points, chord / 10), False, pen)
+        for points, (_, pen) in zip(sampled, strokes, strict=True)
+    ]
+
+
+def _places(segment: BendArc, view: View, strokes: Strokes, scale: float, chord: float) -> Floats:
+    """Turns (n,) from a bend's start to its end between which its lines in a view are nearly arcs.
+
+    Evenly, as many as an arc of the outermost line's radius needs that is seen square on. And about where the bend
+    runs most nearly along the line of sight: there the way to its side swings round, the faster the more nearly the
+    bend is seen edge on, and what lies between two even places may swing back before the next one.
+    """
+    reach = max(abs(away) for away, _ in strokes)
+    count = math.ceil(
+        segment.angle_rad * math.sqrt(_CHECKED * (segment.radius + reach) * scale / (8 * chord))
+    )
+    places = [np.linspace(0.0, segment.angle_rad, min(max(count, _LEAST), _MOST) + 1)]
+    if reach * scale > chord:
+        along = float(segment.forwards @ view.sight), float(segment.outwards @ view.sight)
+        middle = -math.atan2(along[1], along[0]) % math.pi
+        # Where the way to the side has swung by even steps: seen so flat, the turn for each is as much shorter.
+        swings = math.ceil(math.pi / (2 * math.acos(1 - chord / (reach * scale))))
+        swung = np.arange(1, swings) * (math.pi / swings)
+        flat = abs(float(segment.normal @ view.sight))
+        about = np.arctan2(flat * np.cos(swung), np.sin(swung))
+        places += [middle + half + about for half in (-math.pi, 0.0, math.pi)]
+    every = np.unique(np.concatenate(places))
+    return np.asarray(every[(every >= 0.0) & (every <= segment.angle_rad)])
+
+
+def _thinned(points: Floats, least: float) -> Floats:
+    """A line (n, 2) without those of its points that are less than so far along it from the one before."""
+    steps = np.hypot(*np.diff(points, axis=0).T)
+    if steps.min() >= least:
+        return points
+    walked = np.append(0.0, steps.cumsum())
+    kept, last = [0], len(points) - 1
+    # The last one is its end, and no other is close to that.
+    while walked[kept[-1]] + 2 * least < walked[last]:
+        kept.append(min(int(np.searchsorted(walked, walked[kept[-1]] + least)), last))
+    kept = [one for one in kept if walked[one] <= walked[last] - least or one == 0]
+    return np.asarray(points[[*kept, last]])
 
 
 def sample_curves(
-    curves: Callable[[Floats], Floats],
-    end: float,
-    chord: float = CHORD_AIM_MM,
-    count: int = _LEAST,
+    curves: Callable[[Floats], Floats], places: Floats, chord: float = CHORD_AIM_MM
 ) -> Floats:
-    """Points (k, n, 2) of k curves from parameter 0 to ``end``, all at the same n places.
+    """Points (k, n, 2) of k curves, all at the same n places.
 
     Intervals are cut in three until the curves at the thirds lie close enough to their chords.
 
     Args:
         curves: their points (k, n, 2) at parameters (n,).
-        end: last parameter.
+        places: parameters (m,) from the curves' start to their end, that are not to be far apart where a curve swings.
         chord: how near to the curves the chords stay.
-        count: of intervals at first.
     """
-    place = np.linspace(0.0, end, count + 1)
-    points = curves(place)
+    place, points = places, curves(places)
     for _ in range(40):
         third = np.diff(place) / 3
         thirds = np.column_stack((place[:-1] + third, place[1:] - third))
         at = curves(thirds.ravel())
         at = at.reshape(len(at), -1, 2, 2)
         off = _from_chord(points[:, :-1, None], points[:, 1:, None], at).max(axis=(0, 2))
-        rough = np.flatnonzero(off * 1.3 > chord)
+        rough = np.flatnonzero(off * _MARGIN > chord)
         if rough.size == 0:
             break
         new = np.repeat(rough + 1, 2)

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
-from shapely import LineString, MultiPoint, Point
+from shapely import LineString, MultiLineString, MultiPoint, Point
 
 from app.document.frame_file import open_frame
 from geometry.fitup import solve
 from geometry.solid_mesh import solid_mesh
 from templates_out.bend_view import FROM_ABOVE, FROM_FRONT, FROM_RIGHT
 from templates_out.clip import strokes_of
-from templates_out.frame_scene import scene
+from templates_out.frame_scene import places_along, scene
 from templates_out.frame_views import part_outline
 
 SAMPLES = Path(__file__).parents[2] / "sample_projects"
@@ -66,3 +67,20 @@ def test_what_is_filled_ends_where_the_cuts_begin():
                 ):
                     at = end.point + (cut.shift + cut.short_point) * end.axis
                     np.testing.assert_allclose(tip, view.flat(at[None])[0], atol=1e-9)
+
+
+@pytest.mark.parametrize("by", [0.0, 0.01, 0.05, 0.2, 30.0])
+@pytest.mark.parametrize("view", VIEWS, ids=lambda view: view.name)
+def test_a_bend_is_drawn_where_it_is_however_nearly_it_is_seen_edge_on(by, view):
+    frame = FRAMES["single-cylinder"].frame
+    place = frame.points["rail front"]
+    moved = {**frame.points, "rail front": replace(place, z=place.z + by)}
+    fitted = solve(replace(frame, points=moved))
+    one = next(one for one in fitted.parts if one.part.name == "main rail left")
+    middle, radius = view.flat(places_along(one.part.path)), one.part.section.radius
+    # Discs along the centreline; shapely's buffer knows nothing of silhouettes.
+    swept = LineString(middle).buffer(radius, quad_segs=90)
+    drawn = MultiLineString([s.points for s in strokes_of(part_outline(one, view))])
+    ends = MultiPoint(middle[[0, -1]])
+    edge = [Point(at) for at in swept.exterior.segmentize(0.5).coords]
+    assert max(drawn.distance(at) for at in edge if ends.distance(at) > 60.0) < 0.1

@@ -8,7 +8,9 @@ import math
 import ezdxf
 import numpy as np
 import pytest
+import shapely
 from hypothesis import given
+from hypothesis import strategies as st
 from scipy.spatial import cKDTree
 
 from geometry.bend import path_from_table
@@ -17,10 +19,11 @@ from geometry.material import MATERIALS
 from geometry.path import Arc, Path, Straight
 from geometry.section import RoundTube
 from templates_out.bend_drawing import bend_files
-from templates_out.bend_view import FROM_ABOVE, FROM_FRONT, FROM_RIGHT, PICTORIAL
+from templates_out.bend_view import FROM_ABOVE, FROM_FRONT, FROM_RIGHT, PICTORIAL, View
+from templates_out.clip import strokes_of
+from templates_out.drawing import OUTLINE, Drawing, Line, Polyline, arc_points
 from templates_out.drawing import Arc as DrawnArc
-from templates_out.drawing import Line, Polyline, arc_points
-from templates_out.space_view import sample_curves, space_view
+from templates_out.space_view import bend_in_view, sample_curves, space_view
 from templates_out.tile_plan import stroke_points
 from tests.cases import examples, paths
 
@@ -100,12 +103,64 @@ def test_chords_of_silhouettes_are_true(case):
                 assert steps.min() > 1e-9
 
 
+def bend_seen(radius, angle, flatness, start, tilt):
+    """A bend and a view, the plane of the one so flat to the other, begun so far round."""
+    normal = np.array([math.sqrt(1 - flatness**2), 0.0, flatness])
+    edge = np.array([0.0, 1.0, 0.0])
+    third = np.cross(normal, edge)
+    out = math.cos(start) * edge + math.sin(start) * third
+    bend = Arc(np.array([10.0, 20.0, 30.0]), radius, angle, out, np.cross(normal, out))
+    right = np.array([math.cos(tilt), math.sin(tilt), 0.0])
+    return bend, View("from the z axis", right, np.array([-right[1], right[0], 0.0]))
+
+
+@examples(150)
+@given(
+    radius=st.floats(20.0, 400.0),
+    tube=st.floats(4.0, 19.0),
+    angle=st.floats(0.1, 3.1),
+    power=st.floats(-5.9, 0.0),
+    start=st.floats(0.0, 6.3),
+    tilt=st.floats(0.0, 6.3),
+    chord=st.sampled_from([0.008, 0.05]),
+)
+def test_a_bend_is_seen_as_the_discs_along_it_are(radius, tube, angle, power, start, tilt, chord):
+    """However nearly it is seen edge on (shapely's buffer knows nothing of silhouettes)."""
+    bend, view = bend_seen(radius, angle, 10.0**power, start, tilt)
+    items = bend_in_view(
+        bend, view, ((tube, OUTLINE), (-tube, OUTLINE), (0.0, OUTLINE)), 1.0, chord
+    )
+    middle = view.flat(bend.points(np.linspace(0.0, angle, 4001)))
+    swept = shapely.linestrings(middle).buffer(tube, quad_segs=120)
+    drawn = shapely.multilinestrings(
+        [shapely.linestrings(strokes_of(Drawing((i,)))[0].points) for i in items]
+    )
+    edge = shapely.points(shapely.segmentize(swept.exterior, 0.5).coords)
+    beyond = shapely.distance(edge, shapely.multipoints(middle[[0, -1]])) > tube + 0.05
+    assert np.max(shapely.distance(edge[beyond], drawn), initial=0.0) < 1.3 * chord
+    for item in items:
+        if isinstance(item, Polyline):
+            # At a cusp the line comes back to where it was: its points are apart along it.
+            assert np.hypot(*np.diff(item.points, axis=0).T).min() > 1e-7
+            ends = view.flat(bend.points(np.array([0.0, angle])))
+            reach = 0.0 if item is items[2] else tube
+            for point, end in zip(item.points[[0, -1]], ends, strict=True):
+                assert math.dist(point, end) == pytest.approx(reach, abs=1e-6)
+
+
+def test_no_part_of_an_arc_is_cut_once_more():
+    bend, view = bend_seen(100.0, math.pi / 2, 0.99, 0.3, 0.0)
+    strokes = ((15.0, OUTLINE), (-15.0, OUTLINE))
+    for item in bend_in_view(bend, view, strokes, 1.0, 0.05):
+        assert 20 < len(item.points) < 60
+
+
 def test_a_curve_that_swings_fast_is_followed():
     def curve(turn):
         swing = np.arctan((turn - 0.5) * 1e4)
         return np.column_stack((10 * np.cos(swing), 10 * np.sin(swing)))
 
-    (points,) = sample_curves(lambda turn: curve(turn)[None], 1.0)
+    (points,) = sample_curves(lambda turn: curve(turn)[None], np.linspace(0.0, 1.0, 17))
     dense = curve(0.5 + np.tan(np.linspace(-1.5, 1.5, 20001)) / 1e4)
     chords = stroke_points([points], 0.005)
     assert cKDTree(chords).query(dense)[0].max() < 0.012
