@@ -141,11 +141,11 @@ class FrameView(DrawingView):
         whole = all(self.rect().contains(pixel.toPoint()) for pixel in pixels)
         if self._fitted and self._dragged is None and not whole:
             self.fit()
-        if self._dragged is None:
+        if self._dragged is not None:
+            self.update()
+        elif not self._soon.isActive():
             # Most are cut sooner, and then painted once.
             self._soon.start()
-        else:
-            self.update()
 
     def choose(self, tube: str = "", *points: str) -> None:
         """Show a tube, or points, in the accent."""
@@ -274,6 +274,13 @@ class FrameView(DrawingView):
             )
             self.caption = in_a_row(shown) + (f" ({rest.words})" if rest.words else "")
         self.update()
+
+    def ask(self, on: bool) -> None:
+        """Places are asked for, or no longer."""
+        self.asking = on
+        if not on and self._dragged is None:
+            self.caption = ""
+            self.update()
 
     def leaveEvent(self, event: QEvent) -> None:
         """No place is under the pointer any more."""

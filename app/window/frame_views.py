@@ -264,7 +264,7 @@ class FrameViews(QWidget):
         """A click beside everything is a place that is wanted."""
         self._asking, self._coming = on, _NO_TUBE
         for view in self.flat.values():
-            view.asking = on
+            view.ask(on)
         self._mark_points()
 
     def _nearest(self, places: Sequence[Point] | Floats, within: float = math.inf) -> int | None:

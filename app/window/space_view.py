@@ -262,7 +262,9 @@ class SpaceView(QWidget):
 
     def _give_up(self, error: Exception) -> None:
         logging.getLogger(__name__).warning("the view in space", exc_info=error)
-        self._drawing = None
+        self._drawing = self._image = None
+        self._smoothing.stop()
+        self.update()
         why = " ".join(str(error).split()) or type(error).__name__
         self.problem = tr(
             "The free view cannot be drawn here ({why}); the side, plan and front views remain."

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from app.window.main_window import MainWindow
 
 SWITCH_SECONDS = 0.0003
-"""How long work off the window's thread may keep it waiting at each of many turns; five times that is usual."""
+"""How long work off the window's thread may keep it waiting at each of many turns; Python's own is 0.005."""
 _LOG = logging.getLogger("copewright")
 
 

@@ -185,3 +185,30 @@ def test_what_is_cut_at_once_is_painted_once(qtbot, page, monkeypatch, slow):
     move(4.0)
     qtbot.waitUntil(lambda: False in painted)
     assert (True in painted) is slow
+
+
+def test_edits_that_come_fast_are_sketched_all_the_same(qtbot, page, monkeypatch):
+    view = page.views.flat["Above"]
+    page.views.tabs.setCurrentWidget(view)
+    x, y, z = page._places()["handle right"]
+    solve, paint, painted = frame_views.solve, view._paint, []
+    monkeypatch.setattr(frame_views, "solve", lambda f: (time.sleep(1.0), solve(f))[1])
+    monkeypatch.setattr(view, "_paint", lambda p: (painted.append(bool(view._sketched)), paint(p)))
+    view._soon.setInterval(60)
+    for step in range(8):
+        page.document.do("Move", lambda f, n=step: put_point(f, "handle right", At(x + n, y, z)))
+        qtbot.wait(40)
+    assert painted.count(True) >= 2
+    qtbot.waitUntil(lambda: not page.seeing.busy, timeout=10_000)
+
+
+def test_no_place_is_told_when_a_new_tube_is_left(qtbot, page):
+    view = page.views.flat["Above"]
+    page.views.tabs.setCurrentWidget(view)
+    page.choose("Tubes", "")
+    page.column.add.click()
+    QTest.mouseMove(view, QPoint(40, 40))
+    qtbot.waitUntil(lambda: view.caption != "")
+    QTest.keyClick(page.forms.new, Qt.Key.Key_Escape)
+    assert not page.adding
+    assert view.caption == ""

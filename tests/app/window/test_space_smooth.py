@@ -103,3 +103,25 @@ def test_a_picture_to_be_kept_leaves_what_is_on_the_screen(qtbot, view):
     view._again()
     qtbot.waitUntil(lambda: view._image is not None, timeout=3000)
     np.testing.assert_array_equal(rest(qtbot, view), before)
+
+
+def test_what_cannot_be_drawn_smoothly_is_said(qtbot, view, monkeypatch):
+    paint(view)
+    count, draw = [], view._drawing.draw
+
+    def failing(*how):
+        count.append(1)
+        if len(count) > 1:
+            text = "no more"
+            raise RuntimeError(text)
+        return draw(*how)
+
+    monkeypatch.setattr(view._drawing, "draw", failing)
+    qtbot.waitUntil(lambda: bool(view.problem), timeout=3000)
+    assert "no more" in view.problem
+    shown = pixels(view.grab().toImage())
+    # The words, and nothing of the frame: no picture that a click would not pick in.
+    assert view._image is None
+    assert np.any(shown < 200)
+    qtbot.wait(300)
+    assert len(count) == 2
