@@ -30,6 +30,9 @@ ADD = {
     "Tubes": tr("Add a tube"), "Points": tr("Add a point"), "Stock": tr("Add a stock"), "Tools": tr("Add a tool"),
 }  # fmt: skip
 _STATE_LINES = 3
+_MOST = 28
+"""Letters of the frame's name on its button; of a longer one the middle is left out."""
+_WHOLE = tr("The frame itself: its name, and what its drawings say")
 _ADD_KEY, _COPY_KEY, _TAKE_OUT_KEY = "Ins", "Ctrl+D", "Del"
 
 
@@ -69,7 +72,6 @@ class FrameColumn(QWidget):
             tr("Choose several with Shift or Ctrl, to move, turn, mirror or scale them")
         )
         self.whole = QPushButton(tr("frame"))
-        self.whole.setToolTip(tr("The frame itself: its name, and what its drawings say"))
         self.tabs = QTabWidget()
         self.tabs.setAccessibleName(tr("lists"))
         for kind, one in zip(KINDS, self._lists, strict=True):
@@ -202,7 +204,10 @@ class FrameColumn(QWidget):
             findings: what is known of it.
             inches: lengths in inches.
         """
-        self.whole.setText(frame.name.replace("&", "&&"))
+        name = frame.name
+        shown = name if len(name) <= _MOST else f"{name[: _MOST // 2]}…{name[-_MOST // 2 :]}"
+        self.whole.setText(shown.replace("&", "&&"))
+        self.whole.setToolTip(_WHOLE if shown == name else f"{name}\n{_WHOLE}")
         self._unfilled |= {
             "Points": lambda: point_rows(frame, places, inches=inches),
             "Stock": lambda: stock_rows(frame, inches=inches),

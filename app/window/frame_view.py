@@ -33,6 +33,8 @@ _FREELY = Qt.KeyboardModifier.AltModifier | Qt.KeyboardModifier.ShiftModifier
 """With either held a point rests on nothing; some desktops keep Alt for themselves."""
 _GRID_MM, _GRID_INCH_MM = 1.0, MM_PER_INCH / 16
 _SOON_MS = 40
+_EMPTY = 0.4
+"""Pixels of a mm where there is nothing yet."""
 _FULL_STEP = 0.12
 _NAME_AT = (50, 35, 65, 20, 80, 8, 92)
 """Where along a part its name may stand, percent."""
@@ -112,11 +114,13 @@ class FrameView(DrawingView):
         self._show_chosen()
 
     def fit(self) -> None:
-        """Show all of the frame, and all of its points."""
+        """Show all of the frame, and all of its points; of an empty one what is round the origin, most of it above."""
         drawing = self.drawing
         if self.scene is not None and self.scene.points:
             dots = [Line(at, at, Pen("NOTES", 0.0)) for at in self.scene.points.values()]
             self.drawing = Drawing((*(drawing.items if drawing else ()), *dots))
+        elif self.scene is not None and not self.scene.parts:
+            self._scale, self._origin = _EMPTY, QPointF(self.width() / 2, 0.8 * self.height())
         super().fit()
         self.drawing = drawing
 

@@ -212,3 +212,23 @@ def test_no_place_is_told_when_a_new_tube_is_left(qtbot, page):
     QTest.keyClick(page.forms.new, Qt.Key.Key_Escape)
     assert not page.adding
     assert view.caption == ""
+
+
+def test_an_empty_frame_is_begun_about_the_origin_and_above_it(qtbot, open_window):
+    page = open_window("Frame").frame
+    page.views.tabs.setCurrentIndex(1)
+    view = page.views.flat["Side"]
+    qtbot.waitUntil(lambda: view.scene is not None)
+    middle = view.at(QPointF(view.rect().center()))
+    assert abs(middle.x()) < 5.0
+    assert 50.0 < middle.y() < 1000.0
+    assert view.rect().contains(view.pixel(QPointF(0.0, 0.0)).toPoint())
+
+
+def test_a_long_name_of_the_frame_leaves_its_middle_out(page):
+    page.edits.rename_frame("", "a very long name of a frame, of which only the ends are shown")
+    button = page.column.whole
+    assert button.text().startswith("a very long ")
+    assert button.text().endswith(" are shown")
+    assert page.frame.name in button.toolTip()
+    assert button.fontMetrics().horizontalAdvance(button.text()) < button.width()
