@@ -109,6 +109,11 @@ class NumberField(QWidget):
         return not self._wrong
 
     @property
+    def typed(self) -> bool:
+        """The person has typed in it since it was filled."""
+        return self.edit.isModified()
+
+    @property
     def told(self) -> bool:
         """What is wrong is said: it was not only half typed."""
         return self._wrong and not self.message.isHidden()

@@ -215,9 +215,11 @@ class PrinterForm(QWidget):
         if self.printer.findText(choice.printer) < 0:
             self.printer.addItem(choice.printer)
         doubted = doubt(measured)
+        # What the fields begin with is what the bars should measure: nobody has measured that.
+        typed = self.across.typed and self.along.typed
         if doubted:
             words = tr("Kept: {correction}; {doubt}.")
-        elif proved(*bars, paper(choice.sheet)):
+        elif typed and proved(*bars, paper(choice.sheet)):
             words = tr("Kept: {correction}; both bars are right, so that is proved.")
         else:
             words = tr("Kept: {correction}; print the test sheet again to prove it.")
