@@ -53,6 +53,15 @@ def open_window(qtbot):
 
 
 @pytest.fixture
+def view(qtbot):
+    """The free view of the motorcycle; files about other views have their own."""
+    # The frame is cut when this is loaded, and most files do not need it.
+    from tests.app.window.space_seen import opened
+
+    return opened(qtbot)
+
+
+@pytest.fixture
 def stand_window(qtbot, open_window):
     """A window with the paddock stand on its page Frame."""
     window = open_window("Frame")

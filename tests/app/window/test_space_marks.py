@@ -9,12 +9,7 @@ import trimesh
 pytest.importorskip("vtkmodules", reason="VTK is installed with the program")
 
 from geometry.solid_mesh import solid_mesh
-from tests.app.window.space_seen import FITTED, HIGH, PARTS, WIDE, opened, paint, stand
-
-
-@pytest.fixture
-def view(qtbot):
-    return opened(qtbot)
+from tests.app.window.space_seen import FITTED, HIGH, PARTS, WIDE, paint, stand
 
 
 def test_a_chosen_point_is_marked_in_space_too(qtbot, open_window):

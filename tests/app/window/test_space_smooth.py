@@ -17,16 +17,10 @@ from tests.app.window.space_seen import (
     PERSPECTIVE,
     WIDE,
     bare,
-    opened,
     paint,
     pixels,
     stand,
 )
-
-
-@pytest.fixture
-def view(qtbot):
-    return opened(qtbot)
 
 
 def rest(qtbot, view):

@@ -30,7 +30,6 @@ from tests.app.window.space_seen import (
     bare,
     covered,
     grown,
-    opened,
     paint,
     pixels,
     stand,
@@ -39,11 +38,6 @@ from tests.app.window.space_seen import (
 DIRECTIONS = pytest.mark.parametrize(
     "turn", [SIDE, (-90.0, 90.0), (0.0, 0.0), FREE, (140.0, -55.0)], ids=str
 )
-
-
-@pytest.fixture
-def view(qtbot):
-    return opened(qtbot)
 
 
 def seen_from(turn, view, perspective=False):

@@ -33,16 +33,10 @@ from tests.app.window.space_seen import (
     WIDE,
     bare,
     covered,
-    opened,
     paint,
     pixels,
     stand,
 )
-
-
-@pytest.fixture
-def view(qtbot):
-    return opened(qtbot)
 
 
 def test_a_click_picks_and_a_drag_does_not(qtbot, view):
