@@ -169,8 +169,7 @@ STEPS = (
             name="roller bar", stock="bar", first="roller right: 0, -190, 45",
             second="roller left: mirror of roller right",
         ),
-        points=("roller right", "roller left",
-        ),
+        points=("roller right", "roller left"),
         tubes=("roller bar",),
     ),
     WalkStep(
@@ -183,8 +182,7 @@ STEPS = (
             name="handle", stock="main", first="handle right: -640, -130, 60",
             second="handle left: mirror of handle right",
         ),
-        points=("handle right", "handle left",
-        ),
+        points=("handle right", "handle left"),
         tubes=("handle",),
     ),
     WalkStep(
@@ -196,8 +194,7 @@ STEPS = (
             ),
             name="arm", stock="main", first="arm front: 0, 160, 45", second="arm rear: -640, 105, 60",
         ),
-        points=("arm front", "arm rear",
-        ),
+        points=("arm front", "arm rear"),
         tubes=("arm",),
     ),
     WalkStep(
