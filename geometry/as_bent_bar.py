@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from geometry.as_bent import Returned, developed_length
 from geometry.findings import Finding
 from geometry.fitup import FittedPart
-from geometry.units import format_mm
+from geometry.lengths import format_mm
 
 _SAID_MM = 0.05
 """Less than this is not worth a word."""

@@ -15,9 +15,9 @@ from geometry.errors import CopewrightError
 from geometry.findings import Finding
 from geometry.fitup import Fitted, FittedPart, solve
 from geometry.frame import Frame
+from geometry.lengths import format_mm
 from geometry.names import part_name
 from geometry.title import ToleranceClass, bend_tolerances, length_tolerance
-from geometry.units import format_mm
 
 _SAID_DEG, _SAID_MM = 0.05, 0.05
 """Less than this is not worth a word."""

@@ -12,9 +12,9 @@ from geometry.arrays import Floats
 from geometry.bend import BendRow
 from geometry.bend_tool import LEAST_RATIO, BendTool
 from geometry.findings import Finding
+from geometry.lengths import format_mm
 from geometry.path import Path
 from geometry.trial_checks import trial_findings
-from geometry.units import format_mm
 
 if TYPE_CHECKING:
     from geometry.bend_plan import BendJob, BendResult

@@ -17,6 +17,7 @@ from geometry.errors import OutOfRange, check_range
 from geometry.findings import Finding
 from geometry.material import Material
 from geometry.path import Path
+from geometry.said import said
 from geometry.section import RoundTube
 from geometry.springback import (
     BendSetting,
@@ -86,7 +87,7 @@ class BendJob:
         for end, left_on in zip(("start", "finish"), self.left_on, strict=True):
             check_range(f"left on at the {end}", left_on, 0.0, MAX_SIZE_MM)
         check_range("tool reference", self.tool_reference, -MAX_SIZE_MM, MAX_SIZE_MM)
-        check_range("quantity", self.quantity, 1, 10000, unit="pieces")
+        check_range("quantity", self.quantity, 1, 10000, unit=said("pieces"))
         check_range("least wall", self.least_wall, 0.0, MAX_SIZE_MM)
 
     @property

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 from geometry.findings import Finding
 from geometry.landing import BEVEL_LEAST_WALL_MM, FILLET_LEAST_DEG, FILLET_MOST_DEG, Landing
-from geometry.units import format_mm
+from geometry.lengths import bare, format_mm, mm
+from geometry.said import listed, put_together, said
 
 if TYPE_CHECKING:
     from geometry.cope import Cut
@@ -34,67 +35,93 @@ def joint_findings(joint: Joint, cut: Cut, landed: Landing, where: str) -> tuple
         found.append(
             Finding(
                 "small-size", "warning", where,
-                f"a tube of {format_mm(min(joint.tube.od, joint.target_od))} mm is very small.",
-                "Check the unit: a number without one is mm; write inches like 1.5in.",
+                said("a tube of {od} is very small.", od=mm(min(joint.tube.od, joint.target_od))),
+                said("Check the unit: a number without one is mm; write inches like 1.5in."),
             )
         )  # fmt: skip
     if share > 0:
-        parts = " and ".join(
-            f"{math.degrees(start):.0f}° to {math.degrees(end) % 360:.0f}°"
+        parts = [
+            said("{start}° to {end}°", start=f"{math.degrees(start):.0f}", end=f"{math.degrees(end) % 360:.0f}")
             for start, end in joint.grown.beside_arcs(joint.tube.radius)
-        )
+        ]  # fmt: skip
         found.append(
             Finding(
                 "passes-beside", "warning", where,
-                f"{share * 100:.0f} % of the turn, from {parts}, passes beside the target and has "
-                "nothing to weld to.",
-                "Check the offset and both diameters; close the open part with a cap or a gusset, or "
-                "use a larger target.",
+                said(
+                    "{share} % of the turn, from {parts}, passes beside the target and has nothing to weld to.",
+                    share=f"{share * 100:.0f}", parts=listed(parts),
+                ),
+                said(
+                    "Check the offset and both diameters; close the open part with a cap or a gusset, or use a larger target."
+                ),
             )
         )  # fmt: skip
     if joint.angle_deg < LEAST_BRANCH_DEG:
         found.append(
             Finding(
                 "acute-angle", "warning", where,
-                f"{format_mm(joint.angle_deg)}° between the tubes is under 30°: the weld cannot "
-                "reach the root of the tight side.",
-                "Open the angle to 30° or more, or have the joint designed by a qualified engineer.",
+                said(
+                    "{angle}° between the tubes is under 30°: the weld cannot reach the root of the tight side.",
+                    angle=format_mm(joint.angle_deg),
+                ),
+                said("Open the angle to 30° or more, or have the joint designed by a qualified engineer."),
             )
         )  # fmt: skip
     gap = cut.outside_gap + joint.root_gap
     if gap > GROW_LEG_GAP_MM:
-        wide = gap > WIDEST_GAP_MM
-        found.append(
-            Finding(
-                "wide-gap", "warning" if wide else "note", where,
-                f"the end leaves a gap of up to {format_mm(gap)} mm outside"
-                + (f", the root gap of {format_mm(joint.root_gap)} mm included." if joint.root_gap else "."),
-                "Use the filed fit instead, which seats all through the wall."
-                if wide and joint.fit == "square-cut" else "Use a smaller root gap." if wide else "Make the weld's leg larger by the gap, or file the end to seat.",
-            )
-        )  # fmt: skip
+        found.append(_wide_gap(joint, gap, where))
     if joint.tube.od > joint.target_od:
         found.append(
             Finding(
                 "branch-larger", "note", where,
-                f"the tube ({format_mm(joint.tube.od)}) is larger than its target "
-                f"({format_mm(joint.target_od)}), so it wraps round it.",
-                "Check that it is the right one that is cut.",
+                said(
+                    "the tube ({od}) is larger than its target ({target}), so it wraps round it.",
+                    od=bare(joint.tube.od), target=bare(joint.target_od),
+                ),
+                said("Check that it is the right one that is cut."),
             )
         )  # fmt: skip
     if landed.bevels:
-        parts = ", ".join(
-            f"{arc.start_deg:.0f} to {arc.end_deg % 360:.0f} (they meet at {arc.extreme_deg:.0f}°)"
+        arcs = [
+            said(
+                "{start} to {end} (they meet at {extreme}°)",
+                start=f"{arc.start_deg:.0f}",
+                end=f"{arc.end_deg % 360:.0f}",
+                extreme=f"{arc.extreme_deg:.0f}",
+            )
             for arc in landed.bevels
-        )
+        ]
         found.append(
             Finding(
                 "bevel", "note", where,
-                f"a plain fillet weld wants faces that meet at {FILLET_LEAST_DEG:.0f} to "
-                f"{FILLET_MOST_DEG:.0f}°; they do not on these degrees of the turn: {parts}.",
-                "Bevel the end there, as marked on the wrap, and weld it as a butt weld."
+                said(
+                    "a plain fillet weld wants faces that meet at {least} to {most}°; they do not on these degrees of the turn: "
+                    "{parts}.",
+                    least=f"{FILLET_LEAST_DEG:.0f}", most=f"{FILLET_MOST_DEG:.0f}", parts=put_together(", ", arcs),
+                ),
+                said("Bevel the end there, as marked on the wrap, and weld it as a butt weld.")
                 if joint.tube.wall >= BEVEL_LEAST_WALL_MM
-                else "Weld it there as a butt weld; a wall this thin needs no bevel (common practice, no source).",
+                else said("Weld it there as a butt weld; a wall this thin needs no bevel (common practice, no source)."),
             )
         )  # fmt: skip
     return tuple(found)
+
+
+def _wide_gap(joint: Joint, gap: float, where: str) -> Finding:
+    wide = gap > WIDEST_GAP_MM
+    what = (
+        said(
+            "the end leaves a gap of up to {gap} outside, the root gap of {root} included.",
+            gap=mm(gap),
+            root=mm(joint.root_gap),
+        )
+        if joint.root_gap
+        else said("the end leaves a gap of up to {gap} outside.", gap=mm(gap))
+    )
+    if not wide:
+        do = said("Make the weld's leg larger by the gap, or file the end to seat.")
+    elif joint.fit == "square-cut":
+        do = said("Use the filed fit instead, which seats all through the wall.")
+    else:
+        do = said("Use a smaller root gap.")
+    return Finding("wide-gap", "warning" if wide else "note", where, what, do)

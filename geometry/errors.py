@@ -9,6 +9,9 @@ from __future__ import annotations
 import math
 from typing import TypeVar
 
+from geometry.lengths import MM_PER_INCH, format_mm
+from geometry.said import Length, put_together, said
+
 
 class CopewrightError(Exception):
     """Root of every error whose text is fit to show to the person who typed the input.
@@ -18,6 +21,11 @@ class CopewrightError(Exception):
     """
 
     about = ""
+
+    @property
+    def words(self) -> str:
+        """What is wrong, as it was said: ``str`` of the error has forgotten how to be said in another language."""
+        return self.args[0] if self.args and isinstance(self.args[0], str) else str(self)
 
 
 class BadText(CopewrightError, ValueError):
@@ -62,7 +70,7 @@ def check_range(
         value: the number to check.
         low: least value allowed.
         high: greatest value allowed.
-        unit: printed behind the numbers.
+        unit: printed behind the numbers; a word of it is ``said``.
         above: the value must be above ``low``, not equal to it.
         below: the value must be below ``high``, not equal to it.
 
@@ -75,11 +83,30 @@ def check_range(
     inside = (value > low if above else value >= low) and (value < high if below else value <= high)
     if math.isfinite(value) and inside:
         return value
-    space = "" if unit == "°" else " "
-    lower = f"above {low:g}" if above else f"from {low:g}"
-    upper = f"below {high:g}" if below else f"up to {high:g}"
-    text = f"{what} is {value:g}{space}{unit}; allowed is {lower} {upper}{space}{unit}"
+    lower, upper = _number(low, unit), _with_unit(high, unit)
+    if above and below:
+        allowed = said("above {low} below {high}", low=lower, high=upper)
+    elif above:
+        allowed = said("above {low} up to {high}", low=lower, high=upper)
+    elif below:
+        allowed = said("from {low} below {high}", low=lower, high=upper)
+    else:
+        allowed = said("from {low} up to {high}", low=lower, high=upper)
+    is_so = _with_unit(value, unit)
+    text = said("{what} is {value}; allowed is {range}", what=what, value=is_so, range=allowed)
     raise about(OutOfRange(text), what)
+
+
+def _number(value: float, unit: str) -> str:
+    number = f"{value:g}"
+    return Length(number, format_mm(value / MM_PER_INCH, 3)) if unit == "mm" else number
+
+
+def _with_unit(value: float, unit: str) -> str:
+    number = _number(value, unit)
+    if isinstance(number, Length):
+        return Length(f"{number} mm", f"{number.inches} in")
+    return f"{number}°" if unit == "°" else put_together(" ", (number, unit))
 
 
 class BadFrame(CopewrightError, ValueError):

@@ -14,12 +14,12 @@ from geometry.errors import BadFrame
 from geometry.fitup import FittedPart
 from geometry.frame import End, Frame, Stock, Tube
 from geometry.joint import Joint
+from geometry.lengths import format_mm
 from geometry.path import Path, Point
 from geometry.place import Along, At, OffsetFrom
 from geometry.places import Places
 from geometry.point_moves import change_points, moved_by
 from geometry.section import RoundTube, Section
-from geometry.units import format_mm
 from geometry.vectors import cross, length
 
 _LONG_DIAMETERS = 10.0

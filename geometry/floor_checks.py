@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 
 from geometry.findings import Finding
 from geometry.fitup import FittedPart
+from geometry.lengths import format_mm
 from geometry.skin import skin_rings
-from geometry.units import format_mm
 
 _LEVEL = 1 - 1e-6
 _LOWER_MM = 1.0

@@ -14,6 +14,7 @@ from geometry.end_cut import EndCut
 from geometry.findings import Finding
 from geometry.fitup import Fitted, FittedPart, solve
 from geometry.floor_checks import below_floor
+from geometry.lengths import format_mm
 from geometry.mitre_checks import mitre_findings
 from geometry.near_misses import (
     almost_mirrored,
@@ -30,7 +31,6 @@ from geometry.section import RoundTube
 from geometry.skin import depth_in, skin_rings
 from geometry.targets import nearest_on
 from geometry.tolerances import SAME_PLACE_MM
-from geometry.units import format_mm
 from geometry.vectors import cross, length
 
 LEAST_ANGLE_DEG = 30.0

@@ -13,9 +13,9 @@ from geometry.end_cut import EndCut, height_at
 from geometry.findings import Finding
 from geometry.fitup import Fitted, FittedPart, solve
 from geometry.frame import END_NAMES, Frame, Step
+from geometry.lengths import format_mm
 from geometry.made import LINE_PLACES, Made, MadeBend, MadeEnd
 from geometry.section import RoundTube
-from geometry.units import format_mm
 
 _SAME_MM, _SAME_DEG = 0.5, 0.1
 """What is nearer than this is the same piece of steel: nobody saws or bends by hand to less (common practice, no source)."""

@@ -11,7 +11,7 @@ from geometry.end_cut import EndCut
 from geometry.findings import Finding
 from geometry.fitup import FittedPart
 from geometry.frame import part_names
-from geometry.units import format_mm
+from geometry.lengths import format_mm
 
 LEAST_ANGLE_DEG = 30.0
 """AISC 360 chapter K and AWS D1.1: prequalified branches stand at 30 degrees or more."""

@@ -11,9 +11,9 @@ from shapely import STRtree, box
 from geometry.arrays import Floats
 from geometry.findings import Finding
 from geometry.fitup import Fitted, FittedPart
+from geometry.lengths import format_mm
 from geometry.parts import PartEnd
 from geometry.tolerances import SAME_PLACE_MM
-from geometry.units import format_mm
 
 SLIP_MM = 3.0
 """A gap up to this is more likely a slip than meant; common practice, no source."""

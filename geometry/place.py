@@ -7,6 +7,7 @@ from typing import TypeAlias
 
 from geometry.errors import BadFrame, check_range
 from geometry.path import Point
+from geometry.said import said
 from geometry.tolerances import MAX_COORDINATE_MM
 
 
@@ -77,7 +78,7 @@ class Along:
             text = f"a point on {self.tube!r} has a share or a distance, one of the two"
             raise BadFrame(text)
         if self.share is not None:
-            check_range("share", self.share, 0.0, 1.0, unit="of the tube")
+            check_range("share", self.share, 0.0, 1.0, unit=said("of the tube"))
         if self.distance is not None:
             check_range("distance", self.distance, -MAX_COORDINATE_MM, MAX_COORDINATE_MM)
 

@@ -16,6 +16,7 @@ from geometry.near_path import nearest_along, step_along
 from geometry.path import Path, Point
 from geometry.place import Along, At, MirrorOf, OffsetFrom, Place, Swung
 from geometry.places import Places
+from geometry.said import said
 from geometry.tolerances import MAX_COORDINATE_MM
 
 _SAME_MM = 1e-9
@@ -77,7 +78,7 @@ def mirrored_at(axis: str, at: float = 0.0) -> Change:
 
 def scaled_by(factor: float, about: Point) -> Change:
     """All distances from a point times a factor."""
-    check_range("factor", factor, 0.0, _MOST_SCALE, unit="times", above=True)
+    check_range("factor", factor, 0.0, _MOST_SCALE, unit=said("times"), above=True)
     return Change(factor * np.eye(3), np.array(about), _STILL)
 
 

@@ -9,11 +9,12 @@ from itertools import pairwise
 from geometry.edits import free_name
 from geometry.errors import BadText
 from geometry.frame import Frame
+from geometry.lengths import format_mm
 from geometry.names import parse_name
 from geometry.near_path import at_height
 from geometry.place import Along, At, MirrorOf, Place
 from geometry.places import Places
-from geometry.units import format_mm, parse_length
+from geometry.units import parse_length
 
 POINT_EXAMPLES = (
     "a point's name, or x, y, z such as 0, -190, 45, or both: roller: 0, -190, 45; a mirror image is left: mirror of right; "

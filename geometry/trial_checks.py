@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from geometry.findings import Finding
+from geometry.lengths import format_mm
 from geometry.springback import Trial
-from geometry.units import format_mm
 
 if TYPE_CHECKING:
     from geometry.bend_plan import BendResult

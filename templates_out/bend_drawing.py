@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from geometry.bend_plan import BendResult
+from geometry.lengths import format_fixed, format_mm
 from geometry.title import LEAST_LENGTH_MM, ToleranceClass, bend_tolerances, length_tolerance
-from geometry.units import format_fixed, format_mm
 from templates_out.bend_picture import WORTH_A_PAGE, TubePicture, fitted_pages, tube_picture
 from templates_out.bend_view import flat_path, profile, true_view
 from templates_out.bend_words import (

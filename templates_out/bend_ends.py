@@ -7,8 +7,8 @@ from collections.abc import Callable
 
 from geometry.bend_plan import BendJob, BendResult
 from geometry.frame import END_NAMES
+from geometry.lengths import format_mm
 from geometry.title import ToleranceClass, length_tolerance
-from geometry.units import format_mm
 
 _SAME_MM = 0.005
 """Less is not printed."""

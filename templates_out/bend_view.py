@@ -11,10 +11,10 @@ import numpy as np
 
 from geometry.arrays import Floats
 from geometry.bend import bend_table
+from geometry.lengths import format_mm
 from geometry.path import Arc as BendArc
 from geometry.path import Path, Straight
 from geometry.tolerances import STRAIGHT_RAD
-from geometry.units import format_mm
 from geometry.vectors import cross
 from templates_out.dimension import dimension_strokes
 from templates_out.drawing import (

@@ -11,10 +11,10 @@ from geometry.as_bent import finish_height
 from geometry.bend_checks import bends_words
 from geometry.bend_plan import BendResult
 from geometry.laying import envelope, flat_box
+from geometry.lengths import MM_PER_INCH, format_fixed, format_mm
 from geometry.path import Path
 from geometry.springback import fit_trials
 from geometry.title import ToleranceClass
-from geometry.units import MM_PER_INCH, format_fixed, format_mm
 from templates_out.bend_ends import (
     apart_words,
     bar_words,

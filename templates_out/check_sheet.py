@@ -12,12 +12,12 @@ import numpy as np
 from geometry.as_bent_checks import as_drawn
 from geometry.fitup import Fitted
 from geometry.frame import HANDS, Units
+from geometry.lengths import format_fixed, format_mm
 from geometry.parts import Part, across
 from geometry.path import Path, Point
 from geometry.places import known_places
 from geometry.title import angle_steps, length_steps
 from geometry.tolerances import CENTRE_PLANE_MM
-from geometry.units import format_fixed, format_mm
 from geometry.vectors import cross, length
 from templates_out.drawing import SMALL_MM
 from templates_out.flow import LINE_MM, Flow

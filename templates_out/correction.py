@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from geometry.errors import check_range
+from geometry.said import said
 
 LEAST, MOST = 0.985, 1.015
 """A printer's own error is smaller than this; more is a setting that scales the page.
@@ -31,8 +32,8 @@ class Correction:
 
     def __post_init__(self) -> None:
         """Refuse what no printer needs."""
-        check_range("printer correction X", self.x, LEAST, MOST, unit="times")
-        check_range("printer correction Y", self.y, LEAST, MOST, unit="times")
+        check_range("printer correction X", self.x, LEAST, MOST, unit=said("times"))
+        check_range("printer correction Y", self.y, LEAST, MOST, unit=said("times"))
 
     @property
     def words(self) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from geometry.fitup import FittedPart
-from geometry.units import format_mm
+from geometry.lengths import format_mm
 from templates_out.flow import LINE_MM, Flow
 from templates_out.frame_result import FrameResult
 from templates_out.frame_views import FramePicture, frame_picture

@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from geometry.units import format_mm
+from geometry.lengths import format_mm
 from templates_out.drawing import (
     DIMENSIONS,
     XY,

@@ -17,7 +17,7 @@ from ezdxf.filemanagement import new
 
 from geometry.arrays import Floats
 from geometry.errors import OutOfRange
-from geometry.units import format_mm
+from geometry.lengths import format_mm
 from templates_out.canvas import draw, extents
 from templates_out.drawing import (
     AngleDim,

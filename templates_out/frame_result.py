@@ -12,10 +12,10 @@ from geometry.fitup import Fitted, FittedPart, solve
 from geometry.frame import Frame, Units, names_of
 from geometry.frame_checks import frame_findings
 from geometry.frame_landing import EndLanding, LandingMark, end_landings
+from geometry.lengths import in_inches
 from geometry.made_checks import made_findings
 from geometry.names import part_name
 from geometry.section import RoundTube
-from geometry.units import said_in_inches
 from templates_out.title_block import Issue, drawing_number
 
 
@@ -119,7 +119,7 @@ def solve_frame(frame: Frame) -> FrameResult:
 
 def _in_inches(finding: Finding, names: Sequence[str]) -> Finding:
     """A finding that says its lengths in inches; names that look like one stay."""
-    what, do = (said_in_inches(words, names) for words in (finding.what, finding.do))
+    what, do = (in_inches(words, names) for words in (finding.what, finding.do))
     return replace(finding, what=what, do=do)
 
 

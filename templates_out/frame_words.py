@@ -6,10 +6,10 @@ from geometry.arrays import Floats
 from geometry.end_cut import EndCut
 from geometry.fitup import FittedPart
 from geometry.frame import Units
+from geometry.lengths import MM_PER_INCH, format_fixed, format_mm
 from geometry.parts import PartEnd
 from geometry.path import Arc, Path
 from geometry.section import RoundTube, Section
-from geometry.units import MM_PER_INCH, format_fixed, format_mm
 from templates_out.frame_result import FrameResult
 from templates_out.wrap import WrapWords
 

@@ -12,7 +12,7 @@ import numpy as np
 from geometry.arrays import Floats
 from geometry.bend_plan import BendJob, BendResult
 from geometry.laying import Lying, Support, ways_to_lie
-from geometry.units import format_mm
+from geometry.lengths import format_mm
 from templates_out.bend_view import View, place_names, xy
 from templates_out.canvas import extents
 from templates_out.correction import NO_CORRECTION, Correction

@@ -6,7 +6,7 @@ import numpy as np
 
 from geometry.errors import check_range
 from geometry.landing import surface_angle
-from geometry.units import format_fixed, format_mm
+from geometry.lengths import format_fixed, format_mm
 from templates_out.correction import NO_CORRECTION, Correction
 from templates_out.drawing import NOTE_MM, SMALL_MM, Drawing, Item, Text
 from templates_out.dxf import dxf_bytes

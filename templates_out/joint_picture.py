@@ -10,7 +10,7 @@ import numpy as np
 from geometry.arrays import Floats
 from geometry.cope import Cut
 from geometry.joint import Joint
-from geometry.units import format_mm
+from geometry.lengths import format_mm
 from templates_out.drawing import (
     CENTRELINE,
     DIMENSIONS,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from geometry.joint import Joint
-from geometry.units import format_mm
+from geometry.lengths import format_mm
 from templates_out.joint_result import JointResult
 from templates_out.tiling import JOIN_WORDS, Tile
 from templates_out.wrap import WrapWords

@@ -8,7 +8,7 @@ import numpy as np
 
 from geometry.arrays import Floats
 from geometry.landing import Landing
-from geometry.units import format_mm
+from geometry.lengths import format_mm
 from templates_out.drawing import (
     DATUM,
     FOLD,

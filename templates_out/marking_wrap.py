@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from geometry.bend_plan import BendResult
-from geometry.units import MM_PER_INCH, format_mm
+from geometry.lengths import MM_PER_INCH, format_mm
 from templates_out.drawing import (
     DATUM,
     FOLD,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from geometry.errors import OutOfRange, check_range
-from geometry.units import format_mm
+from geometry.lengths import format_mm
 from templates_out.canvas import RecordingCanvas, draw
 from templates_out.correction import LEAST, MOST, NO_CORRECTION, Correction
 from templates_out.drawing import CHECK, NOTE_MM, NOTES, SMALL_MM, Anchor, Drawing, Item, Line, Text

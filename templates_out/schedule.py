@@ -9,9 +9,9 @@ from geometry.end_cut import EndCut
 from geometry.fitup import FittedPart
 from geometry.frame import END_NAMES, STEPS, Units
 from geometry.frame_landing import LandingMark
+from geometry.lengths import MM_PER_INCH, format_fixed, format_inch
 from geometry.parts import Part
 from geometry.section import RoundTube
-from geometry.units import MM_PER_INCH, format_fixed, format_inch
 from templates_out.bend_ends import saw_words, span_words
 from templates_out.frame_result import FrameResult, bend_job
 from templates_out.frame_words import (

@@ -8,7 +8,7 @@ from typing import TypeAlias
 
 import numpy as np
 
-from geometry.units import format_mm
+from geometry.lengths import format_mm
 from templates_out.canvas import box_of
 from templates_out.clip import clipped, inside, strokes_of
 from templates_out.drawing import (

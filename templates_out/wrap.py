@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from geometry.arrays import Floats
-from geometry.units import format_mm
+from geometry.lengths import format_mm
 from templates_out.drawing import (
     DATUM,
     FOLD,

@@ -13,8 +13,9 @@ from app.jobs.told import Told
 from geometry.as_bent import AsBent, Measured
 from geometry.errors import BadText
 from geometry.frame import Frame, Tube, part_names
+from geometry.lengths import format_mm
 from geometry.names import part_name
-from geometry.units import format_mm, parse_angle, parse_length
+from geometry.units import parse_angle, parse_length
 
 _NOTHING = "-"
 

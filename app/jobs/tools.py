@@ -11,7 +11,7 @@ from app.document.frame_file import open_frame, save_frame
 from app.document.tool_library import change_library, library_tools
 from geometry.bend_tool import BendTool
 from geometry.errors import BadText
-from geometry.units import format_mm
+from geometry.lengths import format_mm
 
 
 def run(asked: Namespace) -> list[str]:

@@ -38,8 +38,9 @@ from geometry.as_bent import HOLDS, AsBent, Measured, finish_height
 from geometry.bend_plan import BendResult
 from geometry.errors import BadFrame, BadPath, CopewrightError
 from geometry.frame import Frame, Tube, hand_of, made_names
+from geometry.lengths import format_mm
 from geometry.names import part_name
-from geometry.units import format_mm, parse_angle, parse_length
+from geometry.units import parse_angle, parse_length
 from templates_out.bend_words import bar_straights
 
 _INTRO = tr(

@@ -7,7 +7,7 @@ from app.window.page_frame import LEVEL_WORDS
 from app.window.shown_words import length_shown
 from app.window.words import tr
 from geometry.frame import names_of
-from geometry.units import said_in_inches
+from geometry.lengths import in_inches
 
 HOLD_WORDS = {
     "all": tr("lay it with all its points as near as can be"),
@@ -37,7 +37,7 @@ def _verdict(came: CameBack, *, inches: bool) -> list[str]:
 
     def said(measured: str) -> str:
         """What is judged here is in mm; the findings are in the frame's unit already."""
-        return said_in_inches(measured, names) if inches else measured
+        return in_inches(measured, names) if inches else measured
 
     off = tr("As bent, {off}.") if came.off else tr("As bent, it is as drawn.")
     words = [off.format(off=said(came.off))]

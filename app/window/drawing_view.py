@@ -20,7 +20,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from app.window.focus_frame import paint_focus
 from app.window.painter_canvas import PainterCanvas
 from app.window.words import numerals, tr
-from geometry.units import format_inch, format_mm
+from geometry.lengths import format_inch, format_mm
 from templates_out.canvas import draw, extents
 from templates_out.drawing import XY, Drawing
 

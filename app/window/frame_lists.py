@@ -11,10 +11,10 @@ from PySide6.QtWidgets import QAbstractItemView, QListWidget, QListWidgetItem, Q
 from app.window.shown_words import HAND_WORDS, STEP_WORDS, in_a_row, length_shown
 from app.window.words import counted, joined, numerals, tr
 from geometry.frame import Frame, Stock, Tube, hand_of, made_names
+from geometry.lengths import format_mm
 from geometry.path import Point
 from geometry.place import Along, At, MirrorOf, OffsetFrom, Place, Swung
 from geometry.section import RoundTube
-from geometry.units import format_mm
 
 _NAME = Qt.ItemDataRole.UserRole
 

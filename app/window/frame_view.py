@@ -18,9 +18,9 @@ from app.window.name_room import free_place
 from app.window.shown_words import in_a_row, length_shown, place_shown
 from app.window.words import tr
 from geometry.arrays import Floats
+from geometry.lengths import MM_PER_INCH
 from geometry.path import Point
 from geometry.snapping import Snap, snapped
-from geometry.units import MM_PER_INCH
 from templates_out.drawing import Drawing, Line, Pen
 from templates_out.frame_scene import Scene
 

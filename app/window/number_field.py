@@ -11,15 +11,8 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidg
 
 from app.window.words import numerals, tr
 from geometry.errors import BadText, CopewrightError, OutOfRange, check_range
-from geometry.units import (
-    MM_PER_INCH,
-    format_mm,
-    parse_angle,
-    parse_length,
-    parse_wall,
-    said_in_inches,
-    shown_inches,
-)
+from geometry.lengths import MM_PER_INCH, format_mm, in_inches, shown_inches
+from geometry.units import parse_angle, parse_length, parse_wall
 
 _RESTS = ("0", "m", "n", "nch", "in", "2in", "/2in", "wg", "eg")
 """What may follow on a number that is half typed, such as 179.6 m, 1-1/ or 16s."""
@@ -163,7 +156,7 @@ class NumberField(QWidget):
     def take_back(self, why: str) -> None:
         """What is typed cannot be, for a reason that the field does not know: what was there before still counts."""
         self.value = self._settled
-        problem, self._clash = said_in_inches(why) if self._inches else why, ""
+        problem, self._clash = in_inches(why) if self._inches else why, ""
         words = tr("{problem}; {value} still counts")
         self.message.setText(words.format(problem=problem, value=self.words))
         self._wrong = True
@@ -186,7 +179,7 @@ class NumberField(QWidget):
             self._say_clash()
 
     def _say_clash(self) -> None:
-        why = said_in_inches(self._clash) if self._inches else self._clash
+        why = in_inches(self._clash) if self._inches else self._clash
         self.message.setText(why)
         self.message.setVisible(bool(why))
         self.edit.setAccessibleDescription(why or self.tip)

@@ -15,7 +15,8 @@ from app.document.table_text import number_text
 from app.window.table_cells import copied_rows, copy_cells
 from app.window.words import decimal_comma, numerals, tr
 from geometry.errors import BadText, CopewrightError
-from geometry.units import format_mm, parse_angle, parse_length, shown_inches
+from geometry.lengths import format_mm, shown_inches
+from geometry.units import parse_angle, parse_length
 
 _ROW_PX = 26
 _EXACT = Qt.ItemDataRole.UserRole

@@ -18,7 +18,7 @@ from app.jobs.writing import write_files
 from app.window.painter_canvas import PainterCanvas
 from app.window.words import counted, tr
 from geometry.errors import CopewrightError
-from geometry.units import format_mm
+from geometry.lengths import format_mm
 from templates_out.canvas import draw
 from templates_out.correction import Correction
 from templates_out.paper import Paper, paper

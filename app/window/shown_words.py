@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from app.window.words import decimal_comma, numerals, tr
+from geometry.lengths import format_mm, shown_inches
 from geometry.path import Point
-from geometry.units import format_mm, shown_inches
 
 STEP_WORDS: Mapping[str, str] = {
     "cut": tr("cut"),

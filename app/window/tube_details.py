@@ -20,7 +20,7 @@ from geometry.errors import CopewrightError
 from geometry.findings import Finding
 from geometry.fitup import FittedPart
 from geometry.frame import END_NAMES
-from geometry.units import format_mm
+from geometry.lengths import format_mm
 from templates_out.bend_words import bend_tables, fact_lines
 from templates_out.drawing import Drawing
 from templates_out.frame_result import FrameResult

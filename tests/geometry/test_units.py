@@ -7,16 +7,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from geometry.errors import BadText, CopewrightError
+from geometry.lengths import format_inch, format_mm, in_inches
 from geometry.units import (
     BWG_INCH,
     SWG_INCH,
-    format_inch,
-    format_mm,
     parse_angle,
     parse_length,
     parse_od_and_wall,
     parse_wall,
-    said_in_inches,
 )
 
 
@@ -162,10 +160,10 @@ def test_formats():
 )
 def test_a_sentence_says_its_lengths_in_inches(mm, inches):
     """By hand: 100 / 25.4 = 3.937, 101.1 / 25.4 = 3.980."""
-    assert said_in_inches(mm) == inches
+    assert in_inches(mm) == inches
 
 
 def test_a_name_that_looks_like_a_length_stays():
     words = "The 30 mm bar is 30 mm short of 30 mm bar left."
     names = ["30 mm bar", "30 mm bar left", "rail"]
-    assert said_in_inches(words, names) == "The 30 mm bar is 1.181 in short of 30 mm bar left."
+    assert in_inches(words, names) == "The 30 mm bar is 1.181 in short of 30 mm bar left."

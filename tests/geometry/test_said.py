@@ -1,0 +1,126 @@
+"""Sentences of the packages without Qt can be said in another language, and in inches."""
+
+from __future__ import annotations
+
+import ast
+import copy
+import re
+from pathlib import Path
+
+import pytest
+
+from geometry.errors import BadText, OutOfRange, check_range
+from geometry.lengths import bare, in_inches, mm, place
+from geometry.said import Said, listed, put_together, said
+
+ROOT = Path(__file__).parents[2]
+SOURCES = sorted(
+    path for folder in ("geometry", "templates_out", "app/document") for path in (ROOT / folder).glob("*.py")
+)  # fmt: skip
+ERRORS = {"BadText", "OutOfRange", "NoContact", "BadPath", "BadFrame", "CopewrightError", "NoPaper"}
+
+
+def name_of(call: ast.Call) -> str:
+    return getattr(call.func, "id", "") or getattr(call.func, "attr", "")
+
+
+def test_words_are_the_english_ones_and_know_their_parts():
+    words = said("{tube} stands off by {gap}", tube="{x} 3 mm", gap=mm(2.54))
+    assert words == "{x} 3 mm stands off by 2.54 mm"
+    assert words.pattern == "{tube} stands off by {gap}"
+    assert in_inches(words) == "{x} 3 mm stands off by 0.1 in"
+    assert in_inches(words).pattern == words.pattern
+
+
+def test_lengths_are_said_in_inches_however_deep_they_stand():
+    sizes = said("{sizes} at {at}", sizes=mm(25.4, 1.27), at=place((0.0, -25.4, 12.7)))
+    words = listed([sizes, said("from {low} up to {high}", low=bare(0.0), high=mm(50.8)), "c"])
+    assert words == "25.4 x 1.27 mm at (0, -25.4, 12.7), from 0 up to 50.8 mm and c"
+    assert in_inches(words) == "1 x 0.05 in at (0, -1, 0.5), from 0 up to 2 in and c"
+    # A plain string is read, as before.
+    assert in_inches(str(words)) == in_inches(words)
+
+
+def test_words_can_be_copied():
+    words = said("{gap} off", gap=mm(2.54))
+    again = copy.deepcopy(words)
+    assert isinstance(again, Said)
+    assert in_inches(again) == "0.1 in off"
+
+
+def test_nothing_stands_between_two_separators():
+    assert put_together(", ", ["a", "", "b"]) == "a, b"
+    assert put_together(", ", []) == ""
+    assert [listed(some) for some in ([], ["a"], ["a", "b"])] == ["", "a", "a and b"]
+
+
+def test_an_error_keeps_what_it_said():
+    with pytest.raises(OutOfRange) as caught:
+        check_range("tube OD", 0.5, 1.0, 254.0)
+    words = caught.value.words
+    assert words == str(caught.value) == "tube OD is 0.5 mm; allowed is from 1 up to 254 mm"
+    assert in_inches(words) == "tube OD is 0.02 in; allowed is from 0.039 up to 10 in"
+    assert BadText().words == ""
+
+
+# What is said in the packages without Qt.
+
+
+def calls(tree: ast.AST, *names: str) -> list[ast.Call]:
+    return [one for one in ast.walk(tree) if isinstance(one, ast.Call) and name_of(one) in names]
+
+
+def plain(node: ast.expr | None) -> list[str]:
+    """English alone: what of an expression is a sentence that no other language can be put in place of."""
+    if isinstance(node, ast.IfExp):
+        return plain(node.body) + plain(node.orelse)
+    if isinstance(node, ast.JoinedStr | ast.BinOp):
+        return [ast.unparse(node)]
+    if isinstance(node, ast.Constant) and re.search("[A-Za-z]{2}", str(node.value)):
+        return [ast.unparse(node)]
+    return []
+
+
+def forgotten(tree: ast.Module) -> list[str]:
+    """Findings and errors of a file that say a sentence in English alone."""
+    found = []
+    for call in calls(tree, "Finding"):
+        for node in call.args[2:]:
+            found += plain(node)
+    for function in ast.walk(tree):
+        if not isinstance(function, ast.FunctionDef):
+            continue
+        for call in calls(function, *ERRORS):
+            for node in call.args:
+                named = [node]
+                if isinstance(node, ast.Name):
+                    named = [
+                        one.value
+                        for one in ast.walk(function)
+                        if isinstance(one, ast.Assign) and ast.unparse(one.targets[0]) == node.id
+                    ]
+                for one in named:
+                    found += plain(one)
+    return found
+
+
+def test_every_finding_and_error_can_be_said_in_another_language():
+    found = {path.name: forgotten(ast.parse(path.read_text())) for path in SOURCES}
+    assert {name: some for name, some in found.items() if some} == {}
+
+
+def test_one_that_cannot_is_found():
+    tree = ast.parse(
+        "def f(a):\n    text = f'{a} is wrong'\n    raise BadText(text)\n"
+        "def g(a):\n    return Finding('c', 'note', said('x'), 'This is so.' if a else said('x'), said('y') + said('x'))"
+    )
+    assert forgotten(tree) == ["'This is so.'", "said('y') + said('x')", "f'{a} is wrong'"]
+
+
+def test_patterns_are_literals_and_their_lengths_are_parts():
+    patterns = [
+        call.args[0] for path in SOURCES for call in calls(ast.parse(path.read_text()), "said")
+    ]
+    assert [ast.unparse(one) for one in patterns if not isinstance(one, ast.Constant)] == []
+    lengths = re.compile(r"[\d}] ?mm\b|\{[^}]*[^\w}]")
+    assert [one.value for one in patterns if lengths.search(one.value)] == []
