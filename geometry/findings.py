@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
+
+from geometry.lengths import in_inches
 
 Level = Literal["error", "warning", "note"]
 LEVELS: tuple[Level, ...] = ("error", "warning", "note")
@@ -27,6 +29,11 @@ class Finding:
     where: str
     what: str
     do: str
+
+    def in_inches(self, names: Iterable[str] = ()) -> Finding:
+        """The finding with its lengths in inches; names that look like a length stay."""
+        what, do = (in_inches(words, names) for words in (self.what, self.do))
+        return replace(self, what=what, do=do)
 
     def speaks_of(self, names: Iterable[str]) -> list[str]:
         """Of these names of parts, tubes or points those that the finding's place is of, the one named first first.

@@ -106,12 +106,25 @@ def in_inches(words: str, names: Iterable[str] = ()) -> str:
         names: that may stand in a plain string, and stay as they are though one looks like a length.
     """
     if isinstance(words, Said):
-        return Said(words.pattern, {name: _part(one) for name, one in words.parts.items()})
+        return words.with_parts(in_inches)
     return words.inches if isinstance(words, Length) else _read_in_inches(words, names)
 
 
-def _part(one: str) -> str:
-    return in_inches(one) if isinstance(one, Said | Length) else one
+def with_inches(words: str, *, wanted: bool = True) -> str:
+    """Words whose lengths in mm have the inches behind them, as "1.5 mm (0.059 in)", for the paper of who reads inches.
+
+    Args:
+        words: of a plain string nothing is known, and it stays.
+        wanted: or they stay as they are.
+    """
+    if wanted and isinstance(words, Said):
+        return words.with_parts(with_inches)
+    if wanted and isinstance(words, Length):
+        inches = words.inches.removesuffix(" in")
+        return (
+            f"{words} ({inches} in)" if not inches.startswith("(") else f"{words} {inches[:-1]} in)"
+        )
+    return words
 
 
 def _sizes(values: Iterable[float], places: int) -> str:

@@ -6,7 +6,7 @@ person's language and fills it in again.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from types import MappingProxyType
 
 
@@ -19,20 +19,31 @@ class Said(str):
     Attributes:
         pattern: with ``{names}``.
         parts: what is filled in, by its name: a name that stays as it is, a number in words, a ``Length``, or again words.
+        large: its first letter is to be a capital.
     """
 
     pattern: str
     parts: Mapping[str, str]
+    large: bool
 
-    def __new__(cls, pattern: str, parts: Mapping[str, str]) -> Said:
+    def __new__(cls, pattern: str, parts: Mapping[str, str], large: bool = False) -> Said:
         """The words in English."""
-        made = super().__new__(cls, pattern.format(**parts))
-        made.pattern, made.parts = pattern, MappingProxyType(dict(parts))
+        words = pattern.format(**parts)
+        made = super().__new__(cls, capital(words) if large else words)
+        made.pattern, made.parts, made.large = pattern, MappingProxyType(dict(parts)), large
         return made
 
-    def __reduce__(self) -> tuple[type[Said], tuple[str, dict[str, str]]]:
+    def __reduce__(self) -> tuple[type[Said], tuple[str, dict[str, str], bool]]:
         """What it is copied from."""
-        return Said, (self.pattern, dict(self.parts))
+        return Said, (self.pattern, dict(self.parts), self.large)
+
+    def with_parts(self, change: Callable[[str], str]) -> Said:
+        """The same words with each part that is itself words or a length changed."""
+        parts = {
+            name: change(one) if isinstance(one, Said | Length) else one
+            for name, one in self.parts.items()
+        }
+        return Said(self.pattern, parts, self.large)
 
 
 class Length(str):
@@ -77,3 +88,10 @@ def listed(words: Sequence[str]) -> str:
         return words[0] if words else ""
     *most, last = words
     return said("{most} and {last}", most=put_together(", ", most), last=last)
+
+
+def capital(words: str) -> str:
+    """Words that begin a sentence."""
+    if isinstance(words, Said):
+        return Said(words.pattern, words.parts, True)
+    return f"{words[:1].upper()}{words[1:]}"

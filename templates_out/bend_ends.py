@@ -6,8 +6,9 @@ import math
 from collections.abc import Callable
 
 from geometry.bend_plan import BendJob, BendResult
-from geometry.frame import END_NAMES
-from geometry.lengths import format_mm
+from geometry.frame import END_NAMES, END_WORDS
+from geometry.lengths import bare, format_mm, mm
+from geometry.said import capital, listed, said
 from geometry.title import ToleranceClass, length_tolerance
 
 _SAME_MM = 0.005
@@ -19,41 +20,59 @@ def bar_words(result: BendResult) -> str:
     job = result.job
     if not job.long_points:
         return _trimmed_words(result)
-    stands = " and ".join(
-        f"{format_mm(abs(by))} mm {'beyond' if by > 0 else 'short of'} the path's {end}"
-        if abs(by) > _SAME_MM
-        else f"at the path's {end}"
-        for end, by in zip(END_NAMES, job.trim, strict=True)
-    )
-    more = _each(job.left_on, "mm ")
-    from_to = span_words(job)
-    return (
-        f"Saw the bar at {format_mm(result.supplied_length)} mm. "
-        + f"Of that {more} {'are' if all(job.left_on) else 'is'} left on: " * bool(more)
-        + f"{from_to if more else from_to[:1].upper() + from_to[1:]} it is "
-        f"{format_mm(result.supplied_length - sum(job.left_on))} mm"
-        + (
-            f"; they stand {stands}. The path is {format_mm(result.cut_length)} mm along its centreline."
-            if any(abs(by) > _SAME_MM for by in job.trim)
-            else ", as its path along the centreline."
+    bar = mm(result.supplied_length)
+    tube = mm(result.supplied_length - sum(job.left_on))
+    more, from_to = _each(job.left_on), span_words(job)
+    if not more:
+        length = said(
+            "Saw the bar at {bar}. {from_to} it is {tube}",
+            bar=bar,
+            from_to=capital(from_to),
+            tube=tube,
         )
+    else:
+        left = said("{more} are", more=more) if all(job.left_on) else said("{more} is", more=more)
+        length = said(
+            "Saw the bar at {bar}. Of that {left} left on: {from_to} it is {tube}",
+            bar=bar,
+            left=left,
+            from_to=from_to,
+            tube=tube,
+        )
+    if not any(abs(by) > _SAME_MM for by in job.trim):
+        return said("{length}, as its path along the centreline.", length=length)
+    return said(
+        "{length}; they stand {places}. The path is {path} along its centreline.",
+        length=length,
+        places=listed([_stands(by, end) for by, end in zip(job.trim, END_NAMES, strict=True)]),
+        path=mm(result.cut_length),
     )
+
+
+def _stands(by: float, end: str) -> str:
+    """Where a bar's end stands from that of its path."""
+    where = END_WORDS[end]
+    if abs(by) <= _SAME_MM:
+        return said("at the path's {end}", end=where)
+    if by > 0:
+        return said("{by} beyond the path's {end}", by=mm(by), end=where)
+    return said("{by} short of the path's {end}", by=mm(-by), end=where)
 
 
 def _trimmed_words(result: BendResult) -> str:
     """How long the bar is cut, and the trim that is left on."""
-    trim = result.job.trim
-    left = (
-        "no trim left on"
-        if trim == (0.0, 0.0)
-        else (
-            f"{format_mm(trim[0])} mm trim at the start and {format_mm(trim[1])} mm at the finish, cut off square after "
-            "bending"
+    start, finish = result.job.trim
+    lengths = {"bar": mm(result.supplied_length), "tube": mm(result.cut_length)}
+    if start == finish == 0.0:
+        return said(
+            "Cut the bar at {bar}: {tube} along the centreline, no trim left on.", **lengths
         )
-    )
-    return (
-        f"Cut the bar at {format_mm(result.supplied_length)} mm: {format_mm(result.cut_length)} mm along the centreline, "
-        f"{left}."
+    return said(
+        "Cut the bar at {bar}: {tube} along the centreline, {start} trim at the start and {finish} at the finish, cut off "
+        "square after bending.",
+        **lengths,
+        start=mm(start),
+        finish=mm(finish),
     )
 
 
@@ -61,50 +80,55 @@ def span_words(job: BendJob) -> str:
     """From what to what a finished tube is as long as is said."""
     start, finish = job.square
     if start and finish:
-        return "from square end to square end"
+        return said("from square end to square end")
     if not start and not finish:
-        return "from long point to long point of its fitted ends"
+        return said("from long point to long point of its fitted ends")
     if start:
-        return "from its square start to the long point of its fitted finish"
-    return "from the long point of its fitted start to its square finish"
+        return said("from its square start to the long point of its fitted finish")
+    return said("from the long point of its fitted start to its square finish")
 
 
-def saw_words(
-    job: BendJob,
-    length: Callable[[float], str] = lambda by: f"{format_mm(by)} mm",
-    *,
-    came: bool = False,
-) -> str:
+def saw_words(job: BendJob, *, came: bool = False) -> str:
     """Where a bent tube's square ends are sawn after bending, from where its bends begin and end; "" if none is.
 
     Args:
         job: the tube.
-        length: a length in words.
         came: it is the tube as it came from the bender, which is cut whatever was to be left on.
     """
-    beside = ("before bend 1 begins", f"after bend {len(job.path.radii)} ends")
-    places = [
-        f"the {end} {length(straight)} {where}"
-        for end, square, straight, off, where in zip(
-            END_NAMES, job.square, job.finished_straights, job.cut_off, beside, strict=True
-        )
-        if square and (came or off > 0)
-    ]
-    if not places or not job.path.radii:
+    if not job.path.radii:
         return ""
-    return f"After bending, saw square: {', and '.join(places)}, measured along the straight."
+    first, last = map(mm, job.finished_straights)
+    start, finish = (
+        square and (came or off > 0) for square, off in zip(job.square, job.cut_off, strict=True)
+    )
+    begins = said("the start {by} before bend 1 begins", by=first)
+    ends = said("the finish {by} after bend {bend} ends", by=last, bend=len(job.path.radii))
+    if start and finish:
+        places = said("{start}, and {finish}", start=begins, finish=ends)
+    elif start or finish:
+        places = begins if start else ends
+    else:
+        return ""
+    return said("After bending, saw square: {places}, measured along the straight.", places=places)
 
 
 def mark_words(result: BendResult) -> str:
     """Which marks on the straight bar have to be found again when it is bent."""
     job = result.job
-    uses = ["square ends are sawn"] * any(job.square) + ["the wraps of the cut ends are set"] * (
-        not all(job.square)
-    )
-    return (
+    if all(job.square):
+        uses = said("square ends are sawn")
+    elif any(job.square):
+        uses = said("square ends are sawn and the wraps of the cut ends are set")
+    else:
+        uses = said("the wraps of the cut ends are set")
+    return said(
         "Scribe lightly right round the straight bar, to be found again when it is bent: the tool's marks, and where each bend "
-        f"starts and ends. From where bend 1 starts, {format_mm(result.marks[0].start, 1)}, and where bend {len(result.rows)} "
-        f"ends, {format_mm(result.marks[-1].end, 1)}, {' and '.join(uses)}; places between bends are measured from the nearest."
+        "starts and ends. From where bend 1 starts, {first}, and where bend {bend} ends, {last}, {uses}; places between bends "
+        "are measured from the nearest.",
+        first=bare(result.marks[0].start, places=1),
+        bend=len(result.rows),
+        last=bare(result.marks[-1].end, places=1),
+        uses=uses,
     )
 
 
@@ -119,7 +143,7 @@ def whole_tolerance(result: BendResult, chosen: ToleranceClass) -> str:
 def delivery_words(result: BendResult) -> str:
     """Which end is cut, when, and by whom."""
     job = result.job
-    left_on = _each(job.cut_off)
+    left_on = _each(job.cut_off, bare)
     if not left_on and all(job.square):
         return "Both ends are finished: cut square before bending, nothing is trimmed after."
     if not job.long_points:
@@ -137,20 +161,29 @@ def delivery_words(result: BendResult) -> str:
     return f"{first}. Deliver both ends as sawn: the builder {cut} after bending."
 
 
-def _each(lengths: tuple[float, float], unit: str = "") -> str:
-    """As "20 at the start and 15 at the finish"; "" of nothing."""
-    named = zip(END_NAMES, lengths, strict=True)
-    return " and ".join(f"{format_mm(by)} {unit}at the {end}" for end, by in named if by)
+def _each(lengths: tuple[float, float], say: Callable[[float], str] = mm) -> str:
+    """As "20 mm at the start and 15 mm at the finish"; "" of nothing."""
+    start, finish = lengths
+    return listed(
+        [
+            *[said("{by} at the start", by=say(start))] * bool(start),
+            *[said("{by} at the finish", by=say(finish))] * bool(finish),
+        ]
+    )
 
 
 def apart_words(result: BendResult) -> str:
     """How far apart the ends are, where a tape can be held to them."""
     job = result.job
     bar, path = (math.dist(one.vertices[0], one.vertices[-1]) for one in (job.bar_path, job.path))
-    whole = (
-        "the middles of the bar's two ends" if any(job.bar_ends) else "the middles of its two ends"
+    if not any(job.bar_ends):
+        return said(
+            "the middles of its two ends are {bar} apart in a straight line", bar=mm(bar, places=1)
+        )
+    words = said(
+        "the middles of the bar's two ends are {bar} apart in a straight line",
+        bar=mm(bar, places=1),
     )
-    words = f"{whole} are {format_mm(bar, 1)} mm apart in a straight line"
-    if job.long_points or not any(job.bar_ends):
+    if job.long_points:
         return words
-    return f"{words}, trimmed {format_mm(path, 1)} mm"
+    return said("{apart}, trimmed {path}", apart=words, path=mm(path, places=1))

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from geometry.bend_plan import BendResult
+from geometry.lengths import with_inches
 from templates_out.bend_drawing import drawing_contents
-from templates_out.bend_words import bend_tables, fact_lines, headline
+from templates_out.bend_words import bend_tables, fact_lines, headline, inch_lines
 from templates_out.correction import NO_CORRECTION, Correction
 from templates_out.flow import Flow
 from templates_out.marking_wrap import marking_parts
@@ -61,8 +62,10 @@ def _bench_contents(result: BendResult, paper: Paper, note: str) -> list[Content
         for heading, words in zip(headings, bend_tables(result), strict=True):
             flow.heading(heading)
             flow.table(words)
+        flow.words(inch_lines(result))
     flow.words(f"{f.level.capitalize()}, {f.where}: {f.what} {f.do}" for f in result.findings)
-    flow.words(fact_lines(result))
+    inches = result.job.inches
+    flow.words(with_inches(line, wanted=inches) for line in fact_lines(result))
     facts = (headline(result), "for who bends it; lengths in mm, along the centreline")
     title = f"Bend sheet: {result.job.name}"
     return [Content(paper, page, title, facts) for page in flow.pages]

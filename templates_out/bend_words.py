@@ -8,12 +8,11 @@ from collections.abc import Iterable
 import numpy as np
 
 from geometry.as_bent import finish_height
-from geometry.bend_checks import bends_words
 from geometry.bend_plan import BendResult
 from geometry.laying import envelope, flat_box
-from geometry.lengths import MM_PER_INCH, format_fixed, format_mm
+from geometry.lengths import MM_PER_INCH, bare, format_fixed, format_mm, mm, place, with_inches
 from geometry.path import Path
-from geometry.springback import fit_trials
+from geometry.said import put_together, said
 from geometry.title import ToleranceClass
 from templates_out.bend_ends import (
     apart_words,
@@ -23,19 +22,20 @@ from templates_out.bend_ends import (
     saw_words,
     whole_tolerance,
 )
+from templates_out.bend_settings import order_words, reference_words, settings_words
 from templates_out.table import Table
 
-ROTATION_WORDS = (
+ROTATION_WORDS = said(
     "Rotation: how far the bend plane turns from the bend before to this one, right-handed about the "
     "direction from start to finish: plus is clockwise as you look along the tube from start to finish. "
     "A machine that turns the tube in a fixed bend plane turns it the other way. The mm round the tube: "
     "scribe a line along the straight bar and bend 1 with it on the outside of the bend; the outside of the "
     "next bend lies so many mm round from that of the bend before."
 )
-SEAM_WORDS = (
+SEAM_WORDS = said(
     "Keep the tube's weld seam beside the bends, neither outside nor inside (common practice)."
 )
-BEND_CAUTION = (
+BEND_CAUTION = said(
     "Bend a trial piece first. Check the radius, flattening and wall of the real bend before use; "
     "keep hands clear of the bender."
 )
@@ -73,37 +73,55 @@ def bend_tables(result: BendResult, *, inches: bool = False) -> tuple[Table, Tab
                 length(wall.outside), length(wall.inside), format_fixed(wall.strain * 100, 1),
             )
         )  # fmt: skip
-    bends.append(("last", length(on_bar[-1]), "", "", "", "", "", "", ""))
+    bends.append((said("last"), length(on_bar[-1]), "", "", "", "", "", "", ""))
     return (
         Table(
             (
-                "bend",
-                "straight before",
-                "rotation",
-                "looking from",
-                "in round" if inches else "mm round",
-                "angle",
-                "radius",
-                "set",
-                "tool radius",
+                said("bend"),
+                said("straight before"),
+                said("rotation"),
+                said("looking from"),
+                said("in round") if inches else said("mm round"),
+                said("angle"),
+                said("radius"),
+                said("set"),
+                said("tool radius"),
             ),
             (
                 "",
-                "it, on the bar",
+                said("it, on the bar"),
                 "°",
-                "start to finish",
-                "the tube",
+                said("start to finish"),
+                said("the tube"),
                 "°",
-                "finished",
+                said("finished"),
                 "°",
-                "for it",
+                said("for it"),
             ),
             tuple(bends),
             (11.0, 26.0, 17.0, 26.0, 19.0, 17.0, 18.0, 18.0, 21.0),
         ),
         Table(
-            ("bend", "bend", "bend", "bend", "tool's", "wall", "wall", "stretch"),
-            ("", "starts", "middle", "ends", "mark", "outside", "inside", "outside %"),
+            (
+                said("bend"),
+                said("bend"),
+                said("bend"),
+                said("bend"),
+                said("tool's"),
+                said("wall"),
+                said("wall"),
+                said("stretch"),
+            ),
+            (
+                "",
+                said("starts"),
+                said("middle"),
+                said("ends"),
+                said("mark"),
+                said("outside"),
+                said("inside"),
+                said("outside %"),
+            ),
             tuple(marks),
             (11.0, 22.0, 22.0, 22.0, 22.0, 22.0, 22.0, 24.0),
         ),
@@ -122,107 +140,57 @@ def bar_straights(result: BendResult) -> list[float]:
 def turn_words(rotation_deg: float) -> str:
     """Which way the bend plane turns, for someone who looks from the start to the finish."""
     if rotation_deg == 0:
-        return "same plane"
+        return said("same plane")
     if abs(rotation_deg) == 180:
-        return "half a turn"
-    return "clockwise" if rotation_deg > 0 else "anticlockwise"
+        return said("half a turn")
+    return said("clockwise") if rotation_deg > 0 else said("anticlockwise")
 
 
 def fact_lines(result: BendResult) -> tuple[str, ...]:
     """Every other number of the tube in words."""
     job, path = result.job, result.job.path
-    source = settings_words(result)
-    points = "; ".join(
-        f"P{index} ({', '.join(format_mm(value) for value in vertex)})"
+    mass = f"{result.mass:.2f}"
+    points = (
+        said("{point} {at}", point=f"P{index}", at=place(vertex))
         for index, vertex in enumerate(path.vertices)
     )
     if not result.rows:
         return (
-            f"A straight tube: cut the bar at {format_mm(result.supplied_length)} mm, "
-            f"{format_mm(result.cut_length)} mm of it the tube, square ends. Mass {result.mass:.2f} kg "
-            "each.",
+            said(
+                "A straight tube: cut the bar at {bar}, {tube} of it the tube, square ends. Mass {mass} kg each.",
+                bar=mm(result.supplied_length),
+                tube=mm(result.cut_length),
+                mass=mass,
+            ),
         )
     lines = (
         BEND_CAUTION,
         bar_words(result),
         saw_words(job),
-        f"Check when bent: {apart_words(result)}. Mass {result.mass:.2f} kg each.",
+        said(
+            "Check when bent: {apart}. Mass {mass} kg each.", apart=apart_words(result), mass=mass
+        ),
         order_words(result),
-        "Marks are measured along the straight bar from its start end, trim included; from the finish "
-        f"end, take them from {format_mm(result.supplied_length)}. {_reference_words(result)}",
+        said(
+            "Marks are measured along the straight bar from its start end, trim included; from the finish end, take them from "
+            "{bar}. {reference}",
+            bar=bare(result.supplied_length),
+            reference=reference_words(result),
+        ),
         mark_words(result),
-        *inch_lines(result),
-        source,
+        settings_words(result),
         SEAM_WORDS,
         ROTATION_WORDS,
-        f"Points where the straights' centrelines cross, x y z: {points}.",
-        "Set: the angle that the bender is set to, so that the tube springs back to the bend's own. Tool radius for it: of a "
-        "former that would leave exactly this radius. Wall outside, inside; stretch: what the bend does to the wall.",
+        said(
+            "Points where the straights' centrelines cross, x y z: {points}.",
+            points=put_together("; ", points),
+        ),
+        said(
+            "Set: the angle that the bender is set to, so that the tube springs back to the bend's own. Tool radius for it: of a "
+            "former that would leave exactly this radius. Wall outside, inside; stretch: what the bend does to the wall."
+        ),
     )
     return tuple(line for line in lines if line)
-
-
-def _reference_words(result: BendResult) -> str:
-    """What the tool's mark allows for."""
-    if any(found is not None for found in result.tools):
-        each = {found[0]: found[1].reference for found in result.tools if found}
-        said = " and ".join(f"{format_mm(by)} mm on {name}" for name, by in each.items())
-        return (
-            f"The tool's mark is where the bar is held to the bender's own mark, which stands {said} before the bend starts. "
-            "With another bender make trial bends first, and this sheet anew with it."
-        )
-    return (
-        f"The tool's mark allows for {format_mm(result.job.tool_reference)} mm from the tool's reference to where the "
-        "bend starts. A former of another radius than is named leaves another one: enter it, its mark and its trial bends, and "
-        "make this sheet anew."
-    )
-
-
-def settings_words(result: BendResult) -> str:
-    """Where the settings are from."""
-    job = result.job
-    if result.fit:
-        tried = ", ".join(f"{format_mm(t.set_deg)} gave {format_mm(t.got_deg)}" for t in job.trials)
-        beyond = any(setting.extrapolated for setting in result.settings)
-        return f"Settings from trial bends ({tried}){'; * lies outside what was tried.' if beyond else '.'}"
-    parts = []
-    used: dict[str, list[int]] = {}
-    for number, found in enumerate(result.tools, 1):
-        used.setdefault(found[0] if found else "", []).append(number)
-    tools = dict(found for found in result.tools if found)
-    for name, numbers in used.items():
-        trials = tools[name].trials_for(job.tube, job.material.name) if name else ()
-        where = f"{bends_words(numbers).capitalize()} on {name}: " if name else ""
-        if trials:
-            tried = ", ".join(f"{format_mm(t.set_deg)} gave {format_mm(t.got_deg)}" for t in trials)
-            spread = fit_trials(trials).spread_deg
-            # Two always lie on one line.
-            off = f"; at most {spread:.1f}° off their line" if len(trials) > 2 else ""
-            parts.append(f"{where}settings from its trial bends ({tried}{off}).")
-        else:
-            parts.append(
-                f"{where}settings estimated from theory for {job.material.name} (yield {job.material.yield_stress:.0f} MPa); "
-                "the estimate runs low: real tube springs back more."
-            )
-    words = " ".join(part[:1].upper() + part[1:] for part in parts)
-    if any(setting.extrapolated for setting in result.settings):
-        words += " * lies outside what was tried."
-    return words
-
-
-def order_words(result: BendResult) -> str:
-    """The end to begin from; "" where it makes no difference."""
-    if not result.job.tools or len(result.rows) < 2:
-        return ""
-    numbers = range(1, len(result.rows) + 1)
-    order = list(numbers if result.first_end == "start" else reversed(numbers))
-    words = f"Begin at the {result.first_end}: {bends_words(order)} in this order."
-    if result.first_end == "finish":
-        words += (
-            f" Measured from the finish end, each mark is {format_mm(result.supplied_length)} less the figure in the table; "
-            "where the bend ends there, it begins."
-        )
-    return words
 
 
 def headline(result: BendResult) -> str:
@@ -262,7 +230,7 @@ def delivery_lines(result: BendResult, chosen: ToleranceClass) -> tuple[str, ...
         f"{format_mm(whole)} {whole_tolerance(result, chosen)}: it ends {places}; bend 1 begins "
         f"{format_mm(result.marks[0].start)} from its start end.",
         delivery_words(result),
-        saw_words(job),
+        with_inches(saw_words(job), wanted=job.inches),
         f"Arcs along the centreline: {', '.join(format_mm(row.arc) for row in result.rows)}.",
         f"For a check: {apart_words(result)}; {_box_words(result)}.",
         "The table reads in the direction of feed, from start to finish. Rotation is right-handed about it: plus turns "

@@ -64,8 +64,9 @@ def draw(drawing: Drawing, canvas: Canvas) -> None:
 class RecordingCanvas:
     """Keeps what is drawn, dimensions taken apart, for measuring and for cutting into tiles."""
 
-    def __init__(self) -> None:
+    def __init__(self, *, inches: bool = False) -> None:
         self.items: list[Item] = []
+        self._inches = inches
 
     def polyline(self, points: Floats, closed: bool, pen: Pen) -> None:
         """Keep a stroke."""
@@ -81,7 +82,7 @@ class RecordingCanvas:
 
     def dimension(self, dim: Dim) -> None:
         """Keep a dimension's strokes and text."""
-        draw(dimension_strokes(dim), self)
+        draw(dimension_strokes(dim, inches=self._inches), self)
 
 
 def box_of(text: Text) -> tuple[XY, XY]:
@@ -106,9 +107,9 @@ def _arc_corners(arc: Arc) -> tuple[Floats, Floats]:
     return points.min(axis=0), points.max(axis=0)
 
 
-def extents(drawing: Drawing, *, with_text: bool = True) -> tuple[XY, XY]:
-    """Lower left and upper right corner of all that is drawn, mm."""
-    canvas = RecordingCanvas()
+def extents(drawing: Drawing, *, with_text: bool = True, inches: bool = False) -> tuple[XY, XY]:
+    """Lower left and upper right corner of all that is drawn, mm; dimensions may be in inches."""
+    canvas = RecordingCanvas(inches=inches)
     draw(drawing, canvas)
     lows: list[XY] = []
     highs: list[XY] = []

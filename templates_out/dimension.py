@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from geometry.lengths import format_mm
+from geometry.lengths import MM_PER_INCH, format_mm
 from templates_out.drawing import (
     DIMENSIONS,
     XY,
@@ -27,15 +27,19 @@ from templates_out.fonts import text_width
 _LAYER = DIMENSIONS.layer
 
 
-def dim_text(dim: Dim) -> str:
-    """The figure of a dimension: mm with two places at most, degrees with two at most."""
+def dim_text(dim: Dim, *, inches: bool = False) -> str:
+    """The figure of a dimension: mm or degrees with two places at most, or inches with three and their mark."""
     match dim:
         case LinearDim():
-            return format_mm(dim.value)
+            return _length(dim.value, inches=inches)
         case AngleDim():
             return f"{format_mm(dim.value)}°"
         case RadiusDim():
-            return f"R{format_mm(dim.value)}"
+            return f"R{_length(dim.value, inches=inches)}"
+
+
+def _length(value: float, *, inches: bool) -> str:
+    return f'{format_mm(value / MM_PER_INCH, 3)}"' if inches else format_mm(value)
 
 
 def _arrow(tip: XY, towards: float, size: float) -> Polyline:
@@ -52,18 +56,19 @@ def _upright(turn_deg: float) -> float:
     return turn_deg % 360 - 180 if stands_on_its_head(turn_deg) else turn_deg % 360
 
 
-def dimension_strokes(dim: Dim) -> Drawing:
+def dimension_strokes(dim: Dim, *, inches: bool = False) -> Drawing:
     """Lines, arrows and text of a dimension."""
+    text = dim_text(dim, inches=inches)
     match dim:
         case LinearDim():
-            return _linear(dim)
+            return _linear(dim, text)
         case AngleDim():
-            return _angle(dim)
+            return _angle(dim, text)
         case RadiusDim():
-            return _radius(dim)
+            return _radius(dim, text)
 
 
-def _linear(dim: LinearDim) -> Drawing:
+def _linear(dim: LinearDim, text: str) -> Drawing:
     dx, dy = dim.end[0] - dim.start[0], dim.end[1] - dim.start[1]
     length = math.hypot(dx, dy)
     ux, uy = dx / length, dy / length
@@ -76,7 +81,6 @@ def _linear(dim: LinearDim) -> Drawing:
 
     a, b = at(dim.start, dim.away), at(dim.end, dim.away)
     direction = math.atan2(uy, ux)
-    text = dim_text(dim)
     size = dim.height
     items: list[Item] = [
         Line(at(dim.start, over), at(dim.start, dim.away + over), DIMENSIONS),
@@ -108,7 +112,7 @@ def _linear(dim: LinearDim) -> Drawing:
     return Drawing(tuple(items))
 
 
-def _angle(dim: AngleDim) -> Drawing:
+def _angle(dim: AngleDim, text: str) -> Drawing:
     (x, y), r = dim.corner, dim.radius
     start, end = math.radians(dim.start_deg), math.radians(dim.end_deg)
     reach = r + dim.height
@@ -126,20 +130,18 @@ def _angle(dim: AngleDim) -> Drawing:
         items.append(_arrow(out(start, r), start - math.pi / 2 + lean, dim.height))
         items.append(_arrow(out(end, r), end + math.pi / 2 - lean, dim.height))
     middle = start + dim.share * (end - start)
-    text = dim_text(dim)
     clear = r + dim.height * 0.7 + text_width(text, dim.height) / 2 * abs(math.cos(middle))
     tx, ty = out(middle, clear + dim.height * 0.5 * abs(math.sin(middle)))
     items.append(Text((tx, ty - dim.height / 2), text, dim.height, "centre", 0.0, _LAYER))
     return Drawing(tuple(items))
 
 
-def _radius(dim: RadiusDim) -> Drawing:
+def _radius(dim: RadiusDim, text: str) -> Drawing:
     angle = math.radians(dim.towards_deg)
     tip = (
         dim.centre[0] + dim.radius * math.cos(angle),
         dim.centre[1] + dim.radius * math.sin(angle),
     )
-    text = dim_text(dim)
     wide = text_width(text, dim.height)
     clear = max(dim.clear, 1.5 * dim.height)
     length = clear + wide + 0.5 * dim.height

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass
 
 from geometry.as_bent_checks import as_bent_findings, as_drawn
 from geometry.bend_plan import BendJob, BendResult, solve_bend
@@ -12,7 +12,6 @@ from geometry.fitup import Fitted, FittedPart, solve
 from geometry.frame import Frame, Units, names_of
 from geometry.frame_checks import frame_findings
 from geometry.frame_landing import EndLanding, LandingMark, end_landings
-from geometry.lengths import in_inches
 from geometry.made_checks import made_findings
 from geometry.names import part_name
 from geometry.section import RoundTube
@@ -113,14 +112,8 @@ def solve_frame(frame: Frame) -> FrameResult:
     ]
     if frame.units == "in":
         names = names_of(frame)
-        found = [_in_inches(one, names) for one in found]
+        found = [one.in_inches(names) for one in found]
     return FrameResult(fitted, end_landings(fitted), bends, tuple(found))
-
-
-def _in_inches(finding: Finding, names: Sequence[str]) -> Finding:
-    """A finding that says its lengths in inches; names that look like one stay."""
-    what, do = (in_inches(words, names) for words in (finding.what, finding.do))
-    return replace(finding, what=what, do=do)
 
 
 def bend_job(one: FittedPart, frame: Frame) -> BendJob:

@@ -5,15 +5,18 @@ from __future__ import annotations
 from geometry.arrays import Floats
 from geometry.end_cut import EndCut
 from geometry.fitup import FittedPart
-from geometry.frame import Units
-from geometry.lengths import MM_PER_INCH, format_fixed, format_mm
+from geometry.frame import END_WORDS, Units
+from geometry.lengths import MM_PER_INCH, bare, format_fixed, format_mm, in_inches, with_inches
 from geometry.parts import PartEnd
 from geometry.path import Arc, Path
+from geometry.said import listed, put_together, said
 from geometry.section import RoundTube, Section
 from templates_out.frame_result import FrameResult
+from templates_out.joint_words import FIT_WORDS
 from templates_out.wrap import WrapWords
 
 _WAYS = (("forward", "rearward"), ("left", "right"), ("up", "down"))
+_KINDS = {"mitre": said("mitre"), "plane": said("plane"), "square": said("square")}
 _ALSO = 0.38
 """A direction that leans by more than 22 degrees towards another is named by both."""
 
@@ -27,15 +30,14 @@ def facing(way: Floats) -> str:
 
 def section_words(section: Section, units: Units = "mm") -> str:
     """A section in figures."""
-    box = not isinstance(section, RoundTube)
-    sizes = (
-        (section.od, section.wall)
-        if isinstance(section, RoundTube)
-        else (section.width, section.height, section.wall)
-    )
-    each = 1.0 if units == "mm" else MM_PER_INCH
-    text = " x ".join(format_mm(size / each, 3) for size in sizes)
-    return f"{text}{' box' * box}"
+    words = _section_said(section)
+    return in_inches(words) if units == "in" else words
+
+
+def _section_said(section: Section) -> str:
+    if isinstance(section, RoundTube):
+        return bare(section.od, section.wall, places=3)
+    return said("{sizes} box", sizes=bare(section.width, section.height, section.wall, places=3))
 
 
 def came_back_note(result: FrameResult, part: str) -> str:
@@ -44,9 +46,10 @@ def came_back_note(result: FrameResult, part: str) -> str:
     one = next((one for one in result.fitted.parts if one.part.name == part), None)
     if bend is None or one is None or one.part.path == bend.job.path:
         return ""
-    return (
-        f"As drawn: this is what the shop was asked for. {part} came back otherwise and is built in as it came: its wraps, "
-        "landings and saw cuts, its length in the schedule and the check dimensions are those of the real tube."
+    return said(
+        "As drawn: this is what the shop was asked for. {part} came back otherwise and is built in as it came: its wraps, "
+        "landings and saw cuts, its length in the schedule and the check dimensions are those of the real tube.",
+        part=part,
     )
 
 
@@ -71,18 +74,26 @@ def short_length(value_mm: float, units: Units) -> str:
 
 def onto_words(cut: EndCut) -> str:
     """What an end sits on, or how else it is cut."""
-    named = " and ".join(cut.onto)
-    if cut.kind == "cope":
-        return f"onto {named}"
-    if cut.kind == "mitre":
-        way = {"both": "mitred with", "past": "running past", "butt": "butting"}[cut.at.end.way]
-        return f"{way} {named}"
-    return "cut at a plane" if cut.kind == "plane" else "cut square"
+    named = listed(cut.onto)
+    match cut.kind:
+        case "cope":
+            return said("onto {tubes}", tubes=named)
+        case "mitre" if cut.at.end.way == "both":
+            return said("mitred with {tubes}", tubes=named)
+        case "mitre" if cut.at.end.way == "past":
+            return said("running past {tubes}", tubes=named)
+        case "mitre":
+            return said("butting {tubes}", tubes=named)
+        case "plane":
+            return said("cut at a plane")
+        case _:
+            return said("cut square")
 
 
 def end_title(cut: EndCut) -> str:
     """The tube with its hand, which end, and what it sits on."""
-    return f"{cut.at.part.name} ({cut.at.name} end) {onto_words(cut)}"
+    end, onto = END_WORDS[cut.at.name], onto_words(cut)
+    return said("{tube} ({end} end) {onto}", tube=cut.at.part.name, end=end, onto=onto)
 
 
 def end_words(one: FittedPart, cut: EndCut, units: Units = "mm") -> WrapWords:
@@ -95,7 +106,7 @@ def end_words(one: FittedPart, cut: EndCut, units: Units = "mm") -> WrapWords:
         marks = ("side 1", "side 2", "side 3", "side 4", "side 1")
     return WrapWords(
         end_title(cut),
-        cut_facts(one, cut, units),
+        with_inches(cut_facts(one, cut), wanted=units == "in"),
         datum_words(end),
         (f"{marks[1]} {sides[1]}", f"{marks[2]} {sides[2]}", f"{marks[3]} {sides[3]}"),
         f"cut length {length_words(one.cut_length, units)}",
@@ -146,20 +157,24 @@ def datum_words(end: PartEnd) -> str:
     return f"datum, faces {where} when fitted"
 
 
-def cut_facts(one: FittedPart, cut: EndCut, units: Units = "mm") -> str:
+def cut_facts(one: FittedPart, cut: EndCut) -> str:
     """The end in figures, on one line."""
-    parts = [section_words(one.part.section, units), f"{format_mm(cut.angle_deg)}°"]
+    parts = [_section_said(one.part.section), f"{format_mm(cut.angle_deg)}°"]
     if cut.kind == "cope":
-        parts += [f"offset {format_mm(cut.offset, 3)}", f"fit: {cut.fit}"]
+        parts.append(said("offset {by}", by=bare(cut.offset, places=3)))
+        parts.append(said("fit: {fit}", fit=FIT_WORDS[cut.fit]))
     else:
-        parts.append(f"fit: cut along a plane, straight through the wall ({cut.kind})")
+        plain = said(
+            "fit: cut along a plane, straight through the wall ({kind})", kind=_KINDS[cut.kind]
+        )
+        parts.append(plain)
     if cut.at.end.root_gap:
-        parts.append(f"root gap {format_mm(cut.at.end.root_gap)}")
+        parts.append(said("root gap {by}", by=bare(cut.at.end.root_gap)))
     if cut.at.end.extra:
-        parts.append(f"extra {format_mm(cut.at.end.extra)}")
+        parts.append(said("extra {by}", by=bare(cut.at.end.extra)))
     if cut.outside_gap > 0.005:
-        parts.append(f"gap outside up to {format_mm(cut.outside_gap)}")
-    return ", ".join(parts)
+        parts.append(said("gap outside up to {by}", by=bare(cut.outside_gap)))
+    return put_together(", ", parts)
 
 
 def short_cut(cut: EndCut | None) -> str:

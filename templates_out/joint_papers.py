@@ -6,7 +6,8 @@ import numpy as np
 
 from geometry.errors import check_range
 from geometry.landing import surface_angle
-from geometry.lengths import format_fixed, format_mm
+from geometry.lengths import MM_PER_INCH, bare, format_fixed, format_mm, mm, with_inches
+from geometry.said import capital, said
 from templates_out.correction import NO_CORRECTION, Correction
 from templates_out.drawing import NOTE_MM, SMALL_MM, Drawing, Item, Text
 from templates_out.dxf import dxf_bytes
@@ -21,7 +22,6 @@ from templates_out.joint_words import (
     fit_words,
     joining,
     joint_facts,
-    sentence,
     way_up,
     wrap_words,
 )
@@ -50,10 +50,18 @@ def joint_sheets(
     paper = room_for(paper, correction)
     check_range("paper thickness", paper_mm, 0.0, 1.0)
     joint, cut, words = result.joint, result.cut, wrap_words(result)
+    inches = result.inches
+    paper_said, target = (
+        with_inches(one, wanted=inches)
+        for one in (
+            said("paper {thick} thick allowed for", thick=mm(paper_mm)),
+            bare(joint.target_od, places=3),
+        )
+    )
 
     def wrap_facts(tile: Tile) -> tuple[str, ...]:
         return (
-            f"{words.facts}; paper {format_mm(paper_mm)} mm thick allowed for",
+            f"{words.facts}; {paper_said}",
             fit_words(joint),
             f"{tile.place}; {way_up(tile)}; left edge on the {words.datum}",
         )
@@ -61,8 +69,8 @@ def joint_sheets(
     def mark_facts(tile: Tile) -> tuple[str, ...]:
         turned = "; turned a quarter, read it from the right" if tile.turn_deg else ""
         return (
-            f"mark on the {TARGET_NAME} {format_mm(joint.target_od, 3)}: "
-            f"{landing_facts(result.landed)}{turned}{joining(tile)}",
+            f"mark on the {TARGET_NAME} {target}: "
+            f"{with_inches(landing_facts(result.landed), wanted=inches)}{turned}{joining(tile)}",
             f"{tile.place}; fit: {joint.fit}; waste: none, it is to mark only; datum: the far side's line",
         )
 
@@ -75,7 +83,7 @@ def joint_sheets(
             ),
             Part(
                 landing_for_paper(result.landed, result.landing_title, paper_mm),
-                sentence(result.landing_title),
+                capital(result.landing_title),
                 mark_facts,
                 group="mark",
             ),
@@ -97,6 +105,10 @@ def joint_files(result: JointResult) -> dict[str, bytes]:
 
 def ordinate_table(result: JointResult, step_deg: float) -> Table:
     """The even ordinates, and between them the corners and extremes that they miss."""
+
+    def length(value: float) -> str:
+        return format_fixed(value / MM_PER_INCH, 3) if result.inches else format_fixed(value)
+
     even = result.cut.ordinates(step_deg)
     apart = [row for row in result.corners if np.min(np.abs(even[:, 0] - row[0])) > 1e-6]
     rows = sorted([*even.tolist(), *(row.tolist() for row in apart)])
@@ -109,7 +121,7 @@ def ordinate_table(result: JointResult, step_deg: float) -> Table:
         tuple(
             (
                 format_mm(row[0], 2),
-                *(format_fixed(value) for value in row[1:]),
+                *map(length, row[1:]),
                 "open" if np.isnan(face) else f"{face:.0f}",
             )
             for row, face in zip(rows, faces.tolist(), strict=True)
@@ -125,11 +137,20 @@ def _facts_contents(result: JointResult, paper: Paper, step_deg: float) -> list[
     column = window.width - marks.width - 8.0
     left_of_table = window.right - marks.width
     items = list(table(marks).placed(left_of_table, window.top - 10.0).items)
-    items.append(Text((left_of_table, window.top - 4.0), "Without a printer, mm", NOTE_MM))
+    items.append(
+        Text(
+            (left_of_table, window.top - 4.0),
+            f"Without a printer, {'in' if result.inches else 'mm'}",
+            NOTE_MM,
+        )
+    )
     half = column / 2
     views = (
         (side_view(result.joint, result.cut, half - 2, _PICTURE_MM), "from the 270° side"),
-        (end_view(result.joint, half - 2, _PICTURE_MM), "looking at the cut end"),
+        (
+            end_view(result.joint, half - 2, _PICTURE_MM, inches=result.inches),
+            "looking at the cut end",
+        ),
     )
     for index, (view, title) in enumerate(views):
         x = window.left + half * (index + 0.5)
@@ -147,7 +168,10 @@ def _facts_contents(result: JointResult, paper: Paper, step_deg: float) -> list[
     else:
         words += ["", BY_HAND]
     lines = [line for text in words for line in (wrapped(text, column - 2, SMALL_MM) or [""])]
-    facts = (joint_facts(result.joint), fit_words(result.joint))
+    facts = (
+        with_inches(joint_facts(result.joint), wanted=result.inches),
+        fit_words(result.joint),
+    )
     title = f"Facts: {result.title}"
     contents = []
     y = window.top - _PICTURE_MM - 12.0

@@ -10,7 +10,8 @@ import numpy as np
 from geometry.arrays import Floats
 from geometry.cope import Cut
 from geometry.joint import Joint
-from geometry.lengths import format_mm
+from geometry.lengths import bare, with_inches
+from geometry.said import said
 from templates_out.drawing import (
     CENTRELINE,
     DIMENSIONS,
@@ -117,7 +118,7 @@ def end_frame(joint: Joint, width: float, height: float) -> ViewFrame:
     return ViewFrame(scale, (0.0, (low + high) / 2))
 
 
-def end_view(joint: Joint, width: float, height: float) -> Drawing:
+def end_view(joint: Joint, width: float, height: float, *, inches: bool = False) -> Drawing:
     """The tube's cut end, looked at: degrees run anticlockwise; the target stands in front of it."""
     r, big, offset = joint.tube.radius, joint.target_od / 2, joint.offset
     half = 1.5 * r
@@ -136,7 +137,8 @@ def end_view(joint: Joint, width: float, height: float) -> Drawing:
     below = 0.0
     if offset:
         end = at(half * 1.08, offset)
-        items.append(Text((end[0] + 1, end[1] - 1.2), f"{format_mm(abs(offset), 3)} off", SMALL_MM))
+        off = with_inches(said("{by} off", by=bare(abs(offset), places=3)), wanted=inches)
+        items.append(Text((end[0] + 1, end[1] - 1.2), off, SMALL_MM))
         near = _ROW_MM - scale * abs(offset)
         below = math.copysign(max(near, 0.0), offset)
     items += _turn_mark(at(0, 0), scale * r + 3.0)

@@ -24,10 +24,10 @@ JointPart = Literal["od", "wall", "target", "angle", "offset", "root_gap", "extr
 _WIDTH, _HEIGHT, _APART = 66.0, 64.0, 76.0
 
 
-def joint_picture(joint: Joint, cut: Cut) -> Drawing:
+def joint_picture(joint: Joint, cut: Cut, *, inches: bool = False) -> Drawing:
     """Both views beside each other, for the screen."""
     views = side_view(joint, cut, _WIDTH, _HEIGHT)
-    views += end_view(joint, _WIDTH, _HEIGHT).placed(_APART, 0)
+    views += end_view(joint, _WIDTH, _HEIGHT, inches=inches).placed(_APART, 0)
     y = _HEIGHT / 2 + 2.0
     names = ((0.0, "from the 270° side"), (_APART, "looking at the cut end"))
     return views + Drawing(tuple(Text((x, y), name, SMALL_MM, "centre") for x, name in names))

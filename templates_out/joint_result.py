@@ -11,16 +11,28 @@ from geometry.arrays import Floats
 from geometry.checks import joint_findings
 from geometry.cope import Cut, cope
 from geometry.findings import Finding
+from geometry.frame import END_WORDS
 from geometry.hole_saw import HoleSaw, hole_saw
 from geometry.joint import Joint
 from geometry.landing import Landing, landing
+from geometry.said import put_together
 
 TUBE_NAME, END_NAME, TARGET_NAME = "tube", "finish", "target"
 
 
 @dataclass(frozen=True, eq=False)
 class JointResult:
-    """A joint and all that follows from it."""
+    """A joint and all that follows from it.
+
+    Attributes:
+        joint: what was asked for.
+        cut: the end of its tube.
+        landed: where that sits on the target.
+        saw: the hole saw that would cut it.
+        findings: what to stop at.
+        name: the tube's.
+        inches: lengths are told in inches beside the mm.
+    """
 
     joint: Joint
     cut: Cut
@@ -28,6 +40,7 @@ class JointResult:
     saw: HoleSaw
     findings: tuple[Finding, ...]
     name: str = TUBE_NAME
+    inches: bool = False
 
     @property
     def title(self) -> str:
@@ -61,8 +74,11 @@ class JointResult:
         )
 
 
-def solve_joint(joint: Joint, name: str = TUBE_NAME) -> JointResult:
+def solve_joint(joint: Joint, name: str = TUBE_NAME, *, inches: bool = False) -> JointResult:
     """Cut the joint's tube, land it, and look at it as a careful fabricator would."""
     cut, landed = cope(joint), landing(joint)
-    found = joint_findings(joint, cut, landed, f"{name}, {END_NAME}")
-    return JointResult(joint, cut, landed, hole_saw(cut), found, name)
+    where = put_together(", ", (name, END_WORDS[END_NAME]))
+    found = joint_findings(joint, cut, landed, where)
+    if inches:
+        found = tuple(one.in_inches() for one in found)
+    return JointResult(joint, cut, landed, hole_saw(cut), found, name, inches)

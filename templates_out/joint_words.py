@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from geometry.joint import Joint
-from geometry.lengths import format_mm
+from geometry.cope import Cut
+from geometry.hole_saw import HoleSaw
+from geometry.joint import Fit, Joint
+from geometry.lengths import bare, format_mm, mm, with_inches
+from geometry.said import Said, put_together, said
 from templates_out.joint_result import JointResult
 from templates_out.tiling import JOIN_WORDS, Tile
 from templates_out.wrap import WrapWords
@@ -31,7 +34,11 @@ BY_HAND = (
     "from the end by 'down from long point'. Join the marks. Heights are from the work point, plus "
     "towards the target; 'faces meet' is the angle between both tubes' outsides in the weld."
 )
-WORK_POINT = "Work point: where the two centrelines cross, or the place on the tube's nearest to the target's."
+WORK_POINT = said(
+    "Work point: where the two centrelines cross, or the place on the tube's nearest to the target's."
+)
+
+FIT_WORDS: dict[Fit, Said] = {"filed": said("filed"), "square-cut": said("square-cut")}
 
 
 def fit_words(joint: Joint) -> str:
@@ -47,36 +54,46 @@ def joint_facts(joint: Joint) -> str:
     """The joint in figures, on one line."""
     tube = joint.tube
     parts = [
-        f"{format_mm(tube.od, 3)} x {format_mm(tube.wall, 3)} onto {format_mm(joint.target_od, 3)}",
+        said(
+            "{tube} onto {target}",
+            tube=bare(tube.od, tube.wall, places=3),
+            target=bare(joint.target_od, places=3),
+        ),
         f"{format_mm(joint.angle_deg)}°",
-        f"offset {format_mm(joint.offset, 3)}",
-        f"fit: {joint.fit}",
+        said("offset {by}", by=bare(joint.offset, places=3)),
+        said("fit: {fit}", fit=FIT_WORDS[joint.fit]),
     ]
     if joint.root_gap:
-        parts.append(f"root gap {format_mm(joint.root_gap)}")
+        parts.append(said("root gap {by}", by=bare(joint.root_gap)))
     if joint.extra:
-        parts.append(f"extra {format_mm(joint.extra)}")
-    return ", ".join(parts)
+        parts.append(said("extra {by}", by=bare(joint.extra)))
+    return put_together(", ", parts)
 
 
 def offset_words(joint: Joint) -> str:
     """Which way the target's centre lies."""
     if joint.offset == 0:
-        return "the two centrelines cross"
-    side = 90 if joint.offset > 0 else 270
-    return f"the target's centre passes {format_mm(abs(joint.offset), 3)} mm to the {side}° side"
+        return said("the two centrelines cross")
+    return said(
+        "the target's centre passes {by} to the {side}° side",
+        by=mm(abs(joint.offset), places=3),
+        side=90 if joint.offset > 0 else 270,
+    )
 
 
 def sides_words(joint: Joint) -> str:
     """Which way the joint lies round the tube, as seen by someone who looks at the cut end."""
-    parts = []
+    parts: list[str] = []
     if joint.angle_deg < 90:
-        parts.append("the tight angle is on the 180° side")
+        parts.append(said("the tight angle is on the 180° side"))
     if joint.offset:
         parts.append(offset_words(joint))
     if not parts:
         return ""
-    return "degrees run anticlockwise as you look at the cut end; " + ", ".join(parts)
+    return said(
+        "degrees run anticlockwise as you look at the cut end; {sides}",
+        sides=put_together(", ", parts),
+    )
 
 
 def wrap_words(result: JointResult) -> WrapWords:
@@ -89,9 +106,11 @@ def wrap_words(result: JointResult) -> WrapWords:
         datum = "datum line, on a side that the target runs along"
     if joint.offset:
         sides[0 if joint.offset > 0 else 2] += " target's centre"
-    return WrapWords(
-        result.title, joint_facts(joint), datum, (sides[0], sides[1], sides[2]), sides_words(joint)
+    facts, ways = (
+        with_inches(words, wanted=result.inches)
+        for words in (joint_facts(joint), sides_words(joint))
     )
+    return WrapWords(result.title, facts, datum, (sides[0], sides[1], sides[2]), ways)
 
 
 def way_up(tile: Tile) -> str:
@@ -112,47 +131,68 @@ def joining(tile: Tile) -> str:
 
 def fact_lines(result: JointResult) -> tuple[str, ...]:
     """Every number of the joint in words, for the sheet of facts."""
-    joint, cut, landed, saw = result.joint, result.cut, result.landed, result.saw
-    if saw.fits:
-        sawing = (
-            f"One hole saw of {format_mm(saw.diameter)} mm ({saw.diameter / 25.4:.3f} in) cuts it, as if "
-            f"filed: its axis {format_mm(saw.from_square_deg)}° from square to the tube, "
-            f"{format_mm(abs(saw.offset))} mm beside the tube's and "
-            f"{format_mm(saw.beyond_long_point)} mm beyond the long point; it must reach "
-            f"{format_mm(saw.reach)} mm deep."
-        )
-        if saw.reach > COMMON_SAW_DEPTH_MM:
-            sawing += " Few saws are that deep."
-    else:
-        sawing = (
-            "No one hole saw of the target's size cuts it: part of the end passes beside the saw."
-        )
-    if joint.fit == "square-cut":
-        dressing = f"Gap left outside by the straight cut: up to {format_mm(cut.outside_gap)} mm along the tube"
-        dressing += f", and {format_mm(joint.root_gap)} mm root gap." if joint.root_gap else "."
-    else:
-        dressing = (
-            f"Cut straight through and not dressed, it would stand off by up to "
-            f"{format_mm(cut.gap_if_undressed)} mm: file the inside to seat."
-        )
-    return (
+    joint, cut, landed = result.joint, result.cut, result.landed
+    lines = (
         WORK_POINT,
-        f"Long point: {_from_work_point(cut.long_point)}, at {cut.long_phi_deg:.1f}°. Short point: "
-        f"{_from_work_point(cut.short_point)}, at {cut.short_phi_deg:.1f}°.",
-        f"Deepest cut, long point to short point: {format_mm(cut.deepest)} mm.",
-        f"Offset: {offset_words(joint)}.",
-        dressing,
-        sawing,
-        f"Weld seam: {format_mm(landed.seam_length, 1)} mm long; the surfaces meet at "
-        f"{landed.tightest_deg:.0f}° to {landed.widest_deg:.0f}°.",
+        said(
+            "Long point: {long}, at {long_at}°. Short point: {short}, at {short_at}°.",
+            long=_from_work_point(cut.long_point),
+            long_at=f"{cut.long_phi_deg:.1f}",
+            short=_from_work_point(cut.short_point),
+            short_at=f"{cut.short_phi_deg:.1f}",
+        ),
+        said("Deepest cut, long point to short point: {by}.", by=mm(cut.deepest)),
+        said("Offset: {offset}.", offset=offset_words(joint)),
+        _dressing_words(joint, cut),
+        _saw_words(result.saw),
+        said(
+            "Weld seam: {long} long; the surfaces meet at {least}° to {most}°.",
+            long=mm(landed.seam_length, places=1),
+            least=f"{landed.tightest_deg:.0f}",
+            most=f"{landed.widest_deg:.0f}",
+        ),
+    )
+    return tuple(with_inches(line, wanted=result.inches) for line in lines)
+
+
+def _dressing_words(joint: Joint, cut: Cut) -> Said:
+    if joint.fit != "square-cut":
+        return said(
+            "Cut straight through and not dressed, it would stand off by up to {by}: file the inside to seat.",
+            by=mm(cut.gap_if_undressed),
+        )
+    if joint.root_gap:
+        return said(
+            "Gap left outside by the straight cut: up to {by} along the tube, and {root} root gap.",
+            by=mm(cut.outside_gap),
+            root=mm(joint.root_gap),
+        )
+    return said(
+        "Gap left outside by the straight cut: up to {by} along the tube.", by=mm(cut.outside_gap)
     )
 
 
-def _from_work_point(height: float) -> str:
-    side = "short of" if height <= 0 else "beyond"
-    return f"{format_mm(abs(height))} mm {side} the work point"
+def _saw_words(saw: HoleSaw) -> Said:
+    if not saw.fits:
+        return said(
+            "No one hole saw of the target's size cuts it: part of the end passes beside the saw."
+        )
+    words = said(
+        "One hole saw of {size} cuts it, as if filed: its axis {turn}° from square to the tube, {aside} beside the tube's and "
+        "{beyond} beyond the long point; it must reach {reach} deep.",
+        # Hole saws are sold by either.
+        size=with_inches(mm(saw.diameter)),
+        turn=format_mm(saw.from_square_deg),
+        aside=mm(abs(saw.offset)),
+        beyond=mm(saw.beyond_long_point),
+        reach=mm(saw.reach),
+    )
+    if saw.reach > COMMON_SAW_DEPTH_MM:
+        return said("{saw} Few saws are that deep.", saw=words)
+    return words
 
 
-def sentence(words: str) -> str:
-    """Words with their first letter large, whatever follows it."""
-    return words[:1].upper() + words[1:]
+def _from_work_point(height: float) -> Said:
+    if height <= 0:
+        return said("{by} short of the work point", by=mm(-height))
+    return said("{by} beyond the work point", by=mm(height))

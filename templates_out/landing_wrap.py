@@ -8,7 +8,8 @@ import numpy as np
 
 from geometry.arrays import Floats
 from geometry.landing import Landing
-from geometry.lengths import format_mm
+from geometry.lengths import bare, mm
+from geometry.said import said
 from templates_out.drawing import (
     DATUM,
     FOLD,
@@ -165,7 +166,10 @@ def landing_facts(landing: Landing) -> str:
     """The outline's size in words."""
     size = np.ptp(landing.outline, axis=0)
     low, high = landing.outline[:, 1].min(), landing.outline[:, 1].max()
-    return (
-        f"outline {format_mm(float(size[1]))} along and {format_mm(float(size[0]))} round; "
-        f"from {format_mm(float(low))} to {format_mm(float(high))} mm of the work point"
+    return said(
+        "outline {along} along and {round} round; from {low} to {high} of the work point",
+        along=bare(float(size[1])),
+        round=bare(float(size[0])),
+        low=bare(float(low)),
+        high=mm(float(high)),
     )

@@ -9,7 +9,7 @@ from geometry.end_cut import EndCut
 from geometry.fitup import FittedPart
 from geometry.frame import END_NAMES, STEPS, Units
 from geometry.frame_landing import LandingMark
-from geometry.lengths import MM_PER_INCH, format_fixed, format_inch
+from geometry.lengths import MM_PER_INCH, format_fixed, format_inch, with_inches
 from geometry.parts import Part
 from geometry.section import RoundTube
 from templates_out.bend_ends import saw_words, span_words
@@ -96,7 +96,7 @@ def bar_lines(result: FrameResult) -> list[str]:
             )
         else:
             continue
-        sawn = saw_words(job, lambda by: length_words(by, result.units), came=came)
+        sawn = with_inches(saw_words(job, came=came), wanted=result.units == "in")
         lines.append(f"{words} {sawn}".rstrip())
     return lines
 

@@ -28,7 +28,7 @@ from app.window.page_frame import (
 )
 from app.window.result_table import ResultTable
 from app.window.session import Session
-from app.window.words import tr
+from app.window.words import spoken, tr
 from geometry.bend_plan import BendJob, BendResult, solve_bend
 from geometry.edits import free_name
 from geometry.errors import BadText, CopewrightError
@@ -39,6 +39,7 @@ from geometry.material import MATERIALS
 from geometry.names import parse_name
 from geometry.path import Path as Centreline
 from geometry.path import Point
+from geometry.said import said
 from geometry.section import RoundTube
 from geometry.solid import bend_scene
 from geometry.springback import Trial
@@ -109,6 +110,7 @@ class BendPage(LivePage):
             tr("points"),
             (Column("x"), Column("y"), Column("z"), Column(tr("radius"), needed=False)),
             [["0", "0", "0"], ["400", "0", "0"], ["700", "0", "300"]],
+            keeps_steps=True,
         )
         self.points.setToolTip(
             tr(
@@ -117,7 +119,10 @@ class BendPage(LivePage):
         )
         self.points.setFixedHeight(168)
         self.trials = NumberTable(
-            tr("trial bends"), (Column(tr("set °"), "angle"), Column(tr("got °"), "angle")), []
+            tr("trial bends"),
+            (Column(tr("set °"), "angle"), Column(tr("got °"), "angle")),
+            [],
+            keeps_steps=True,
         )
         self.trials.setFixedHeight(112)
         self.tables = {"points": self.points, "trials": self.trials}
@@ -182,8 +187,9 @@ class BendPage(LivePage):
             (value["trim_start"], value["trim_finish"]),
             value["reference"],
             round(value["quantity"]),
-            parse_name(self.name.text(), "the name"),
+            parse_name(self.name.text(), said("the name")),
             given,
+            inches=self.session.inches,
         )
 
     def field_of(self, about: str) -> NumberField | None:
@@ -260,7 +266,7 @@ class BendPage(LivePage):
         self.picture.set_drawing(self._shown.drawing, self._shown.scale)
         self.solid.set_scene(lambda: bend_scene(path, tube))
         self._show_tables()
-        self.facts.setText("\n\n".join(fact_lines(self.result)))
+        self.facts.setText("\n\n".join(map(spoken, fact_lines(self.result))))
         return self.result.findings
 
     def _show_tables(self) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from app.jobs.came_back import CameBack
-from app.window.page_frame import LEVEL_WORDS
+from app.window.page_frame import finding_words
 from app.window.shown_words import length_shown
 from app.window.words import tr
 from geometry.frame import names_of
@@ -23,7 +23,7 @@ def meaning(came: CameBack, *, inches: bool) -> list[str]:
     others = [one for one in came.findings if one.code != "as-bent"]
     return [
         *_verdict(came, inches=inches),
-        *(f"{LEVEL_WORDS[f.level]}, {f.where}: {f.what} {f.do}" for f in others),
+        *(finding_words(one) for one in others),
         *_advice(came),
     ]
 

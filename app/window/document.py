@@ -13,7 +13,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from app.document.frame_file import frame_bytes, open_frame, save_frame
 from app.document.history import History, opened
 from app.document.recovery import Recovery, Unsaved, fingerprint, forget
-from app.window.words import sentence, tr
+from app.window.words import reason, sentence, tr
 from geometry.errors import CopewrightError
 from geometry.frame import Frame, Units
 
@@ -115,7 +115,7 @@ class FrameDocument(QObject):
             if path == self.path:
                 # What is here is in no file any more.
                 self.keep_own()
-            self.said.emit(f"{error}.")
+            self.said.emit(sentence(error))
             return False
         self._take(opened(frame), path, data)
         self._remember(path)
@@ -146,7 +146,7 @@ class FrameDocument(QObject):
         try:
             save_frame(where, self.frame)
         except CopewrightError as error:
-            self.said.emit(f"{error}.")
+            self.said.emit(sentence(error))
             return False
         self._history = self._history.kept()
         self.path, self._on_disk = where, frame_bytes(self.frame)
@@ -194,7 +194,7 @@ class FrameDocument(QObject):
             self._recovery.keep(self.frame, str(self.path) if self.path else "", self._on_disk)
         except CopewrightError as error:
             logging.getLogger(__name__).warning("unsaved frame not kept: %s", error)
-            self.said.emit(tr("{problem}. Save the frame yourself.").format(problem=error))
+            self.said.emit(tr("{problem}. Save the frame yourself.").format(problem=reason(error)))
             return False
         return True
 

@@ -76,8 +76,12 @@ class DrawingView(QWidget):
         self.update()
 
     def set_inches(self, inches: bool) -> None:
-        """Say measured lengths in inches."""
-        self._inches = inches
+        """Say measured lengths and dimensions in inches."""
+        if inches != self._inches:
+            self._inches = inches
+            if self._fitted:
+                self.fit()
+            self.update()
 
     def set_measuring(self, on: bool) -> None:
         """Clicks measure instead of panning."""
@@ -107,7 +111,7 @@ class DrawingView(QWidget):
     def bounds(self) -> tuple[XY, XY]:
         """Lower left and upper right corner of what is to be seen where all is, mm."""
         assert self.drawing is not None  # noqa: S101 - only then it is fitted
-        return extents(self.drawing)
+        return extents(self.drawing, inches=self._inches)
 
     def ink(self) -> QColor:
         """What the drawing is drawn in."""
@@ -159,12 +163,12 @@ class DrawingView(QWidget):
         painter.scale(self._scale, -self._scale)
         draw(
             self.drawing,
-            PainterCanvas(painter, self.ink(), _LEAST_STROKE_PX / self._scale),
+            PainterCanvas(painter, self.ink(), _LEAST_STROKE_PX / self._scale, inches=self._inches),
         )
         accent = self.palette().highlight().color()
         if self.pointed is not None:
             least = _LEAST_POINTED_PX / self._scale
-            draw(self.pointed, PainterCanvas(painter, accent, least))
+            draw(self.pointed, PainterCanvas(painter, accent, least, inches=self._inches))
         painter.resetTransform()
         if self.caption:
             self._say(painter)

@@ -11,7 +11,7 @@ from app.window.colours import outline_ticks
 from app.window.number_field import NumberField
 from app.window.page_frame import StillCombo, words_label
 from app.window.shown_words import place_shown
-from app.window.words import tr
+from app.window.words import reason, tr
 from geometry.errors import CopewrightError
 from geometry.frame import END_CUTS, MITRE_WAYS, End, EndCut, Frame, Plane, Tube, part_names
 from geometry.joint import FITS
@@ -242,7 +242,7 @@ class EndForm(QWidget):
         try:
             end = self._said(cut)
         except CopewrightError as error:
-            self.problem.setText(f"{error}")
+            self.problem.setText(reason(error))
             self.problem.show()
             return
         self.problem.hide()

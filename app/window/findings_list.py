@@ -9,7 +9,7 @@ from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QResizeEvent, QTextLayout, QTextOption
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QStyle, QWidget
 
-from app.window.page_frame import LEVEL_WORDS
+from app.window.page_frame import finding_words
 from app.window.words import tr
 from geometry.findings import Finding, Level
 from geometry.frame import Frame, made_names
@@ -66,7 +66,7 @@ class FindingsList(QListWidget):
         self._rows = rows
         self.clear()
         for one in rows:
-            item = QListWidgetItem(f"{LEVEL_WORDS[one.level]}, {one.where}: {one.what} {one.do}")
+            item = QListWidgetItem(finding_words(one))
             item.setIcon(self.style().standardIcon(_SIGNS[one.level]))
             item.setData(_WHAT, one)
             self.addItem(item)

@@ -24,7 +24,7 @@ from app.window.session import Session
 from app.window.table_traffic import copy_rows, paste_rows
 from app.window.tube_details import TubeDetails
 from app.window.walk import Walk
-from app.window.words import counted, sentence, tr
+from app.window.words import counted, reason, sentence, tr
 from geometry.errors import CopewrightError
 from geometry.findings import Finding
 from geometry.frame import Frame, made_names
@@ -275,7 +275,7 @@ class FramePage(QWidget):
     def _show_error(self, error: Exception) -> None:
         if isinstance(error, CopewrightError):
             words = tr("{why}. The views are of the last frame that could be made.")
-            self.column.state.setText(words.format(why=error))
+            self.column.state.setText(words.format(why=reason(error)))
             return
         logging.getLogger(__name__).error("the frame page", exc_info=error)
         self.column.state.setText(

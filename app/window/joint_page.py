@@ -26,6 +26,7 @@ from geometry.findings import Finding
 from geometry.frame import Frame
 from geometry.joint import FITS, Fit, Joint
 from geometry.names import parse_name
+from geometry.said import said
 from geometry.section import RoundTube
 from geometry.solid import joint_scene
 from templates_out.correction import Correction
@@ -139,7 +140,7 @@ class JointPage(LivePage):
 
     def ways_into(self, frame: Frame) -> list[Way]:
         """As two new tubes, or onto a tube of the frame that is as thick as this one's target."""
-        joint, name = self.joint(), parse_name(self.name.text(), "the name")
+        joint, name = self.joint(), parse_name(self.name.text(), said("the name"))
         words = tr("onto {tube}")
 
         def onto(seat: str) -> Way:
@@ -162,9 +163,9 @@ class JointPage(LivePage):
 
     def ask(self) -> None:
         """Ask for the joint that the fields say."""
-        joint, name = self.joint(), parse_name(self.name.text(), "the name")
-        thickness = self.session.paper.thickness
-        self.background.ask(lambda: _solved(joint, name, thickness))
+        joint, name = self.joint(), parse_name(self.name.text(), said("the name"))
+        thickness, inches = self.session.paper.thickness, self.session.inches
+        self.background.ask(lambda: _solved(joint, name, thickness, inches=inches))
 
     def show_solved(self, solved: tuple[JointResult, Drawing, Drawing]) -> tuple[Finding, ...]:
         """Show the wrap and the pictures."""
@@ -199,10 +200,12 @@ class JointPage(LivePage):
         return outputs(result, sheets), ()
 
 
-def _solved(joint: Joint, name: str, paper_mm: float) -> tuple[JointResult, Drawing, Drawing]:
+def _solved(
+    joint: Joint, name: str, paper_mm: float, *, inches: bool
+) -> tuple[JointResult, Drawing, Drawing]:
     """All that the page shows of a joint."""
-    result = solve_joint(joint, name)
+    result = solve_joint(joint, name, inches=inches)
     wrap = wrap_for_paper(
         joint_line(result.cut, result.landed.bevels), wrap_words(result), paper_mm
     )
-    return result, wrap, joint_picture(joint, result.cut)
+    return result, wrap, joint_picture(joint, result.cut, inches=inches)

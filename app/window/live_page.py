@@ -32,7 +32,7 @@ from app.window.page_frame import findings_words, tabs_with_tools, words_label
 from app.window.paper_line import PaperLine
 from app.window.session import Papers, Session
 from app.window.solid_view import SolidView
-from app.window.words import counted, joined, tr
+from app.window.words import counted, joined, reason, sentence, tr
 from geometry.errors import CopewrightError
 from geometry.findings import Finding
 from geometry.frame import Frame
@@ -66,8 +66,8 @@ class PageWords:
 class LivePage(QWidget):
     """What the pages with one part share.
 
-    A page of its own says what it is about (``what`` on paper, ``said`` on the screen), asks for work from its fields (``ask``), shows it
-    (``show_solved``), and makes its ``sheets`` and ``files``. An error is said, the last good drawing
+    A page of its own says what it is about (``what`` on paper, ``said`` on the screen), asks for work from its fields
+    (``ask``), shows it (``show_solved``), and makes its ``sheets`` and ``files``. An error is said, the last good drawing
     stays, and saving waits.
     """
 
@@ -270,8 +270,8 @@ class LivePage(QWidget):
         self._solved, self._refused, self._then = True, True, None
         self._allow(False)
         if isinstance(error, CopewrightError):
-            self._mark(str(error), error.about)
-            self.state.setText(f"{error}. {self.said.last_good}")
+            self._mark(error.words, error.about)
+            self.state.setText(f"{reason(error)}. {self.said.last_good}")
         else:
             self._say_failure(error)
 
@@ -290,7 +290,7 @@ class LivePage(QWidget):
 
     def _say_failure(self, error: Exception) -> None:
         if isinstance(error, CopewrightError):
-            self.state.setText(f"{error}.")
+            self.state.setText(sentence(error))
             return
         logging.getLogger(__name__).error("page %s", self.key, exc_info=error)
         self.state.setText(
@@ -313,9 +313,10 @@ class LivePage(QWidget):
             table.set_inches(inches)
         for view in self.findChildren(DrawingView):
             view.set_inches(inches)
-        if self._solved and self.save.isEnabled():
-            # A length measured in the other unit is no longer meant.
-            self.state.setText("")
+        # A length measured in the other unit is no longer meant, and papers say the unit too.
+        self.state.setText("")
+        if self._solved or self.result is not None:
+            self._solve()
 
     def remembered(self) -> dict[str, Kept]:
         """What stands in the fields, for next time."""

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QLineEdit, QWidget
 from app.window.number_field import NumberField
 from app.window.page_frame import words_label
 from app.window.tab_order import tab_down
-from app.window.words import tr
+from app.window.words import reason, tr
 from geometry.errors import CopewrightError
 
 
@@ -102,9 +102,9 @@ class NamedForm(QWidget):
             typed = [one for one in self.findChildren(NumberField) if one.edit.hasFocus()]
             for field in typed:
                 # Said where it is typed: the foot of the form may be out of sight.
-                field.take_back(str(error))
+                field.take_back(error.words)
             if not typed:
-                self.say(tr("{why}; what was there before still counts").format(why=error))
+                self.say(tr("{why}; what was there before still counts").format(why=reason(error)))
             return
         self.problem.hide()
         if made != self.shown:

@@ -23,7 +23,7 @@ from app.window.page_frame import StillCombo, words_label
 from app.window.proposed_words import proposed, proposed_words
 from app.window.shown_words import length_shown, typed
 from app.window.typed_stock import STOCK_EXAMPLE, with_stock
-from app.window.words import tr
+from app.window.words import sentence, tr
 from geometry.edits import free_name, put_point
 from geometry.errors import BadText, CopewrightError
 from geometry.frame import Frame, Tube
@@ -32,6 +32,7 @@ from geometry.path import Point
 from geometry.places import Places
 from geometry.point_text import mirror_of, read_point
 from geometry.proposals import Proposal, bend_radius
+from geometry.said import said
 from geometry.section import BoxSection
 from geometry.units import parse_length
 
@@ -295,7 +296,7 @@ class NewTube(QWidget):
         """
         if not self.name.text().strip():
             raise BadText(tr("the tube needs a name"))
-        name = parse_name(self.name.text(), "the tube's name")
+        name = parse_name(self.name.text(), said("the tube's name"))
         if any(one.name.casefold() == name.casefold() for one in self._frame.tubes):
             text = tr("there is a tube {name} already; give the new one another name")
             raise BadText(text.format(name=repr(name)))
@@ -344,7 +345,7 @@ class NewTube(QWidget):
             self.finish()
 
     def _say_error(self, error: Exception) -> None:
-        self.told.setText(f"{error}.")
+        self.told.setText(sentence(error))
         self.done.setEnabled(False)
 
     def finish(self) -> None:

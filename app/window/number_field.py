@@ -9,9 +9,10 @@ from typing import Literal
 from PySide6.QtCore import QEvent, QObject, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
-from app.window.words import numerals, tr
+from app.window.words import numerals, reason, spoken, tr
 from geometry.errors import BadText, CopewrightError, OutOfRange, check_range
-from geometry.lengths import MM_PER_INCH, format_mm, in_inches, shown_inches
+from geometry.lengths import MM_PER_INCH, format_mm, shown_inches
+from geometry.said import said
 from geometry.units import parse_angle, parse_length, parse_wall
 
 _RESTS = ("0", "m", "n", "nch", "in", "2in", "/2in", "wg", "eg")
@@ -156,9 +157,11 @@ class NumberField(QWidget):
     def take_back(self, why: str) -> None:
         """What is typed cannot be, for a reason that the field does not know: what was there before still counts."""
         self.value = self._settled
-        problem, self._clash = in_inches(why) if self._inches else why, ""
+        self._clash = ""
         words = tr("{problem}; {value} still counts")
-        self.message.setText(words.format(problem=problem, value=self.words))
+        self.message.setText(
+            words.format(problem=spoken(why, inches=self._inches), value=self.words)
+        )
         self._wrong = True
         self._tell()
 
@@ -179,7 +182,7 @@ class NumberField(QWidget):
             self._say_clash()
 
     def _say_clash(self) -> None:
-        why = in_inches(self._clash) if self._inches else self._clash
+        why = spoken(self._clash, inches=self._inches)
         self.message.setText(why)
         self.message.setVisible(bool(why))
         self.edit.setAccessibleDescription(why or self.tip)
@@ -223,7 +226,7 @@ class NumberField(QWidget):
 
     def _in_range(self, value: float) -> None:
         """Checked in mm, said in the field's own unit."""
-        units = {"angle": "°", "count": "pieces", "percent": "%", "number": ""}
+        units = {"angle": "°", "count": said("pieces"), "percent": "%", "number": ""}
         unit = units.get(self._kind, "mm")
         try:
             check_range(self.label, value, self._low, self._high, unit=unit, above=self._above)
@@ -247,7 +250,13 @@ class NumberField(QWidget):
                 if advised
                 else tr("{problem}; {value} still counts")
             )
-            self.message.setText(words.format(problem=error, advice=self._advice, value=self.words))
+            self.message.setText(
+                words.format(
+                    problem=reason(error, inches=self._inches),
+                    advice=self._advice,
+                    value=self.words,
+                )
+            )
             self._wrong = True
             if isinstance(error, OutOfRange) or not self._half_typed(text):
                 self._tell()

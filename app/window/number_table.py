@@ -5,15 +5,15 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, cast
 
-from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, Qt, QTimer, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QApplication, QHeaderView, QTableWidget, QTableWidgetItem, QWidget
 
 from app.document.table_text import number_text
 from app.window.table_cells import copied_rows, copy_cells
-from app.window.words import decimal_comma, numerals, tr
+from app.window.words import decimal_comma, numerals, reason, tr
 from geometry.errors import BadText, CopewrightError
 from geometry.lengths import format_mm, shown_inches
 from geometry.units import parse_angle, parse_length
@@ -23,6 +23,7 @@ _EXACT = Qt.ItemDataRole.UserRole
 _NUMBER = re.compile(r"[+-]?\d+(\.\d+)?")
 _KEPT_DECIMALS = 9
 _MOST_ROWS = 200
+_MOST_STEPS = 100
 
 
 @dataclass(frozen=True)
@@ -37,7 +38,8 @@ class Column:
 class NumberTable(QTableWidget):
     """Rows of numbers. The last row is empty: type in it for another; clear a row to take it out.
 
-    Cells go to a spreadsheet and come from it by the clipboard.
+    Cells go to a spreadsheet and come from it by the clipboard. Where nothing else keeps steps, as a frame does, the table
+    can keep its own.
 
     Signals:
         edited: a cell was changed by hand.
@@ -55,8 +57,14 @@ class NumberTable(QTableWidget):
         columns: Sequence[Column],
         rows: Sequence[Sequence[str]],
         parent: QWidget | None = None,
+        *,
+        keeps_steps: bool = False,
     ) -> None:
         super().__init__(0, len(columns), parent)
+        self._keeps_steps = keeps_steps
+        self._now: list[list[str]] = []
+        self._past: list[list[list[str]]] = []
+        self._to_come: list[list[list[str]]] = []
         self._name, self._columns, self._inches = name, tuple(columns), False
         self._empty: set[int] = set()
         self.setAccessibleName(name)
@@ -65,6 +73,7 @@ class NumberTable(QTableWidget):
         self.verticalHeader().setDefaultSectionSize(_ROW_PX)
         self.setTabKeyNavigation(False)
         self.fill(rows)
+        self._now = self.kept()
         self.cellChanged.connect(self._changed)
         self.currentCellChanged.connect(lambda row, *_: self.row_chosen.emit(self._number_of(row)))
 
@@ -91,10 +100,30 @@ class NumberTable(QTableWidget):
         ]
 
     def recall(self, rows: Sequence[Sequence[str]]) -> None:
-        """Put back rows that were ``kept``."""
+        """Put back rows that were ``kept``; with them another work begins, without steps."""
+        self._put_back(rows)
+        self._now, self._past, self._to_come = self.kept(), [], []
+
+    def _put_back(self, rows: Sequence[Sequence[str]]) -> None:
         inches, self._inches = self._inches, False
         self.fill(rows)
         self.set_inches(inches)
+
+    def _tell(self) -> None:
+        """The cells were changed by hand."""
+        now = self.kept()
+        if self._keeps_steps and now != self._now:
+            self._past, self._to_come = [*self._past, self._now][-_MOST_STEPS:], []
+        self._now = now
+        self.edited.emit()
+
+    def _step(self, event: QKeyEvent) -> tuple[list[list[list[str]]], list[list[list[str]]]] | None:
+        """From where a key takes the cells that it asks for, and where those that are here go; None where there are none."""
+        ways = (
+            (QKeySequence.StandardKey.Undo, self._past, self._to_come),
+            (QKeySequence.StandardKey.Redo, self._to_come, self._past),
+        )
+        return next(((a, b) for key, a, b in ways if a and event.matches(key)), None)
 
     def numbers(self) -> list[tuple[float | None, ...]]:
         """The rows that are not empty, as numbers; None for a cell that may be empty and is.
@@ -175,7 +204,7 @@ class NumberTable(QTableWidget):
         elif row not in self._empty:
             self._close_gaps()
         self._end_empty()
-        self.edited.emit()
+        self._tell()
 
     def _end_empty(self) -> None:
         """The last row is for one more."""
@@ -218,30 +247,41 @@ class NumberTable(QTableWidget):
     def paste(self) -> None:
         """The cells on the clipboard into the chosen cell and those beside and below it, all or none.
 
-        Where there are as many as a row needs they are whole rows, and where all cells are chosen they take the place of all.
+        Rows as wide as the table begin in its first column; where all cells are chosen, whole rows take the place of all.
         """
-        rows = copied_rows()
+        rows, chosen = copied_rows(), self.selectedIndexes()
         width = max(map(len, rows), default=0)
-        whole = width >= sum(column.needed for column in self._columns)
-        top, left = max(self.currentRow(), 0), 0 if whole else max(self.currentColumn(), 0)
-        every = len(self.selectedIndexes()) == self.rowCount() * self.columnCount()
-        top = 0 if every else top
+        rows = [row + [""] * (width - len(row)) for row in rows]
+        every = len(chosen) == self.rowCount() * self.columnCount()
+        top = min((cell.row() for cell in chosen), default=max(self.currentRow(), 0))
+        left = min((cell.column() for cell in chosen), default=max(self.currentColumn(), 0))
+        left = left if width < len(self._columns) else 0
+        whole = left == 0 and width >= sum(column.needed for column in self._columns)
         if whole:
-            rows = [row + [""] * (len(self._columns) - len(row)) for row in rows]
+            rows = [row for row in rows if any(row)]
         try:
             self._check(rows, top, left)
+            if every and not whole:
+                raise BadText(
+                    tr("all cells are chosen, and those on the clipboard are no whole rows")
+                )
         except CopewrightError as error:
-            self.said.emit(tr("{why}; nothing was pasted.").format(why=error))
+            self.said.emit(tr("{why}; nothing was pasted.").format(why=reason(error)))
             return
         self.blockSignals(True)
-        self.setRowCount(max(0 if every else self.rowCount(), top + len(rows)))
+        if every:
+            self.setRowCount(0)
+        # A row that was put in makes room for all that come.
+        for _ in rows[1:] if whole and top in self._empty else ():
+            self.insertRow(top)
+        self.setRowCount(max(self.rowCount(), top + len(rows)))
         for row, words in enumerate(rows, top):
             for column, word in enumerate(words, left):
                 self.setItem(row, column, QTableWidgetItem(_shown(word)))
         self.blockSignals(False)
         self._end_empty()
         self._close_gaps()
-        self.edited.emit()
+        self._tell()
 
     def _check(self, rows: Sequence[Sequence[str]], top: int, left: int) -> None:
         """Refuse rows that cannot stand there."""
@@ -287,8 +327,24 @@ class NumberTable(QTableWidget):
         if focus is not self and not (focus and self.isAncestorOf(focus)):
             self.row_chosen.emit(-1)
 
+    def event(self, event: QEvent) -> bool:
+        """The keys of the table's own steps are not the menu's here."""
+        override = event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent)
+        if override and self._step(cast(QKeyEvent, event)) is not None:
+            event.accept()
+            return True
+        return super().event(event)
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Delete clears the chosen cells; Insert puts a row in; cells are copied and pasted."""
+        """Delete clears the chosen cells; Insert puts a row in; cells are copied and pasted, and steps taken back."""
+        step = self._step(event)
+        if step is not None:
+            source, other = step
+            other.append(self._now)
+            self._now = source.pop()
+            self._put_back(self._now)
+            self.edited.emit()
+            return
         if event.matches(QKeySequence.StandardKey.Copy):
             self.copy()
             return
@@ -304,7 +360,7 @@ class NumberTable(QTableWidget):
                 item.setText("")
             self.blockSignals(False)
             self._close_gaps()
-            self.edited.emit()
+            self._tell()
             return
         super().keyPressEvent(event)
 

@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.window.shown_words import MATERIAL_WORDS
-from app.window.words import counted, tr
+from app.window.words import counted, spoken, tr
 from geometry.findings import LEVELS, Finding, Level
 from geometry.material import MATERIALS
 
@@ -154,6 +154,12 @@ def tabs_with_tools(
     return tabs
 
 
+def finding_words(finding: Finding) -> str:
+    """A finding on one line: its level, where, what is so and what to do."""
+    level = LEVEL_WORDS[finding.level]
+    return f"{level}, {spoken(finding.where)}: {spoken(finding.what)} {spoken(finding.do)}"
+
+
 def findings_words(findings: tuple[Finding, ...]) -> str:
     """The count, then each finding: what is so, and what to do; rich text."""
     if not findings:
@@ -161,7 +167,7 @@ def findings_words(findings: tuple[Finding, ...]) -> str:
         return f"<b>{escape(nothing)}</b>"
     count = counted(len(findings), tr("{n} finding"), tr("{n} findings"))
     told = [
-        f"<p><b>{escape(LEVEL_WORDS[f.level])}</b>, {_broken(f.where)}: {_broken(f.what)} {_broken(f.do)}</p>"
+        f"<p><b>{escape(LEVEL_WORDS[f.level])}</b>, {_broken(spoken(f.where))}: {_broken(spoken(f.what))} {_broken(spoken(f.do))}</p>"
         for f in findings
     ]
     return f"<b>{escape(count)}</b>{''.join(told)}"

@@ -34,10 +34,18 @@ def sheet_font() -> QFont:
 class PainterCanvas:
     """Draws on a painter whose coordinates are mm, y up; ``ink`` is the colour of every stroke."""
 
-    def __init__(self, painter: QPainter, ink: QColor, least_width_mm: float = 0.0) -> None:
+    def __init__(
+        self,
+        painter: QPainter,
+        ink: QColor,
+        least_width_mm: float = 0.0,
+        *,
+        inches: bool = False,
+    ) -> None:
         self._painter = painter
         self._ink = ink
         self._least = least_width_mm
+        self._inches = inches
 
     def _pen(self, pen: Pen) -> QPen:
         width = max(pen.width, self._least)
@@ -86,4 +94,4 @@ class PainterCanvas:
 
     def dimension(self, dim: Dim) -> None:
         """Draw a dimension stroke by stroke."""
-        draw(dimension_strokes(dim), self)
+        draw(dimension_strokes(dim, inches=self._inches), self)

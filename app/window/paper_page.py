@@ -67,6 +67,7 @@ class PaperPage(QWidget):
         self.session = session
         self.made: Made | None = None
         self._own_choice = ""
+        self._then: Callable[[Made], None] | None = None
         self.subject = StillCombo(self)
         self.subject.setAccessibleName(tr("what is printed"))
         self.tree = EndsTree(self)
@@ -157,9 +158,9 @@ class PaperPage(QWidget):
         self.work.finished.connect(self.state.setText)
         self.work.failed.connect(self._say_failure)
         self.work.running.connect(lambda _: self._allow())
-        self.print.clicked.connect(self._print_asked)
-        self.save.clicked.connect(self._save_asked)
-        self.dxf.clicked.connect(lambda: self._in_folder(self.save_dxf_to))
+        self.print.clicked.connect(lambda: self._when_made(self._print_asked))
+        self.save.clicked.connect(lambda: self._when_made(self._save_asked))
+        self.dxf.clicked.connect(lambda: self._when_made(self._dxf_asked))
         self.book.clicked.connect(lambda: self._in_folder(self.save_book_to))
 
     def showEvent(self, event: QShowEvent) -> None:
@@ -251,6 +252,10 @@ class PaperPage(QWidget):
         self.which.nothing = _NOTHING_TICKED if made.subject == BOOK else ""
         self.view.show_sheets(made.sheets, anew=anew)
         self._allow()
+        then, self._then = self._then, None
+        if then is not None and self.save.isEnabled():
+            self.state.setText("")
+            then(made)
 
     def _allow(self) -> None:
         """What can be done now: while something is written or printed, nothing else is."""
@@ -263,7 +268,7 @@ class PaperPage(QWidget):
         self.book.setEnabled(idle and subject in (BOOK, FULL_SIZE))
 
     def _fail_making(self, error: Exception) -> None:
-        self.made, self.which.nothing = None, ""
+        self.made, self.which.nothing, self._then = None, "", None
         self.view.show_sheets([], anew=True)
         self._allow()
         self._say_failure(error)
@@ -277,6 +282,14 @@ class PaperPage(QWidget):
 
     # What is done with it.
 
+    def _when_made(self, action: Callable[[Made], None]) -> None:
+        """Do it with the sheets of what stands here by now: while they are being made, those in view are of before."""
+        if self.making.busy:
+            self._then = action
+            self.state.setText(tr("The sheets are being made …"))
+        elif self.made is not None:
+            action(self.made)
+
     def _folder(self) -> str:
         """Beside the frame's file, or where papers were saved last."""
         path = self.session.document.path
@@ -284,23 +297,24 @@ class PaperPage(QWidget):
             return str(path.parent)
         return self.session.state.folder or own_documents()
 
-    def _save_asked(self) -> None:
-        if self.made is None:
-            return
+    def _save_asked(self, made: Made) -> None:
         wanted = self.view.wanted
         some = f"-sheet-{wanted[0].label}" if len(wanted) == 1 else "-some-sheets"
-        stem = self.made.stem + some * (len(wanted) < len(self.made.sheets))
+        stem = made.stem + some * (len(wanted) < len(made.sheets))
         start = str(Path(self._folder()) / f"{stem}.pdf")
         name, _ = QFileDialog.getSaveFileName(self, tr("Save these sheets"), start, "PDF (*.pdf)")
         path = own_suffix(self, Path(name), ".pdf") if name else None
         if path is not None:
             self.session.change(folder=str(path.parent))
-            self.save_to(path)
+            self.work.ask(pdf_saving(made, wanted, path))
 
     def save_to(self, path: Path) -> None:
         """Write the sheets that are chosen as a PDF."""
-        if self.made is not None:
-            self.work.ask(pdf_saving(self.made, self.view.wanted, path))
+        self._when_made(lambda made: self.work.ask(pdf_saving(made, self.view.wanted, path)))
+
+    def _dxf_asked(self, made: Made) -> None:
+        chosen = self.tree.chosen
+        self._in_folder(lambda folder: self._write_dxf(made, chosen, folder))
 
     def _in_folder(self, save: Callable[[Path], None]) -> None:
         held, whose = ("book.pdf", "numbers.json", "dxf"), self.made.said if self.made else ""
@@ -313,21 +327,21 @@ class PaperPage(QWidget):
 
     def save_dxf_to(self, folder: Path) -> None:
         """Write the DXF files of what is chosen."""
-        if self.made is not None:
-            papers = self.session.papers.get(self.made.subject)
-            self.work.ask(dxf_saving(self.made, self.tree.chosen, papers, folder))
+        self._when_made(lambda made: self._write_dxf(made, self.tree.chosen, folder))
+
+    def _write_dxf(self, made: Made, chosen: list[tuple[str, str]] | None, folder: Path) -> None:
+        papers = self.session.papers.get(made.subject)
+        self.work.ask(dxf_saving(made, chosen, papers, folder))
 
     def save_book_to(self, folder: Path) -> None:
         """Write the whole book, the same as the command's."""
         frame, full_size = self.session.document.frame, self.with_full_size.isChecked()
         self.work.ask(book_saving(frame, self.session.paper, folder, full_size=full_size))
 
-    def _print_asked(self) -> None:
+    def _print_asked(self, made: Made) -> None:
         from app.window.printing import ask_printer, correction_for, send
 
-        if self.made is None:
-            return
-        title, choice, made = self.made.title, self.session.paper, self.made
+        title, choice = made.title, self.session.paper
         every = len(self.view.wanted) == len(made.sheets)
         numbers = {sheet.label for sheet in self.view.wanted}
         asked = ask_printer(self, choice, made.said)

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QFormLayout, QPushButton, QVBoxLayout, QWidget
 
 from app.window.number_field import NumberField
 from app.window.page_frame import StillCombo, words_label
-from app.window.words import tr
+from app.window.words import sentence, tr
 from geometry.errors import CopewrightError
 from geometry.frame import Frame
 from geometry.places import Places
@@ -140,7 +140,7 @@ class PointsForm(QWidget):
         try:
             change = self._change()
         except CopewrightError as error:
-            self.problem.setText(f"{error}.")
+            self.problem.setText(sentence(error))
             self.problem.show()
             return
         self.problem.hide()

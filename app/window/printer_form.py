@@ -12,9 +12,10 @@ from app.window.number_field import NumberField
 from app.window.page_frame import StillCombo, words_label
 from app.window.printing import printer_names
 from app.window.session import Session
-from app.window.words import tr
+from app.window.words import sentence, tr
 from geometry.errors import CopewrightError
 from geometry.names import parse_name
+from geometry.said import said
 from templates_out.correction import NO_CORRECTION, Correction
 from templates_out.paper import PAPERS, paper
 from templates_out.printer import bar_lengths, doubt, proved
@@ -114,7 +115,7 @@ class PrinterForm(QWidget):
         try:
             names |= set(load_settings().printers)
         except CopewrightError as error:
-            self.said.emit(f"{error}.")
+            self.said.emit(sentence(error))
         choice = self.session.paper
         if choice.printer:
             names.add(choice.printer)
@@ -134,7 +135,7 @@ class PrinterForm(QWidget):
             CopewrightError: for a name that is none.
         """
         text = self.printer.currentText().strip()
-        return "" if text in ("", NO_PRINTER) else parse_name(text, "the printer")
+        return "" if text in ("", NO_PRINTER) else parse_name(text, said("the printer"))
 
     def name_printer(self, name: str) -> None:
         """Choose a printer by its name."""
@@ -151,7 +152,7 @@ class PrinterForm(QWidget):
                 own=self.printer_name() not in ("", *printer_names()),
             )
         except CopewrightError as error:
-            self.said.emit(f"{error}.")
+            self.said.emit(sentence(error))
             return
         self.said.emit("")
         self.session.change(paper=choice)
@@ -181,7 +182,7 @@ class PrinterForm(QWidget):
         try:
             now = self.correction()
         except CopewrightError as error:
-            self.said.emit(f"{error}.")
+            self.said.emit(sentence(error))
             now = NO_CORRECTION
         shown = (choice.sheet, now.x, now.y)
         if shown == self._shown:
@@ -210,7 +211,7 @@ class PrinterForm(QWidget):
             bars = (self.across.value, self.along.value)
             measured = measure_printer(choice.printer, paper(choice.sheet), bars)
         except CopewrightError as error:
-            self.said.emit(f"{error}.")
+            self.said.emit(sentence(error))
             return
         if self.printer.findText(choice.printer) < 0:
             self.printer.addItem(choice.printer)
@@ -230,7 +231,7 @@ class PrinterForm(QWidget):
         try:
             keep_correction(Correction(1.0, 1.0, choice.printer), choice.sheet)
         except CopewrightError as error:
-            self.said.emit(f"{error}.")
+            self.said.emit(sentence(error))
             return
         words = tr("{printer} prints this sheet without correction now.")
         self._refresh(words.format(printer=choice.printer))

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.window.table_cells import copy_cells
-from app.window.words import numerals, tr
+from app.window.words import numerals, spoken, tr
 from templates_out.table import Table
 
 _TIPS = {
@@ -48,7 +48,8 @@ class ResultTable(QTableWidget):
     def show_table(self, table: Table) -> None:
         """Show these figures; cells that stay the same are left alone."""
         heads = [
-            f"{head}\n{unit}".strip() for head, unit in zip(table.heads, table.units, strict=True)
+            f"{spoken(head)}\n{spoken(unit)}".strip()
+            for head, unit in zip(table.heads, table.units, strict=True)
         ]
         if heads != self._heads:
             self._heads = heads
@@ -60,7 +61,7 @@ class ResultTable(QTableWidget):
                     item.setToolTip(_TIPS.get(head, ""))
         self.setRowCount(len(table.rows))
         for row, words in enumerate(table.rows):
-            for column, word in enumerate(map(numerals, words)):
+            for column, word in enumerate(numerals(spoken(word)) for word in words):
                 item = self.item(row, column)
                 if item is None:
                     item = QTableWidgetItem()

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.document.settings import Kept, PaperChoices, WindowState, keep_window, load_window
-from app.window.words import tr
+from app.window.words import reason, speak_inches, tr
 from geometry.errors import CopewrightError
 
 if TYPE_CHECKING:
@@ -39,7 +39,7 @@ class Papers:
 
 
 def _not_kept(error: Exception) -> str:
-    return tr("{problem}. Until then nothing is kept for next time.").format(problem=error)
+    return tr("{problem}. Until then nothing is kept for next time.").format(problem=reason(error))
 
 
 class Session(QObject):
@@ -77,6 +77,7 @@ class Session(QObject):
         except CopewrightError as error:
             self.state = WindowState()
             self.problem = _not_kept(error)
+        speak_inches(self.state.inches)
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setInterval(_KEEP_AFTER_MS)
@@ -132,6 +133,7 @@ class Session(QObject):
             return
         self._changes.update(changes)
         if before.inches != self.state.inches:
+            speak_inches(self.state.inches)
             self.inches_changed.emit(self.state.inches)
         if before.paper != self.state.paper:
             self.paper_changed.emit()

@@ -71,6 +71,10 @@ class SheetsView(QSplitter):
             anew: they are another job's: the first is in front, and none is chosen.
         """
         same = len(sheets) == len(self.sheets) and not anew
+        front = self.small.currentRow()
+        if same and 0 <= front < len(sheets):
+            # Another sheet that has come to its place was not asked for.
+            self.alone = self.alone and sheets[front].title == self.sheets[front].title
         self.sheets = list(sheets)
         self.small.blockSignals(True)
         if not same:

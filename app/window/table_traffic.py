@@ -11,7 +11,7 @@ from app.document.tables import points_text, read_tables, stock_text, tubes_text
 from app.jobs.writing import write_files
 from app.window.document import FrameDocument
 from app.window.folders import beside, own_suffix
-from app.window.words import counted, decimal_comma, sentence, tr
+from app.window.words import counted, decimal_comma, reason, sentence, tr
 from geometry.errors import CopewrightError
 from geometry.frame import Frame
 from templates_out.file_names import FileNames
@@ -70,7 +70,7 @@ def import_tables(document: FrameDocument, path: Path) -> str:
     except OSError as error:
         return tr("{file} cannot be read ({why}).").format(file=path, why=error.strerror)
     except CopewrightError as error:
-        return f"{path.name}: {error}."
+        return tr("{file}: {why}.").format(file=path.name, why=reason(error))
     return take_table(document, text, tr("Import {file}").format(file=path.name))
 
 
@@ -85,7 +85,7 @@ def export_tables(frame: Frame, path: Path) -> str:
         # With a mark of order in front, without which some spreadsheets take it for another code.
         write_files(path.parent, {path.name: "\n".join(texts).encode("utf-8-sig")})
     except CopewrightError as error:
-        return f"{error}."
+        return sentence(error)
     return tr("Saved {file}.").format(file=path)
 
 

@@ -15,16 +15,16 @@ from app.window.findings_list import FindingsList
 from app.window.page_frame import StillCombo, findings_count, scrolled, words_label
 from app.window.result_table import ResultTable
 from app.window.shown_words import HAND_WORDS
-from app.window.words import numerals, sentence, tr
+from app.window.words import numerals, sentence, spoken, tr
 from geometry.errors import CopewrightError
 from geometry.findings import Finding
 from geometry.fitup import FittedPart
 from geometry.frame import END_NAMES
-from geometry.lengths import format_mm
+from geometry.lengths import format_mm, mm
 from templates_out.bend_words import bend_tables, fact_lines
 from templates_out.drawing import Drawing
 from templates_out.frame_result import FrameResult
-from templates_out.frame_words import came_back_note, cut_facts, end_title, length_words
+from templates_out.frame_words import came_back_note, cut_facts, end_title
 from templates_out.frame_wraps import part_wraps
 from templates_out.table import Table
 
@@ -233,17 +233,17 @@ def shown_of(result: FrameResult, one: FittedPart, paper_mm: float) -> Shown:
     table = bend_tables(bend, inches=inches)[0] if bend else None
     note = came_back_note(result, one.part.name)
     lines = [
-        *([note] if note else []),
+        *([spoken(note)] if note else []),
         tr("{part}: {length} from long point to long point, {mass} kg").format(
             part=one.part.name,
-            length=numerals(length_words(one.cut_length, result.units)),
+            length=spoken(mm(one.cut_length)),
             mass=numerals(format_mm(one.mass, 2)),
         ),
         *(
-            f"{end_title(cut)}: {cut_facts(one, cut, result.units)}"
+            f"{spoken(end_title(cut))}: {spoken(cut_facts(one, cut))}"
             for cut in one.cuts
             if cut is not None
         ),
-        *(fact_lines(bend) if bend else ()),
+        *(map(spoken, fact_lines(bend)) if bend else ()),
     ]
     return Shown(one.part.name, wraps, why, table, inches, "\n\n".join(lines))

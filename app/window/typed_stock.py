@@ -6,6 +6,7 @@ from app.window.words import tr
 from geometry.edits import put_stock
 from geometry.errors import BadText
 from geometry.frame import Frame, Stock
+from geometry.said import said
 from geometry.section import RoundTube
 from geometry.units import parse_od_and_wall
 
@@ -27,7 +28,7 @@ def with_stock(frame: Frame, text: str) -> tuple[Frame, str]:
         raise BadText(message.format(stock=STOCK_EXAMPLE))
     try:
         # A number without a unit is in the frame's.
-        od, wall = parse_od_and_wall(words, "the stock", default_unit=frame.units)
+        od, wall = parse_od_and_wall(words, said("the stock"), default_unit=frame.units)
     except BadText as error:
         message = tr("there is no stock {name}; choose one, or type a new one such as {stock}")
         raise BadText(message.format(name=repr(words), stock=STOCK_EXAMPLE)) from error

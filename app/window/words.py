@@ -1,4 +1,4 @@
-"""The window's words in the person's language, and numbers as they are written there.
+"""The window's words in the person's language, and numbers and lengths as they are written there.
 
 Texts are found by ``pyside6-lupdate`` and put into another language with Qt's own tools; DEVELOPERS.md says how.
 """
@@ -12,9 +12,22 @@ from pathlib import Path
 
 from PySide6.QtCore import QCoreApplication, QLibraryInfo, QLocale, QTranslator
 
+from geometry.errors import CopewrightError
+from geometry.said import Length, Said, capital
+
 FOLDER = Path(__file__).parent / "languages"
 _POINT = re.compile(r"(?<=\d)\.(?=\d)")
 _WRITTEN_IN = ("en", "C")
+_A_NUMBER = re.compile(r"[-+±]?\d+\.\d+(?: ?[°%])?")
+
+
+class _Unit:
+    """Which unit the person reads, as ``QLocale`` has their country."""
+
+    inches = False
+
+
+_unit = _Unit()
 
 
 def tr(text: str, meaning: str = "") -> str:
@@ -40,10 +53,42 @@ def joined(words: Sequence[str]) -> str:
     return tr("{most} and {last}").format(most=", ".join(most), last=last)
 
 
-def sentence(words: object) -> str:
-    """An error, or other words that begin small and end open, as a sentence."""
-    text = str(words)
-    return f"{text[:1].upper()}{text[1:]}."
+def spoken(words: str, *, inches: bool | None = None) -> str:
+    """Words of the packages without Qt as the person reads them: in their language, unit and numerals.
+
+    Args:
+        words: a plain string, such as a name, stays as it is.
+        inches: lengths in inches; None for the unit of the window.
+    """
+    if isinstance(words, Said):
+        own = {name: spoken(part, inches=inches) for name, part in words.parts.items()}
+        text = QCoreApplication.translate("", words.pattern).format(**own)
+        return capital(text) if words.large else text
+    if isinstance(words, Length):
+        return numerals(
+            words.inches if (_unit.inches if inches is None else inches) else str(words)
+        )
+    return numerals(words) if _A_NUMBER.fullmatch(words) else words
+
+
+def reason(error: BaseException, *, inches: bool | None = None) -> str:
+    """What an error says, as the person reads it; it begins small and ends open."""
+    return spoken(error.words, inches=inches) if isinstance(error, CopewrightError) else str(error)
+
+
+def sentence(words: str | BaseException) -> str:
+    """An error, or other words that begin small and end open, as a sentence; a name that it begins with stays as it is."""
+    text = reason(words) if isinstance(words, BaseException) else spoken(words)
+    said = words.words if isinstance(words, CopewrightError) else words
+    return f"{text if _begins_with_name(said) else capital(text)}."
+
+
+def _begins_with_name(words: object) -> bool:
+    if not isinstance(words, Said):
+        return False
+    first = words.pattern.removeprefix("{").partition("}")[0]
+    part = words.parts.get(first) if words.pattern.startswith("{") else ""
+    return _begins_with_name(part) if isinstance(part, Said) else bool(part)
 
 
 # Asked thousands of times at each edit; and each question to Qt lets other threads in first.
@@ -57,6 +102,11 @@ def set_country(locale: QLocale) -> None:
     """Another country than the system's, from now on."""
     QLocale.setDefault(locale)
     decimal_comma.cache_clear()
+
+
+def speak_inches(on: bool) -> None:
+    """Lengths in sentences are said in inches from now on, or no longer."""
+    _unit.inches = on
 
 
 def numerals(text: str) -> str:

@@ -163,10 +163,10 @@ def test_stale_results_are_dropped(qtbot, page, monkeypatch):
 
     going_on, solve, shown = threading.Event(), module._solved, []
 
-    def slow(joint, name, thickness):
+    def slow(joint, *also, inches):
         if joint.angle_deg == 30.0:
             assert going_on.wait(5)
-        return solve(joint, name, thickness)
+        return solve(joint, *also, inches=inches)
 
     monkeypatch.setattr(module, "_solved", slow)
     page.background.finished.connect(lambda solved: shown.append(solved[0].joint.angle_deg))
@@ -204,7 +204,7 @@ def test_a_passing_wheel_changes_no_choice(qtbot, page):
 def test_an_error_inside_is_said_and_closes_nothing(qtbot, page, monkeypatch, caplog):
     import app.window.joint_page as module
 
-    def broken(*_asked):
+    def broken(*_asked, **_also):
         1 / 0  # noqa: B018
 
     monkeypatch.setattr(module, "_solved", broken)

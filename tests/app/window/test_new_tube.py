@@ -27,7 +27,7 @@ def new(open_window):
 
 
 def told(qtbot, new, words):
-    qtbot.waitUntil(lambda: words in new.told.text(), timeout=10_000)
+    qtbot.waitUntil(lambda: words.casefold() in new.told.text().casefold(), timeout=10_000)
 
 
 def test_what_a_typed_stock_is_made_of_is_said(qtbot, new):
@@ -108,7 +108,7 @@ def test_the_radius_of_its_bends_is_typed_where_it_has_some(qtbot, new):
     new.radius.setText("700")
     new.radius.textEdited.emit("700")
     qtbot.waitUntil(
-        lambda: "radius" in new.told.text() and not new.done.isEnabled(), timeout=10_000
+        lambda: "radius" in new.told.text().casefold() and not new.done.isEnabled(), timeout=10_000
     )
     new.radius.setText("wide")
     new.radius.textEdited.emit("wide")

@@ -124,5 +124,5 @@ def test_other_sheets_have_other_bars_and_a_roll_has_none(qtbot, page):
 
 def test_a_printer_without_a_name_is_said(qtbot, page):
     choose(page, "x" * 90)
-    assert "the printer" in page.state.text()
+    assert "The printer" in page.state.text()
     assert page.session.paper.printer == ""

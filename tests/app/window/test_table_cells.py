@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QTableWidgetItem
 
 from app.window.number_table import Column, NumberTable
 from tests.app.window.conftest import put
@@ -64,6 +64,82 @@ def test_fewer_cells_than_a_row_has_go_where_the_cursor_is(qtbot, table):
     table.setCurrentCell(1, 1)
     paste(qtbot, table, "8\n9\n")
     assert table.numbers() == [(0, 0, 0, None), (400, 8, 0, 90), (7, 9, 3, None)]
+
+
+def radii(table):
+    return [row[3] for row in table.numbers()]
+
+
+@pytest.fixture
+def bends(qtbot, table):
+    """Six points, of which two have a radius of their own."""
+    table.selectAll()
+    paste(qtbot, table, "0\t0\t0\n1\t0\t0\t40\n2\t0\t0\n3\t0\t0\t60\n4\t0\t0\t70\n5\t0\t0\n")
+    assert radii(table) == [None, 40, None, 60, 70, None]
+    return table
+
+
+def test_an_empty_cell_of_a_column_keeps_those_below_in_their_rows(qtbot, bends):
+    bends.setCurrentCell(1, 3)
+    paste(qtbot, bends, "90\n\n150\n")
+    assert radii(bends) == [None, 90, None, 150, 70, None]
+
+
+def test_a_column_that_is_copied_comes_back_as_it_was(qtbot, bends):
+    bends.clearSelection()
+    for row in range(1, 5):
+        bends.item(row, 3) or bends.setItem(row, 3, QTableWidgetItem())
+        bends.item(row, 3).setSelected(True)
+    copied(qtbot, bends)
+    qtbot.keyClick(bends, Qt.Key.Key_V, CONTROL)
+    assert radii(bends) == [None, 40, None, 60, 70, None]
+
+
+def test_cells_of_some_columns_go_where_the_cursor_is_as_many_as_they_are(qtbot, bends):
+    bends.setCurrentCell(2, 1)
+    paste(qtbot, bends, "7\t8\t45")
+    assert bends.numbers()[2] == (2, 7, 8, 45)
+    # What the clipboard says nothing of stays.
+    bends.clearSelection()
+    bends.setCurrentCell(3, 0)
+    paste(qtbot, bends, "9\t9\t9")
+    assert bends.numbers()[3] == (9, 9, 9, 60)
+
+
+def test_one_cell_does_not_take_the_place_of_all(qtbot, bends):
+    bends.selectAll()
+    before = bends.kept()
+    paste(qtbot, bends, "5")
+    assert bends.kept() == before
+    assert "no whole rows" in bends.told[-1]
+
+
+def test_rows_pasted_into_a_row_put_in_write_over_nothing(qtbot, bends):
+    bends.setCurrentCell(2, 0)
+    qtbot.keyClick(bends, Qt.Key.Key_Insert)
+    paste(qtbot, bends, "1,5\t1\t1\n1,6\t2\t2")
+    assert [row[0] for row in bends.numbers()] == [0, 1, 1.5, 1.6, 2, 3, 4, 5]
+
+
+def test_steps_of_a_table_on_its_own_are_taken_back_and_made_again(qtbot, open_window):
+    page = open_window("Bend").bend
+    table = page.points
+    table.setFocus()
+    before = table.kept()
+    table.selectAll()
+    qtbot.keyClick(table, Qt.Key.Key_Delete)
+    put(table, 0, 0, "5")
+    assert table.kept() == [["5", "", "", ""]]
+    for _ in range(3):
+        qtbot.keyClick(table, Qt.Key.Key_Z, CONTROL)
+    assert table.kept() == before
+    qtbot.waitUntil(lambda: page.save.isEnabled())
+    qtbot.keyClick(table, Qt.Key.Key_Z, CONTROL | Qt.KeyboardModifier.ShiftModifier)
+    assert table.kept() == []
+    # They are not the window's, and those of another tube do not come back.
+    table.recall(before)
+    qtbot.keyClick(table, Qt.Key.Key_Z, CONTROL)
+    assert table.kept() == before
 
 
 @pytest.mark.parametrize(

@@ -82,7 +82,7 @@ class Walk:
                 self.spoken.sentences |= set(fact_lines(bend))
             for one in result.fitted.parts:
                 for cut in (cut for cut in one.cuts if cut is not None):
-                    words = {end_title(cut), cut_facts(one, cut, result.units)}
+                    words = {end_title(cut), cut_facts(one, cut)}
                     self.spoken.sentences |= words
         if "Paper" in pages and window.paper.made:
             for sheet in window.paper.made.sheets:

@@ -134,7 +134,7 @@ def test_names_that_cannot_be_are_said_beside_the_field(qtbot, page):
     page.column.add.click()
     page.forms.new.name.setText("")
     page.forms.new._look()
-    assert page.forms.new.told.text() == "the tube needs a name."
+    assert page.forms.new.told.text() == "The tube needs a name."
 
 
 def test_a_percentage_is_one(qtbot, page):
