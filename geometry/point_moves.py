@@ -101,7 +101,6 @@ def change_points(frame: Frame, names: Collection[str], change: Change) -> Frame
         BadText: for a point that there is not.
     """
     places = Places(frame)
-    moved: dict[str, Place] = {}
     for name in names:
         if name not in frame.points:
             text = f"there is no point {name!r}"
@@ -109,47 +108,75 @@ def change_points(frame: Frame, names: Collection[str], change: Change) -> Frame
         if isinstance(frame.points[name], Along):
             text = f"point {name!r} lies on a tube and goes where that goes; move the tube's points, or give it coordinates"
             raise BadFrame(text)
-    new = {name: change.to(places.point(name)) for name in names}
+    return _put_to(frame, places, {name: change.to(places.point(name)) for name in names})
+
+
+def _put_to(frame: Frame, places: Places, new: dict[str, Point]) -> Frame:
+    """The frame with points where they are told, none of them on a tube."""
     followed = _Followed(frame, places, new)
-    for name in names:
-        moved[name] = followed.place(name)
-    return replace(frame, points={**frame.points, **moved})
+    return replace(frame, points={**frame.points, **{name: followed.place(name) for name in new}})
 
 
-def drag_point(frame: Frame, name: str, at: Point, shown: str = "xyz") -> Frame:
+def drag_point(
+    frame: Frame, name: str, at: Point, shown: str = "xyz", also: Collection[str] = ()
+) -> Frame:
     """The frame with a point dragged to a place, and still set out as it was.
 
-    A mirror image takes what it is the image of with it, so that both stay alike; a point on a tube slides along it.
+    A mirror image takes what it is the image of with it, so that both stay alike; a point on a tube slides along it, alone.
 
     Args:
         frame: as it is.
         name: of the point.
         at: where it is dragged to, mm.
         shown: the axes that whoever drags it sees, such as "xz".
+        also: others that go along by the same step; those on a tube go where that goes.
 
     Raises:
         BadText: for a point that there is not.
     """
-    place = frame.points.get(name)
-    if isinstance(place, MirrorOf):
-        x, y, z = at
-        return drag_point(frame, place.base, (x, 0.0 - y, z), shown)
-    places = Places(frame)
+    root, side = _root(frame, name)
+    x, y, z = at
+    there, place, places = (x, side * y + 0.0, z), frame.points.get(root), Places(frame)
     if isinstance(place, Along):
         path = places.built(frame.tube(place.tube))
-        distance, _ = nearest_along(path, at, shown)
-        return replace(frame, points={**frame.points, name: _slid(place, path, distance)})
-    here = places.point(name) if place is not None else at
-    return change_points(frame, [name], moved_by(_between(here, at)))
+        distance, _ = nearest_along(path, there, shown)
+        return replace(frame, points={**frame.points, root: _slid(place, path, distance)})
+    if place is None:
+        return change_points(frame, [name], moved_by((0.0, 0.0, 0.0)))
+    dx, dy, dz = _between(places.point(root), there)
+    new: dict[str, Point] = {}
+    # Of a point and its image that are both chosen the point itself decides, or the one that is dragged.
+    for other, hand in sorted((_root(frame, one) for one in also), key=lambda one: one[1]):
+        if other in frame.points and not isinstance(frame.points[other], Along):
+            x, y, z = places.point(other)
+            new[other] = _clean(np.array([x + dx, y + side * hand * dy, z + dz]))
+    return _put_to(frame, places, {**new, root: there})
 
 
-def dragged_with(frame: Frame, name: str) -> tuple[frozenset[str], frozenset[str]]:
-    """The points and the parts that go along when a point is dragged, by name; the point itself left out."""
-    root = name
-    while isinstance(place := frame.points.get(root), MirrorOf):
-        root = place.base
-    points, parts = followers(frame, root)
-    return (points | {root}) - {name}, parts
+def dragged_with(
+    frame: Frame, name: str, also: Collection[str] = ()
+) -> tuple[frozenset[str], frozenset[str]]:
+    """The points and the parts that go along when a point is dragged, by name; the point itself left out.
+
+    Args:
+        frame: as it is.
+        name: of the point.
+        also: others that are dragged with it.
+    """
+    points, parts = set[str](), set[str]()
+    for root, _ in (_root(frame, one) for one in (name, *also)):
+        hanging, through = followers(frame, root)
+        points |= {root, *hanging}
+        parts |= through
+    return frozenset(points | {*also}) - {name}, frozenset(parts)
+
+
+def _root(frame: Frame, name: str) -> tuple[str, float]:
+    """What a point is the mirror image of in the end, itself if of none; and whether it is on its side, 1, or not, -1."""
+    side = 1.0
+    while isinstance(place := frame.points.get(name), MirrorOf):
+        name, side = place.base, -side
+    return name, side
 
 
 def _slid(place: Along, path: Path, distance: float) -> Along:

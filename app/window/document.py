@@ -71,24 +71,37 @@ class FrameDocument(QObject):
         name = self.path.name if self.path else self.frame.name
         return f"{name}{' *' * self._history.changed}"
 
-    def do(self, words: str, change: Callable[[Frame], Frame], *, merge: bool = False) -> bool:
+    def do(
+        self,
+        words: str,
+        change: Callable[[Frame], Frame],
+        *,
+        merge: bool = False,
+        after: History | None = None,
+    ) -> bool:
         """Make an edit; what cannot be done is said and changes nothing.
 
         Args:
             words: its name, such as "Move point knee".
             change: the frame to the next one.
             merge: it goes on with the last edit of the same name.
+            after: made anew from here, as each move of a drag is; None for after all that was done.
 
         Returns:
             Whether it could be done.
         """
+        before = after or self._history
         try:
-            frame = change(self.frame)
+            frame = change(before.frame)
         except CopewrightError as error:
             self.said.emit(sentence(error))
             return False
-        self._become(self._history.changed_to(frame, words, merge=merge))
+        self._become(before.changed_to(frame, words, merge=merge))
         return True
+
+    def go_back(self, before: History) -> None:
+        """As if nothing had been done since."""
+        self._become(before)
 
     def undo(self) -> None:
         """Take the last edit back."""
@@ -164,7 +177,16 @@ class FrameDocument(QObject):
     @property
     def gone(self) -> bool:
         """Its file is no longer there."""
-        return self.path is not None and not self.path.exists()
+        if self.path is None:
+            return False
+        try:
+            self.path.stat()
+        except (FileNotFoundError, NotADirectoryError):
+            return True
+        except OSError:
+            # A folder that may not be looked into, a drive that does not answer: nobody knows.
+            return False
+        return False
 
     def newly_changed_on_disk(self) -> bool:
         """The same, told once for each change."""

@@ -110,7 +110,7 @@ class DocumentActions(QObject):
 
     def may_let_go(self) -> bool:
         """Before the frame makes way for another: what no file has is saved, or given up on purpose."""
-        _end_typing()
+        end_typing()
         if not self.document.history.changed:
             return True
         answer = self.ask_to_lose()
@@ -120,7 +120,7 @@ class DocumentActions(QObject):
 
     def save_now(self) -> bool:
         """To its file; one of no file asks for one, and one that somebody else has changed is asked about."""
-        _end_typing()
+        end_typing()
         if self.document.path is None:
             return self._save_as()
         changed = self.document.changed_on_disk() and not self.document.gone
@@ -188,7 +188,7 @@ class DocumentActions(QObject):
         return path is not None and self.open_file(path)
 
     def _save_as(self) -> bool:
-        _end_typing()
+        end_typing()
         chosen = self.choose_to_save()
         path = own_suffix(self._window, chosen, ".frame") if chosen is not None else None
         return path is not None and self._save_to(path)
@@ -291,7 +291,7 @@ class DocumentActions(QObject):
         return str(Path(recent[0]).parent) if recent else own_documents()
 
 
-def _end_typing() -> None:
+def end_typing() -> None:
     """What is typed in a line counts, although the cursor is still in it."""
     line = QApplication.focusWidget()
     if isinstance(line, QLineEdit):

@@ -174,8 +174,18 @@ class FrameColumn(QWidget):
         """The points that are chosen after a click on one: it alone, or with Ctrl one more, or one less."""
         if not QApplication.keyboardModifiers() & Qt.KeyboardModifier.ControlModifier:
             return [name]
-        before = self.points.selected
+        before = self._points_chosen
         return [one for one in before if one != name] if name in before else [*before, name]
+
+    @property
+    def _points_chosen(self) -> list[str]:
+        """Those that are seen to be chosen: what was chosen in a list that is not in view does not count."""
+        return self.points.selected if self.kind == "Points" else []
+
+    def dragged_with(self, name: str) -> list[str]:
+        """The points that are dragged together when one is taken: all that are chosen, if it is one of them."""
+        chosen = self._points_chosen
+        return chosen if name in chosen else []
 
     def choose(self, kind: str, *names: str) -> None:
         """Bring a list to the front and choose names in it, the last of them the current one, without telling anybody."""

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 
 from PySide6.QtWidgets import QApplication, QWidget
 
+from app.document.history import History
 from app.window.document import FrameDocument
 from app.window.shown_words import STEP_WORDS
 from app.window.words import tr
@@ -50,6 +52,21 @@ _COPY_AWAY = 2.0
 """How far above a tube its copy begins, in diameters: beside it, and in view."""
 
 
+@dataclass(frozen=True)
+class _Drag:
+    """A point that is dragged.
+
+    Attributes:
+        name: of the point.
+        before: what was before it was taken.
+        left: what its last move has made of that.
+    """
+
+    name: str
+    before: History
+    left: History
+
+
 class FrameEdits:
     """Edits of one document.
 
@@ -67,7 +84,7 @@ class FrameEdits:
     ) -> None:
         self._document, self._choose, self._refused = document, choose, refused
         self._last: tuple[str, QWidget | None] = ("", None)
-        self._dragged = ""
+        self._drag: _Drag | None = None
 
     @property
     def _frame(self) -> Frame:
@@ -121,7 +138,7 @@ class FrameEdits:
     @property
     def dragging(self) -> bool:
         """A point is being dragged, and not let go yet."""
-        return bool(self._dragged)
+        return self._drag is not None
 
     def drag(
         self,
@@ -130,6 +147,7 @@ class FrameEdits:
         places: Mapping[str, Point],
         shown: str = "xyz",
         *,
+        also: Sequence[str] = (),
         done: bool,
     ) -> None:
         """Move a point to a place; until it is let go all of it is one step.
@@ -139,22 +157,31 @@ class FrameEdits:
             at: where to, mm.
             places: where the points are.
             shown: the axes that the person sees.
+            also: other points that go along.
             done: it is let go there.
         """
-        here = places.get(name)
+        here, document, drag = places.get(name), self._document, self._drag
         if here is None or math.dist(at, here) >= _STILL_MM:
-            merge = self._dragged == name
+            before = document.history
+            if drag is not None and drag.name == name and drag.left is before:
+                before = drag.before
             words = tr("Move point {name}").format(name=name)
-            moved = self.do(words, lambda f: drag_point(f, name, at, shown), merge=merge)
-            self._dragged = name if moved else ""
+            if len(also) > 1:
+                words = tr("Move {n} points").format(n=len(also))
+            moved = document.do(words, lambda f: drag_point(f, name, at, shown, also), after=before)
+            if moved:
+                self._drag = _Drag(name, before, document.history)
+            else:
+                self._refused()
         if done:
-            self._dragged = ""
+            self._drag = None
 
     def leave_drag(self) -> None:
-        """The point that is dragged goes back to where it was."""
-        if self.dragging:
-            self._dragged = ""
-            self._document.undo()
+        """The points that are dragged go back to where they were, as if they had never been taken."""
+        drag, self._drag = self._drag, None
+        # What was undone meanwhile is not done again.
+        if drag is not None and self._document.history is drag.left:
+            self._document.go_back(drag.before)
 
     def change_points(self, words: str, names: Sequence[str], change: Change) -> None:
         """Move, turn, mirror or scale some points."""

@@ -316,12 +316,13 @@ class FramePage(QWidget):
             self._before = before
 
     def _drag(self, name: str, at: Point, done: bool) -> None:
-        self.edits.drag(name, at, self._places(), self.views.shown, done=done)
+        also = self.column.dragged_with(name)
+        self.edits.drag(name, at, self._places(), self.views.shown, also=also, done=done)
         if done:
             self._refresh()
             if not self.adding:
                 # To be typed exactly.
-                self.choose("Points", name)
+                self.choose("Points", *(one for one in also if one != name), name)
 
     def _pick_part(self, tube: str, part: str) -> None:
         if self.adding:

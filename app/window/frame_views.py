@@ -53,6 +53,7 @@ _NAMES = {
 }  # fmt: skip
 _MOST_WORDS = 60
 _PICTURE_TIMES = 3
+_STEEP_DEG = 60.0
 _NEAR_PX = 8.0
 _NO_TUBE: tuple[dict[str, Point], list[str]] = ({}, [])
 
@@ -262,9 +263,13 @@ class FrameViews(QWidget):
 
     def ask_for_places(self, on: bool) -> None:
         """A click beside everything is a place that is wanted."""
-        self._asking, self._coming = on, _NO_TUBE
+        asked, self._asking, self._coming = self._asking, on, _NO_TUBE
         for view in self.flat.values():
             view.ask(on)
+        if asked and not on:
+            # Points of a tube that was left are nowhere.
+            self._stale |= set(FLAT)
+            self._draw()
         self._mark_points()
 
     def _nearest(self, places: Sequence[Point] | Floats, within: float = math.inf) -> int | None:
@@ -331,10 +336,14 @@ class FrameViews(QWidget):
             drawn = drawn or scene(fitted, seen.places, FLAT[title])
             view.set_scene(drawn, seen.places, words, tones)
             view.lines = straights(fitted)
-            view.followers = partial(dragged_with, fitted.frame)
+            view.followers = partial(self._going_along, fitted.frame)
         if title in self._unfitted and fitted.parts:
             self._unfitted.discard(title)
             self.view.fit()
+
+    def _going_along(self, frame: Frame, name: str) -> tuple[frozenset[str], frozenset[str]]:
+        """The points and parts that go along when a point is dragged; with one that is chosen, all those that are."""
+        return dragged_with(frame, name, self._points if name in self._points else ())
 
     def _keep_asked(self) -> None:
         kinds = tr("Pictures") + " (*.png)"
@@ -353,6 +362,9 @@ class FrameViews(QWidget):
             picture = QImage(size, QImage.Format.Format_RGB32)
             picture.setDevicePixelRatio(_PICTURE_TIMES)
             self.view.render(picture)
+        if picture.isNull():
+            self.said.emit(self.space.problem)
+            return
         done = picture.save(str(path))
         words = tr("Saved {file}.") if done else tr("{file} cannot be saved; choose another place.")
         self.said.emit(words.format(file=path))
@@ -360,8 +372,9 @@ class FrameViews(QWidget):
     def _look_into_it(self, on: bool) -> None:
         """What is left of the plane is left out: it is seen from there."""
         self._cut_open()
-        turn = self.space.camera.turn_deg
-        if on and math.sin(math.radians(turn)) <= 0.0:
+        turn, tilt = self.space.camera.turn_deg, self.space.camera.tilt_deg
+        # From above or below either half is seen as well.
+        if on and math.sin(math.radians(turn)) <= 0.0 and abs(tilt) < _STEEP_DEG:
             self.space.turn(2 * turn, 0.0)
 
     def _cut_open(self) -> None:

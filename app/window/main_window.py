@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, cast
 from PySide6.QtCore import QEvent, Qt, QTimer, QUrl
 from PySide6.QtGui import QCloseEvent, QDesktopServices, QPaintEvent
 from PySide6.QtWidgets import (
+    QApplication,
     QHBoxLayout,
     QLabel,
     QListWidget,
@@ -23,7 +24,7 @@ from PySide6.QtWidgets import (
 from app import __version__
 from app.document.log import log_file
 from app.window.colours import colour
-from app.window.document_actions import DocumentActions
+from app.window.document_actions import DocumentActions, end_typing
 from app.window.menus import Menus
 from app.window.session import Session
 from app.window.words import tr
@@ -46,6 +47,7 @@ _SHOWN = {
 }  # fmt: skip
 _BESIDE_PX = 12
 _PAGE = Qt.ItemDataRole.UserRole
+_ASK_AGAIN_MS = 300
 _CLOSES_LATER = tr(
     "The window closes when what is being saved or printed is done; press Stop to close it without."
 )
@@ -154,6 +156,7 @@ class MainWindow(QMainWindow):
     def _attach(self) -> None:
         self.document.said.connect(self.say)
         self.document.changed.connect(lambda: self.say(""))
+        self.document.changed.connect(self._stay)
         self.document.changed.connect(self._show_title)
         self.document.file_changed.connect(self._show_title)
         self._show_title()
@@ -266,6 +269,7 @@ class MainWindow(QMainWindow):
 
     def press(self, button: str) -> None:
         """Press a button of the page on top; a page without it has its papers on the page Paper."""
+        end_typing()
         if hasattr(self.current(), button):
             getattr(self.current(), button).click()
         else:
@@ -346,8 +350,23 @@ class MainWindow(QMainWindow):
         """What the window was to be closed after; an error is to be read first."""
         from app.window.long_work import Stopped
 
-        closing, self._closing = self._closing, False
-        if closing and (not isinstance(told, Exception) or isinstance(told, Stopped)):
-            self.close()
-        elif closing:
+        if self._closing and (not isinstance(told, Exception) or isinstance(told, Stopped)):
+            self._close_when_free()
+        elif self._closing:
+            self._stay()
+
+    def _close_when_free(self) -> None:
+        """Close, but not underneath a question or a dialog that somebody is at."""
+        if not self._closing:
+            return
+        if QApplication.activeModalWidget() or QApplication.activePopupWidget():
+            QTimer.singleShot(_ASK_AGAIN_MS, self, self._close_when_free)
+            return
+        self._closing = False
+        self.close()
+
+    def _stay(self) -> None:
+        """It is not to be closed after all: something could not be written, or the frame is worked on further."""
+        if self._closing:
+            self._closing = False
             self.say("")

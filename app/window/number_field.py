@@ -15,8 +15,10 @@ from geometry.lengths import MM_PER_INCH, format_mm, shown_inches
 from geometry.said import said
 from geometry.units import parse_angle, parse_length, parse_wall
 
-_RESTS = ("0", "m", "n", "nch", "in", "2in", "/2in", "wg", "eg")
-"""What may follow on a number that is half typed, such as 179.6 m, 1-1/ or 16s."""
+_RESTS = (
+    "0", "m", "n", "in", "h", "ch", "nch", "s", "es", "2in", "/2in", "1/2in", "g", "wg", "eg", "s", "es", "ees", "rees",
+)  # fmt: skip
+"""What may follow on what is half typed, such as "-", "179.6 m", "1-1/", "16s" or "45de"."""
 
 Kind = Literal["length", "wall", "angle", "count", "percent", "number"]
 
@@ -59,7 +61,7 @@ class NumberField(QWidget):
         self._low, self._high, self._above = low, high, above
         self._kind: Kind = kind
         self._inches = False
-        self._clash = ""
+        self._clash, self._clashing = "", value
         self.value = self._settled = value
         self._wrong = False
         self.edit = QLineEdit(self)
@@ -177,12 +179,14 @@ class NumberField(QWidget):
 
     def clash(self, why: str) -> None:
         """The value is good and counts, but does not go together with those of other fields; "" when it does again."""
-        if self.good and why != self._clash:
-            self._clash = why
-            self._say_clash()
+        if (why, self.value) != (self._clash, self._clashing):
+            self._clash, self._clashing = why, self.value
+            if self.good:
+                self._say_clash()
 
     def _say_clash(self) -> None:
-        why = spoken(self._clash, inches=self._inches)
+        # While what is typed was wrong, the clash was not shown; of another value nothing is known yet.
+        why = spoken(self._clash, inches=self._inches) if self.value == self._clashing else ""
         self.message.setText(why)
         self.message.setVisible(bool(why))
         self.edit.setAccessibleDescription(why or self.tip)
@@ -243,7 +247,7 @@ class NumberField(QWidget):
             value = self._read(text)
             self._in_range(value)
         except CopewrightError as error:
-            self.value, self._clash = self._settled, ""
+            self.value = self._settled
             advised = self._advice and isinstance(error, OutOfRange)
             words = (
                 tr("{problem}; {advice}; {value} still counts")
@@ -272,7 +276,7 @@ class NumberField(QWidget):
 
     def _half_typed(self, text: str) -> bool:
         """More letters can make a value of it."""
-        for rest in _RESTS if any(char.isdigit() for char in text) else ():
+        for rest in _RESTS:
             with contextlib.suppress(CopewrightError):
                 self._read(text + rest)
                 return True

@@ -185,14 +185,14 @@ class PrinterForm(QWidget):
             self.said.emit(sentence(error))
             now = NO_CORRECTION
         shown = (choice.sheet, now.x, now.y)
-        if shown == self._shown:
-            return
-        # What was measured is of another sheet, or has been kept.
+        # Bars may be typed before their printer is named.
+        if shown != self._shown:
+            # What was measured is of another sheet, or has been kept.
+            across, along = bar_lengths(paper(choice.sheet))
+            for field, length in ((self.across, across), (self.along, along)):
+                field.set_value(length)
+                field.setToolTip(tr("it should be {length}").format(length=field.words))
         self._shown = shown
-        across, along = bar_lengths(paper(choice.sheet))
-        for field, length in ((self.across, across), (self.along, along)):
-            field.set_value(length)
-            field.setToolTip(tr("it should be {length}").format(length=field.words))
         if not now.printer or not now.measured:
             self.kept.setText(tr("No correction is kept for this printer and sheet."))
         else:
@@ -237,6 +237,8 @@ class PrinterForm(QWidget):
         self._refresh(words.format(printer=choice.printer))
 
     def _refresh(self, words: str) -> None:
+        # What was measured is used up.
+        self._shown = None
         self.show_kept()
         self.session.paper_changed.emit()
         self.said.emit(words)

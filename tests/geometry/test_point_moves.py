@@ -198,3 +198,20 @@ def test_what_goes_along_with_a_mirror_image():
     assert points == {"b", "f"}
     assert parts == set()
     assert dragged_with(FRAME, "a") == ({"b", "c", "d", "f", "g"}, {"tube"})
+
+
+@pytest.mark.parametrize("name", ["a", "b", "c", "d", "e"])
+def test_points_dragged_together_go_by_one_step_and_images_stay_images(name):
+    together = ("a", "b", "d", "e", "g")
+    before = where(FRAME)
+    step = np.array((7.0, 3.0, -2.0))
+    frame = drag_point(FRAME, name, tuple(before[name] + step), also=together)
+    after = where(frame)
+    np.testing.assert_allclose(after[name], before[name] + step, atol=1e-6)
+    assert frame.points["d"] == MirrorOf("b")
+    for other in ("a", "b", "e"):
+        # Only an image takes its point to the other side.
+        way = step * ((1, -1, 1) if (name, other) == ("d", "b") else (1, 1, 1))
+        np.testing.assert_allclose(after[other], before[other] + way, atol=1e-6)
+    points, _ = dragged_with(FRAME, name, together)
+    assert points >= {*together} - {name}

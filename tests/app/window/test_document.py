@@ -157,3 +157,20 @@ def test_after_a_kill_the_next_window_goes_on_with_it(document, stand, settings)
     document.save()
     assert unsaved_frames() == []
     assert open_frame(stand).name == "nearly lost"
+
+
+def test_a_folder_that_may_not_be_looked_into_does_not_make_the_file_gone(
+    monkeypatch, document, tmp_path
+):
+    """As root may look everywhere, the refusal is made up."""
+    assert document.save(tmp_path / "a.frame")
+    assert not document.gone
+
+    def refused(_path, **_also):
+        raise PermissionError(13, "not allowed")
+
+    monkeypatch.setattr(Path, "stat", refused)
+    assert not document.gone
+    monkeypatch.undo()
+    (tmp_path / "a.frame").unlink()
+    assert document.gone

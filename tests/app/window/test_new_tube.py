@@ -171,3 +171,16 @@ def test_escape_keeps_what_is_typed_for_the_next_time_and_cancel_does_not(qtbot,
     page.document.new()
     page.column.add.click()
     assert new.points[0].currentText() == ""
+
+
+def test_points_of_a_tube_that_is_left_are_gone_from_the_views(qtbot, new):
+    page = new.window().frame
+    view = page.views.flat["Side"]
+    page.views.tabs.setCurrentWidget(view)
+    page.column.add.click()
+    new.points[0].setEditText("-200, 0, 400")
+    new.points[1].setEditText("-300, 0, 500")
+    qtbot.waitUntil(lambda: set(view.scene.points) > set(page.frame.points))
+    qtbot.keyClick(new.points[1], Qt.Key.Key_Escape)
+    assert set(view.scene.points) == set(page.frame.points)
+    assert view._sketched == []

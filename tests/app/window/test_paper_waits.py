@@ -6,8 +6,8 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFileDialog
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtWidgets import QDialog, QFileDialog
 
 from app.window import printing
 from app.window.printing import Order
@@ -102,3 +102,33 @@ def test_another_sheet_in_the_place_of_the_one_alone_is_not_asked_for(paper):  #
     paper.which.these.click()
     paper.view.show_sheets(list(sheets))
     assert paper.view.wanted == [sheets[20]]
+
+
+def test_the_window_closes_not_underneath_a_dialog(qtbot, paper, tmp_path):  # noqa: F811
+    window = paper.window()
+    paper.save_book_to(tmp_path / "book")
+    assert not window.close()
+    dialog, seen = QDialog(window), []
+
+    def look():
+        if paper.work.busy or len(seen) < 3:
+            seen.append(window.isVisible())
+            QTimer.singleShot(400, look)
+        else:
+            dialog.reject()
+
+    QTimer.singleShot(0, look)
+    dialog.exec()
+    assert all(seen)
+    qtbot.waitUntil(lambda: not window.isVisible(), timeout=5000)
+
+
+def test_the_window_stays_where_work_goes_on(qtbot, paper, tmp_path):  # noqa: F811
+    window = paper.window()
+    paper.save_book_to(tmp_path / "book")
+    assert not window.close()
+    window.session.document.do("Move", lift)
+    assert window.notice.text() == ""
+    told(qtbot, paper, "Saved the book")
+    qtbot.wait(500)
+    assert window.isVisible()

@@ -126,3 +126,19 @@ def test_a_printer_without_a_name_is_said(qtbot, page):
     choose(page, "x" * 90)
     assert "The printer" in page.state.text()
     assert page.session.paper.printer == ""
+
+
+def test_what_was_measured_on_one_printer_is_not_said_of_another(qtbot, page):
+    across, along = page.form.across, page.form.along
+    right = [across.value, along.value]
+    choose(page, "a")
+    type_in(qtbot, across, f"{right[0]}")
+    type_in(qtbot, along, f"{right[1]}")
+    page.form.keep.click()
+    assert "that is proved" in page.state.text()
+    choose(page, "b")
+    assert not across.typed
+    assert "No correction is kept" in page.form.kept.text()
+    page.form.keep.click()
+    assert "print the test sheet again" in page.state.text()
+    assert "Kept for this printer" in page.form.kept.text()

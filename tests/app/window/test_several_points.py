@@ -109,3 +109,78 @@ def test_escape_lets_go_of_it_where_it_was(page, view, qtbot):
     assert page.document.history.undo_words == "Move point u0"
     page.document.undo()
     assert page.frame == before
+
+
+def test_several_that_are_chosen_are_dragged_together(page, view, qtbot):
+    before, history = page.frame, page.document.history
+    page.choose("Points", "u1", "u0")
+    end = press_and_move(view, "u0")
+    QTest.mouseRelease(view, Qt.MouseButton.LeftButton, pos=end)
+    was, now = before.points, page.frame.points
+    step = (now["u0"].x - was["u0"].x, now["u0"].z - was["u0"].z)
+    assert step != (0.0, 0.0)
+    assert (now["u1"].x - was["u1"].x, now["u1"].z - was["u1"].z) == pytest.approx(step)
+    assert now["u2"] == MirrorOf("u1")
+    assert set(page.column.points.selected) == {"u0", "u1"}
+    assert page.document.history.undo_words == "Move 2 points"
+    page.document.undo()
+    assert page.document.history.past == history.past, "all of it is one step"
+    # One that is not among those chosen moves alone.
+    end = press_and_move(view, "prop head")
+    QTest.mouseRelease(view, Qt.MouseButton.LeftButton, pos=end)
+    assert page.frame.points["u0"] == was["u0"]
+    assert page.frame.points["prop head"] != was["prop head"]
+
+
+def test_what_was_chosen_in_a_list_out_of_view_is_not_dragged_along(page, view, monkeypatch):
+    from app.window import frame_column
+
+    before = page.frame
+    page.choose("Points", "u0", "u1")
+    page.choose("Tubes", "handle")
+    end = press_and_move(view, "u0")
+    QTest.mouseRelease(view, Qt.MouseButton.LeftButton, pos=end)
+    assert page.frame.points["u1"] == before.points["u1"]
+    page.choose("Points", "u0", "u1")
+    page.choose("Tubes", "handle")
+    monkeypatch.setattr(frame_column.QApplication, "keyboardModifiers", lambda: CTRL)
+    click(view, "prop head", CTRL)
+    assert page.column.points.selected == ["prop head"]
+
+
+def test_escape_leaves_all_steps_as_they_were(page, view):
+    page.document.do("Add", lambda f: put_point(f, "keep", At(0.0, 0.0, 900.0)))
+    page.document.undo()
+    before = page.document.history
+    assert before.redo_words == "Add"
+    end = press_and_move(view, "u0")
+    assert page.frame != before.frame
+    QTest.keyClick(view, Qt.Key.Key_Escape)
+    QTest.mouseRelease(view, Qt.MouseButton.LeftButton, pos=end)
+    assert page.document.history == before
+
+
+def test_escape_takes_back_nothing_that_the_drag_has_not_done(page, view):
+    page.document.do("Add precious", lambda f: put_point(f, "precious", At(-400.0, 0.0, 500.0)))
+    before = page.document.history
+    here = page._places()["u0"]
+    # The first move of a point on a tube may come to where it was.
+    page.edits.drag("u0", here, {}, done=False)
+    page.edits.leave_drag()
+    assert page.document.history == before
+    page.edits.drag("u0", (here[0] + 5.0, here[1], here[2]), page._places(), done=False)
+    page.document.undo()
+    page.document.undo()
+    page.edits.leave_drag()
+    assert "precious" not in page.frame.points
+    assert page.document.history.redo_words == "Add precious"
+
+
+def test_two_drags_of_a_point_are_two_steps(page):
+    x, y, z = page._places()["u0"]
+    before = page.document.history
+    page.edits.drag("u0", (x + 10.0, y, z), page._places(), done=True)
+    # The next one begins with a move that changes nothing.
+    page.edits.drag("u0", (x + 10.0, y, z), {}, done=False)
+    page.edits.drag("u0", (x + 20.0, y, z), page._places(), done=True)
+    assert len(page.document.history.past) == len(before.past) + 2

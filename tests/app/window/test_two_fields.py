@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication
 
+from app.window.number_field import NumberField
 from tests.app.window.conftest import type_in
 
 
@@ -43,3 +46,54 @@ def test_what_two_fields_are_wrong_in_together_is_said_beside_one(
     type_in(qtbot, one, str(good))
     qtbot.waitUntil(lambda: not one.message.isVisible())
     assert one.edit.accessibleDescription() == one.tip
+
+
+@pytest.mark.parametrize(
+    ("kind", "whole"),
+    [
+        ("length", "-12"), ("length", "1-1/2in"), ("length", '1 1/2"'), ("length", "1.5inches"), ("length", "38,1 mm"),
+        ("wall", "16swg"), ("wall", "16 bwg"), ("angle", "45degrees"), ("angle", "45°"), ("length", ".5"),
+        ("percent", "5.5"), ("count", "12"), ("number", "-0.5"),
+    ],
+)  # fmt: skip
+def test_what_is_being_typed_is_not_called_wrong_before_it_is(qtbot, kind, whole):
+    field = NumberField("f", 10.0, -500.0, 500.0, kind=kind)
+    qtbot.addWidget(field)
+    field.show()
+    field.edit.selectAll()
+    qtbot.keyClick(field.edit, Qt.Key.Key_Delete)
+    for number, letter in enumerate(whole, 1):
+        qtbot.keyClicks(field.edit, letter)
+        assert not field.told, whole[:number]
+    assert field.good
+    type_in(qtbot, field, "apples")
+    assert field.told
+
+
+def test_what_does_not_go_together_is_still_said_when_a_unit_is_typed(qtbot, open_window):
+    offset = open_window("Joint").joint.fields["offset"]
+    type_in(qtbot, offset, "200")
+    offset._settle()
+    qtbot.waitUntil(lambda: "misses its target" in offset.message.text())
+    for text in ("200 m", "200 mm"):
+        type_in(qtbot, offset, text)
+    assert offset.good
+    assert offset.message.isVisible()
+    # Of another value it is not said until that has been tried.
+    type_in(qtbot, offset, "3")
+    assert not offset.message.isVisible()
+
+
+@pytest.mark.parametrize("button", ["save", "print"])
+def test_a_menu_says_why_a_half_typed_number_is_not_saved(qtbot, open_window, monkeypatch, button):
+    window = open_window("Joint")
+    page = window.joint
+    monkeypatch.setattr(page, f"_{button}_asked", lambda: pytest.fail("it was asked for"))
+    angle = page.fields["angle"]
+    angle.edit.setFocus()
+    type_in(qtbot, angle, "62.")
+    assert not angle.told
+    qtbot.waitUntil(lambda: QApplication.focusWidget() is angle.edit)
+    window.press(button)
+    assert angle.told
+    assert "Mend angle" in page.state.text()
