@@ -342,11 +342,18 @@ def _window(file: str = "") -> int:
         )
         print(f"copewright: {text}", file=sys.stderr)
         return 2
+    from app.window.system_libraries import PACKAGES, missing_library
+
     try:
         from app.window.start import run_window
+
+        why = missing_library()
     except ImportError as error:
+        why = str(error)
+    if why:
         text = (
-            f"the window cannot load Qt ({error}); the system libraries are in tests/everything.sh"
+            f"the window needs system libraries that are not here ({why}); with Debian and its kin: "
+            f"sudo apt-get install {' '.join(PACKAGES)}"
         )
         print(f"copewright: {' '.join(text.split())}", file=sys.stderr)
         return 2

@@ -45,6 +45,7 @@ DIMENSIONS = Pen("DIMENSIONS", NARROW_MM)
 NOTES = Pen("NOTES", NARROW_MM)
 FOLD = Pen("NOTES", NARROW_MM, (3.0, 1.5))
 CHECK = Pen("CHECK", WIDE_MM)
+"""Of bars that are measured. Strokes end square where they are told to, so that a tick's outer edge is half a width beyond it."""
 
 
 @dataclass(frozen=True)

@@ -137,7 +137,9 @@ def printer_sheet(paper: Paper, correction: Correction = NO_CORRECTION) -> Conte
         items.append(Line(at(0, 0), at(length, 0), CHECK))
         for place in range(0, round(length) + 1, 10):
             tick = 6.0 if place in (0, round(length)) else 4.0 if place % 50 == 0 else 2.0
-            items.append(Line(at(place, 0), at(place, tick), CHECK))
+            # Measured from the outer edge of one end tick to that of the other.
+            edge = min(max(place, CHECK.width / 2), length - CHECK.width / 2)
+            items.append(Line(at(edge, 0), at(edge, tick), CHECK))
             whole = place == round(length)
             if place and (place % 50 == 0 or whole) and not (upright and place <= 100):
                 x, y = at(place, tick + (1.5 if upright else 4.0))

@@ -170,7 +170,7 @@ def _fitted_title(
 
 
 def _bar(x: float, y: float, *, upright: bool) -> list[Item]:
-    """A bar of exactly 100 mm with ticks, and its length in figures."""
+    """A bar of exactly 100 mm, from the outer edge of one end tick to that of the other, and its length in figures."""
 
     def at(along: float, across: float) -> tuple[float, float]:
         return (x - across, y + along) if upright else (x + along, y + across)
@@ -178,7 +178,8 @@ def _bar(x: float, y: float, *, upright: bool) -> list[Item]:
     items: list[Item] = [Line(at(0, 0), at(BAR_MM, 0), CHECK)]
     for step in range(11):
         tick = 3.0 if step in (0, 5, 10) else 1.8
-        items.append(Line(at(step * 10, 0), at(step * 10, tick), CHECK))
+        place = min(max(step * 10, CHECK.width / 2), BAR_MM - CHECK.width / 2)
+        items.append(Line(at(place, 0), at(place, tick), CHECK))
     turn = 90.0 if upright else 0.0
     word = "upright bar" if upright else "level bar"
     items.append(Text(at(BAR_MM / 4, 3.4), f"{word}: 100 mm", SMALL_MM, "centre", turn))

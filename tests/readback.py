@@ -7,6 +7,7 @@ import math
 
 import numpy as np
 import pdfplumber
+import pypdfium2
 from scipy.optimize import minimize_scalar
 
 MM = 25.4 / 72
@@ -72,3 +73,40 @@ def misfit(line: np.ndarray, joint, paper_mm: float = 0.1) -> float:
     found = minimize_scalar(worst, bounds=(start - 0.5, start + 0.5), method="bounded")
     turn_off = abs(phi[-1] - math.tau) * radius
     return max(float(found.fun), turn_off)
+
+
+def painted_length(data: bytes, start, end, beside: float) -> float:
+    """How long a measured bar is as it is painted, from the outer edge of its first tick to that of its last, mm.
+
+    Args:
+        data: a PDF; its first page is painted at 1200 dpi, the half of a bar at a time.
+        start: where the bar begins, mm from the page's lower left corner.
+        end: where it ends, level with the start or plumb above it.
+        beside: how far beside the bar the ticks are looked for, mm: above a level one, left of an upright one.
+    """
+    upright = abs(end[0] - start[0]) < abs(end[1] - start[1])
+    dx, dy = (-beside, 0.0) if upright else (0.0, beside)
+    edges = []
+    for (x, y), outer in ((start, 0), (end, -1)):
+        at = _ink(data, (x + dx, y + dy), upright=upright)
+        edges.append(float(at[outer]))
+    return edges[1] - edges[0]
+
+
+def _ink(data: bytes, at, *, upright: bool, reach: float = 1.5) -> np.ndarray:
+    """Both edges of the ink on a line of pixels through a place, mm; so far on either side of it."""
+    scale = 1200 / 72
+    with pypdfium2.PdfDocument(data) as document:
+        page = document[0]
+        width, height = (size * 25.4 / 72 for size in page.get_size())
+        x, y = at
+        wide, high = (0.4, reach) if upright else (reach, 0.4)
+        left, low = x - wide, y - high
+        edges = (left, low, width - x - wide, height - y - high)
+        picture = page.render(scale=scale, crop=tuple(edge * 72 / 25.4 for edge in edges))
+        grey = np.asarray(picture.to_pil().convert("L"))
+    line = grey[:, grey.shape[1] // 2][::-1] if upright else grey[grey.shape[0] // 2]
+    dark = np.flatnonzero(line < 128)
+    first = low if upright else left
+    size = 2 * (high if upright else wide) / len(line)
+    return first + size * np.array([dark[0], dark[-1] + 1])

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontDatabase, QFontMetricsF, QPainter, QPainterPath, QPen
 
 from geometry.arrays import Floats
@@ -50,6 +50,9 @@ class PainterCanvas:
     def _pen(self, pen: Pen) -> QPen:
         width = max(pen.width, self._least)
         made = QPen(self._ink, width)
+        # Ends where it ends, as on paper: Qt's own goes on by half its width, and bars would be longer.
+        made.setCapStyle(Qt.PenCapStyle.FlatCap)
+        made.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
         if pen.dash:
             made.setDashPattern([length / width for length in pen.dash])
         return made

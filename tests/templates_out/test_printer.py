@@ -14,6 +14,7 @@ from geometry.errors import OutOfRange
 from geometry.joint import Joint
 from geometry.section import RoundTube
 from templates_out.correction import LEAST, MOST, Correction
+from templates_out.drawing import CHECK, Line
 from templates_out.joint_papers import joint_sheets
 from templates_out.joint_result import solve_joint
 from templates_out.paper import PAPERS, paper
@@ -21,7 +22,7 @@ from templates_out.pdf import pdf_bytes
 from templates_out.printer import bar_lengths, corrected, correction_from, diagnosis, printer_sheet
 from templates_out.sheet import number_sheets
 from tests.cases import examples
-from tests.readback import cut_line, pages
+from tests.readback import cut_line, pages, painted_length
 
 SHEETS = [name for name in PAPERS if name != "roll"]
 FACTORS = [
@@ -136,3 +137,31 @@ def test_a_correction_out_of_range_is_refused():
     for factor in (LEAST - 0.001, MOST + 0.001, float("nan")):
         with pytest.raises(OutOfRange):
             Correction(factor, 1.0, "p")
+
+
+def measured_bars(sheet):
+    """Start and end of the strokes of a sheet that ticks stand on, mm."""
+    strokes = (one for one in sheet.drawing.items if isinstance(one, Line) and one.pen == CHECK)
+    return [
+        (one.start, one.end) for one in strokes if np.hypot(*np.subtract(one.end, one.start)) > 50
+    ]
+
+
+def assert_true_as_painted(data, sheet):
+    """Each bar of the sheet, measured on the painted page as its words say: outer edge to outer edge."""
+    bars = {one: float(np.hypot(*np.subtract(*one))) for one in measured_bars(sheet)}
+    # On the test sheet the long ones, of which the upright one goes over the short one.
+    measured = {one: length for one, length in bars.items() if length > 101} or bars
+    assert len(measured) == 2
+    for (start, end), length in measured.items():
+        below = length > 101 and start[0] != end[0]
+        painted = painted_length(data, start, end, -1.0 if below else 1.0)
+        assert painted == pytest.approx(length, abs=0.03)
+
+
+@pytest.mark.parametrize("name", ["dual", "A4"])
+def test_bars_are_as_long_as_they_say_from_outer_edge_to_outer_edge(name):
+    (test_sheet,) = number_sheets([printer_sheet(paper(name))])
+    wrap = joint_sheets(solve_joint(Joint(RoundTube(38.1, 1.6), 54.0, 62.0)), paper(name))[0]
+    for sheet in (test_sheet, wrap):
+        assert_true_as_painted(pdf_bytes([sheet], "t"), sheet)

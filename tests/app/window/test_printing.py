@@ -30,6 +30,7 @@ from templates_out.joint_result import solve_joint
 from templates_out.paper import paper
 from templates_out.pdf import pdf_bytes
 from tests.readback import pages
+from tests.templates_out.test_printer import assert_true_as_painted
 
 A4 = Order("hall", "A4", 210.0, 297.0)
 LETTER = Order("hall", "Letter", 215.9, 279.4)
@@ -164,6 +165,12 @@ def test_qts_printer_draws_the_same_strokes_at_true_size(qtbot, tmp_path, size, 
     for points, same in zip(one, two, strict=True):
         np.testing.assert_allclose(np.ptp(same, axis=0), np.ptp(points, axis=0), atol=0.02)
         np.testing.assert_allclose(same.mean(axis=0) - points.mean(axis=0), shift, atol=0.4)
+
+
+def test_bars_of_qts_printer_are_as_long_as_they_say(qtbot, tmp_path):
+    sheet = sheets("A4")[0]
+    paint(qt_printer(tmp_path / "qt.pdf", QPageSize.PageSizeId.A4), [sheet])
+    assert_true_as_painted((tmp_path / "qt.pdf").read_bytes(), sheet)
 
 
 def longest_strokes(page):
