@@ -37,10 +37,14 @@ def pages(data: bytes):
 
 
 def cut_line(page) -> np.ndarray:
-    """The cut line of a wrap on a page, (n, 2) mm, left to right: the stroke with most vertices."""
+    """The cut line of a wrap on a page, (n, 2) mm, left to right as it is read: the stroke with most vertices."""
     outline = max((points for points, _, _ in page["strokes"]), key=len)
     # Closed: the two points of the foot come last, and maybe the first once more.
     outline = outline[:-1] if np.allclose(outline[0], outline[-1]) else outline
+    across, along = np.abs(outline[-1] - outline[-2])
+    if across < along:
+        # Turned a quarter to find room: read from the right.
+        outline = np.column_stack((outline[:, 1], -outline[:, 0]))
     return outline[:-2]
 
 
