@@ -20,6 +20,7 @@ from geometry.material import Material, material
 from geometry.names import parse_name, part_name
 from geometry.path import Point
 from geometry.place import Along, At, MirrorOf, OffsetFrom, Place, Swung
+from geometry.said import Said, said
 from geometry.section import Section
 from geometry.title import BLANK_TITLE, TitleFacts
 from geometry.tolerances import MAX_COORDINATE_MM, MAX_SIZE_MM
@@ -31,7 +32,9 @@ MITRE_WAYS: tuple[MitreWay, ...] = ("both", "past", "butt")
 Units = Literal["mm", "in"]
 UNITS: tuple[Units, ...] = ("mm", "in")
 END_NAMES = ("start", "finish")
+END_WORDS: dict[str, Said] = {"start": said("start"), "finish": said("finish")}
 HANDS = ("left", "right")
+HAND_WORDS: dict[str, Said] = {"left": said("left"), "right": said("right")}
 Step = Literal["cut", "fitted", "tacked", "welded"]
 STEPS: tuple[Step, ...] = ("cut", "fitted", "tacked", "welded")
 

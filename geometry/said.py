@@ -6,8 +6,9 @@ person's language and fills it in again.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from types import MappingProxyType
+from typing import Self
 
 
 class Said(str):
@@ -25,14 +26,40 @@ class Said(str):
     parts: Mapping[str, str]
 
     def __new__(cls, pattern: str, parts: Mapping[str, str]) -> Said:
-        """The words in English."""
-        made = super().__new__(cls, pattern.format(**parts))
+        """The words in English, or in the language of the pattern and the parts."""
+        made = super().__new__(cls, cls._filled(pattern, parts))
         made.pattern, made.parts = pattern, MappingProxyType(dict(parts))
         return made
 
+    @staticmethod
+    def _filled(pattern: str, parts: Mapping[str, str]) -> str:
+        return pattern.format(**parts)
+
+    def of(self, parts: Mapping[str, str], pattern: str = "") -> Self:
+        """The same with other parts, and in another language with its pattern."""
+        return type(self)(pattern or self.pattern, parts)
+
+    def changed(self, change: Callable[[str], str]) -> Self:
+        """The same with every name, number and length in it changed, however deep it stands."""
+        return self.of(
+            {
+                name: one.changed(change) if isinstance(one, Said) else change(one)
+                for name, one in self.parts.items()
+            }
+        )
+
     def __reduce__(self) -> tuple[type[Said], tuple[str, dict[str, str]]]:
         """What it is copied from."""
-        return Said, (self.pattern, dict(self.parts))
+        return type(self), (self.pattern, dict(self.parts))
+
+
+class Sentence(Said):
+    """Words that begin with a capital whatever is filled in first; made by ``sentence``."""
+
+    @staticmethod
+    def _filled(pattern: str, parts: Mapping[str, str]) -> str:
+        words = pattern.format(**parts)
+        return f"{words[:1].upper()}{words[1:]}"
 
 
 class Length(str):
@@ -64,6 +91,14 @@ def said(pattern: str, **parts: object) -> Said:
     )
 
 
+def sentence(words: str) -> str:
+    """An error, or other words that begin small and end open, as a sentence."""
+    ended = said("{words}.", words=words)
+    made = Sentence(ended.pattern, ended.parts)
+    # A plain string's lengths are read in it as a whole.
+    return made if isinstance(words, Said) else str(made)
+
+
 def put_together(separator: str, words: Iterable[str]) -> Said:
     """Words one behind the other, with a separator that is the same in every language, such as ", "; empty ones left out."""
     some = [one for one in words if one]
@@ -77,3 +112,19 @@ def listed(words: Sequence[str]) -> str:
         return words[0] if words else ""
     *most, last = words
     return said("{most} and {last}", most=put_together(", ", most), last=last)
+
+
+def each_and(words: Sequence[str]) -> str:
+    """Words that all are meant, each for itself: "a and b and c"; "" for none."""
+    if len(words) < 2:
+        return words[0] if words else ""
+    *most, last = words
+    return said("{most} and {last}", most=each_and(most), last=last)
+
+
+def each_or(words: Sequence[str]) -> str:
+    """Words of which any may be meant: "a or b or c"; "" for none."""
+    if len(words) < 2:
+        return words[0] if words else ""
+    *most, last = words
+    return said("{most} or {last}", most=each_or(most), last=last)
