@@ -8,7 +8,7 @@ from collections.abc import Iterable
 import numpy as np
 
 from geometry.as_bent import finish_height
-from geometry.bend_checks import bends_words
+from geometry.bend_names import bends_words
 from geometry.bend_plan import BendResult
 from geometry.laying import envelope, flat_box
 from geometry.lengths import MM_PER_INCH, format_fixed, format_mm
