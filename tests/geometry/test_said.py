@@ -97,6 +97,9 @@ def plain(node: ast.expr | None) -> list[str]:
     """English alone: what of an expression is a sentence that no other language can be put in place of."""
     if isinstance(node, ast.IfExp):
         return plain(node.body) + plain(node.orelse)
+    if node is not None and ast.unparse(node).lstrip("f").startswith(("'--", '"--')):
+        # What only a command says.
+        return []
     if isinstance(node, ast.JoinedStr | ast.BinOp):
         return [ast.unparse(node)]
     if isinstance(node, ast.Constant) and re.search("[A-Za-z]{2}", str(node.value)):
