@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from geometry.as_bent import Returned, developed_length
 from geometry.findings import Finding
 from geometry.fitup import FittedPart
-from geometry.lengths import format_mm
+from geometry.lengths import mm
+from geometry.said import Said, put_together, said
 
 _SAID_MM = 0.05
 """Less than this is not worth a word."""
@@ -57,7 +58,7 @@ def bar_of(drawn: FittedPart) -> Bar:
     return Bar(drawn.bar_ends, drawn.part.tube.trim)
 
 
-def end_words(came: Returned, bar: Bar) -> str:
+def end_words(came: Returned, bar: Bar) -> Said:
     """By how much its end straights differ from those of the bar, where they were measured; "" for nothing.
 
     What is too long there is no fault: it is sawn off.
@@ -68,12 +69,22 @@ def end_words(came: Returned, bar: Bar) -> str:
     ):
         if longer is None or abs(longer) < _SAID_MM:
             continue
+        by = mm(abs(longer), places=1, fixed=True)
         if off:
-            words.append(f"{off:.1f} mm of the spare bar at straight {number} is off already")
-            continue
-        way = "over, to be sawn off" if longer > 0 else "under"
-        words.append(f"straight {number} is {abs(longer):.1f} mm {way}")
-    return ", ".join(words)
+            words.append(
+                said(
+                    "{by} of the spare bar at straight {number} is off already",
+                    by=by,
+                    number=number,
+                )
+            )
+        elif longer > 0:
+            words.append(
+                said("straight {number} is {by} over, to be sawn off", number=number, by=by)
+            )
+        else:
+            words.append(said("straight {number} is {by} under", number=number, by=by))
+    return put_together(", ", words)
 
 
 def bar_findings(came: Returned, drawn: FittedPart, now: FittedPart) -> Iterator[Finding]:
@@ -97,28 +108,38 @@ def _grown(came: Returned, drawn: FittedPart) -> Iterator[Finding]:
         return
     straights = came.path.straights
     open_ones = [
-        f"straight {number}, which is taken as {format_mm(straights[number - 1], 1)} mm"
+        said(
+            "straight {number}, which is taken as {length}",
+            number=number, length=mm(straights[number - 1], places=1),
+        )
         for number in range(2, len(straights))
         if not came.told("straights", number)
-    ]
+    ]  # fmt: skip
+    off = {"by": mm(abs(by), places=1, fixed=True), "bar": mm(bar, places=1)}
     yield Finding(
-        "as-bent-bar", "warning", drawn.part.name,
-        f"As measured it is {abs(by):.1f} mm {'longer' if by > 0 else 'shorter'} along its centreline than the bar of "
-        f"{format_mm(bar, 1)} mm that it was to be bent from.",
-        f"Measure {', '.join(open_ones)}, and the straights at both ends again."
+        "as-bent-bar", "warning", drawn.part.called,
+        said("As measured it is {by} longer along its centreline than the bar of {bar} that it was to be bent from.", **off)
+        if by > 0
+        else said("As measured it is {by} shorter along its centreline than the bar of {bar} that it was to be bent from.", **off),
+        said(
+            "Measure {straights}, and the straights at both ends again.", straights=put_together(", ", open_ones)
+        )
         if open_ones
-        else "Measure the straights again, if the bar was sawn as the list says.",
+        else said("Measure the straights again, if the bar was sawn as the list says."),
     )  # fmt: skip
 
 
 def _short(came: Returned, one: FittedPart) -> Iterator[Finding]:
     """Ends at which there is less steel than the cut needs."""
-    for end, cut, steel in zip(("start", "finish"), one.cuts, came.steel, strict=True):
+    for end, cut, steel in zip(one.part.ends, one.cuts, came.steel, strict=True):
         # A little less is a gap that the weld fills.
         if cut is None or steel is None or cut.beyond <= steel + open_limit(one.part.section.wall):
             continue
         yield Finding(
-            "as-bent-short", "error", f"{one.part.name}, {end}",
-            f"The tube ends {cut.beyond - steel:.1f} mm before the long point of its cut.",
-            "Move what it sits on, lay the tube otherwise, or have another one bent.",
+            "as-bent-short", "error", end.where,
+            said(
+                "The tube ends {by} before the long point of its cut.",
+                by=mm(cut.beyond - steel, places=1, fixed=True),
+            ),
+            said("Move what it sits on, lay the tube otherwise, or have another one bent."),
         )  # fmt: skip

@@ -8,19 +8,18 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from geometry.as_bent import AsBent, Returned, looks_mirrored, returned
-from geometry.as_bent_bar import Bar, bar_findings, bar_of, end_words, open_limit
-from geometry.bend import bend_table
+from geometry.as_bent_bar import bar_findings, bar_of, open_limit
+from geometry.as_bent_words import SAID_MM, by_mm, off_words, seat_line
+from geometry.bend_names import bend_words
 from geometry.end_cut import EndCut
 from geometry.errors import CopewrightError
 from geometry.findings import Finding
 from geometry.fitup import Fitted, FittedPart, solve
-from geometry.frame import Frame
-from geometry.lengths import format_mm
+from geometry.frame import END_WORDS, Frame
 from geometry.names import part_name
-from geometry.title import ToleranceClass, bend_tolerances, length_tolerance
+from geometry.said import Said, put_together, said, sentence
+from geometry.title import ToleranceClass
 
-_SAID_DEG, _SAID_MM = 0.05, 0.05
-"""Less than this is not worth a word."""
 _DOUBT_MM = 2.0
 """Measurements that leave more than this unexplained want to be made again: common practice, no source."""
 _LENGTH_MM = 1.0
@@ -106,7 +105,7 @@ def seats(drawn: Fitted, real: Fitted, name: str) -> list[Seat]:
         moved = (0.0, 0.0) if itself or other is None else _moved(one, other)
         for index, cut in enumerate(one.cuts):
             touches = itself or (cut is not None and name in cut.onto)
-            if cut is None or not (touches or abs(moved[index]) > _SAID_MM):
+            if cut is None or not (touches or abs(moved[index]) > SAID_MM):
                 continue
             met = [was[target] for target in cut.onto if target in was]
             limit = open_limit(min(each.part.section.wall for each in (one, *met)))
@@ -202,24 +201,24 @@ def as_bent_findings(frame: Frame, fitted: Fitted, drawn: Fitted) -> Iterator[Fi
                 if measured.use:
                     continue
                 yield Finding(
-                    "as-bent-wrong", "error", part.name, f"{str(error)[:1].upper()}{str(error)[1:]}.",
-                    "Change what was measured; until then it counts as drawn.",
+                    "as-bent-wrong", "error", part.called, sentence(error.words),
+                    said("Change what was measured; until then it counts as drawn."),
                 )  # fmt: skip
                 continue
             fits = seats_on(frame, part.tube.name, part.hand)
             length = list(bar_findings(came, one, now.get(part.name, one)))
             short = any(each.code == "as-bent-short" for each in length)
-            yield _said(came, one, fits, measured, frame.drawing.tolerance, short=short)
+            yield _verdict(came, one, fits, measured, frame.drawing.tolerance, short=short)
             if looks_mirrored(part.path, measured):
                 yield Finding(
-                    "as-bent-hand", "warning", part.name, "It measures like the opposite hand.",
-                    "Look whether left and right were swapped before you use it or send it back.",
+                    "as-bent-hand", "warning", part.called, said("It measures like the opposite hand."),
+                    said("Look whether left and right were swapped before you use it or send it back."),
                 )  # fmt: skip
-            yield from _doubts(came, part.name)
+            yield from _doubts(came, part.called)
             yield from length
 
 
-def _said(
+def _verdict(
     came: Returned,
     one: FittedPart,
     fits: list[Seat],
@@ -229,145 +228,91 @@ def _said(
     short: bool,
 ) -> Finding:
     """Where the tube is off, and what that does to its joints."""
-    part = one.part
-    names = ["start", *(f"bend {number}" for number in range(1, len(came.rows) + 1)), "finish"]
-    places = ", ".join(f"{name} {off:.1f} mm" for name, off in zip(names, came.off, strict=True))
-    words = off_words(came, bar_of(one), chosen)
-    what = (
-        f"As bent, {words}; its points lie so far from where they are drawn: {places}."
-        if words
-        else "As bent, it is as drawn."
-    )
+    where, what = one.part.called, _how_it_is(came, one, chosen)
     if measured.use:
         return Finding(
-            "as-bent", "warning" if came.spread else "note", part.name, what,
-            "It is used as it is: every cut on it and onto it is made for it. Measure the angles one by one first: where the "
-            "error is, is not known."
+            "as-bent", "warning" if came.spread else "note", where, what,
+            said(
+                "It is used as it is: every cut on it and onto it is made for it. Measure the angles one by one first: where "
+                "the error is, is not known."
+            )
             if came.spread
-            else "It is used as it is: every cut on it and onto it is made for it.",
+            else said("It is used as it is: every cut on it and onto it is made for it."),
         )  # fmt: skip
     off = sorted(
         (one for one in fits if not one.seats), key=lambda one: one.limit - one.gap - one.excess
     )
     if not off:
-        fit = "What is cut to the drawing still fits it: no joint stands open by more than ISO 5817 level C allows."
-        if short:
-            fit = "It is too short for its cuts: what stands beside this as an error comes first."
-        elif _contradicts(came):
-            fit = "Measure it again before you trust this: the figures do not go together."
-        return Finding("as-bent", "note", part.name, what, fit)
-    ends = "; ".join(f"{one.where} {seat_words(one)}" for one in off)
+        return Finding("as-bent", "note", where, what, _still_fits(came, short=short))
+    would = said(
+        "Of {count} ends on it, onto it or moved by it, {off} that are cut to the drawing would not seat (ISO 5817 level C): "
+        "{ends}.",
+        count=len(fits), off=len(off), ends=put_together("; ", map(seat_line, off)),
+    )  # fmt: skip
     return Finding(
-        "as-bent", "warning", part.name,
-        f"{what} Of {len(fits)} ends on it, onto it or moved by it, {len(off)} that are cut to the drawing would not seat "
-        f"(ISO 5817 level C): {ends}.",
-        "Measure the angles one by one: where the error is, is not known."
+        "as-bent", "warning", where, put_together(" ", (what, would)),
+        said("Measure the angles one by one: where the error is, is not known.")
         if came.spread
-        else "Use it as bent, and every cut is made for it, or have it corrected and measure it again.",
+        else said("Use it as bent, and every cut is made for it, or have it corrected and measure it again."),
     )  # fmt: skip
 
 
-def off_words(came: Returned, bar: Bar, chosen: ToleranceClass) -> str:
-    """All that is not as drawn; "" for nothing.
+def _how_it_is(came: Returned, one: FittedPart, chosen: ToleranceClass) -> Said:
+    """What of the tube is not as drawn, and how far from there its points lie."""
+    off = off_words(came, bar_of(one), chosen)
+    if not off:
+        return said("As bent, it is as drawn.")
+    bends = map(bend_words, range(1, len(came.rows) + 1))
+    points = [END_WORDS["start"], *bends, END_WORDS["finish"]]
+    places = [
+        put_together(" ", (point, by_mm(by))) for point, by in zip(points, came.off, strict=True)
+    ]
+    return said(
+        "As bent, {off}; its points lie so far from where they are drawn: {places}.",
+        off=off, places=put_together(", ", places),
+    )  # fmt: skip
 
-    Args:
-        came: the tube as it came.
-        bar: that it was to be bent from.
-        chosen: how true it was to be.
-    """
-    every = (deviation_words(came, chosen), end_words(came, bar), spread_words(came))
-    return "; ".join(filter(None, every))
 
-
-def spread_words(came: Returned) -> str:
-    """What its ends alone say of what was not measured; "" for nothing."""
-    if not came.spread:
-        return ""
-    words = []
-    if abs(came.share - 1.0) > 1e-9:
-        words.append(
-            f"its bends {abs(came.share - 1) * 100:.1f} % {'over' if came.share > 1 else 'short'}"
+def _still_fits(came: Returned, *, short: bool) -> Said:
+    """What to do where no joint stands too far open."""
+    if short:
+        return said(
+            "It is too short for its cuts: what stands beside this as an error comes first."
         )
-    if abs(came.twist_deg) > 1e-9:
-        side = "clockwise" if came.twist_deg > 0 else "anticlockwise"
-        words.append(f"each rotation {abs(came.twist_deg):.1f}° {side}")
-    return f"its ends lie as if the error were spread alike over what was not measured, {' and '.join(words)}"
+    if any(abs(by) > _DOUBT_MM for by in came.left_over):
+        return said("Measure it again before you trust this: the figures do not go together.")
+    return said(
+        "What is cut to the drawing still fits it: no joint stands open by more than ISO 5817 level C allows."
+    )
 
 
-def _contradicts(came: Returned) -> bool:
-    return any(abs(by) > _DOUBT_MM for by in came.left_over)
-
-
-def seat_words(seat: Seat) -> str:
-    """How far an end stands open, how much of it is too long, how far it is set off."""
-    if np.isinf(seat.gap):
-        return "does not meet it"
-    words = [f"stands {seat.gap:.1f} mm open"] * (seat.gap > _SAID_MM)
-    words += [f"is {seat.excess:.1f} mm too long"] * (seat.excess > _SAID_MM)
-    words += [f"is set off by {seat.step:.1f} mm"] * (seat.step > _SAID_MM)
-    return ", ".join(words)
-
-
-def deviation_words(came: Returned, chosen: ToleranceClass) -> str:
-    """Each figure that is off, by how much, and whether the drawing's tolerance allows it; "" for none."""
-    words = []
-    drawn = bend_table(came.nominal)
-    straights = came.path.straights
-    tolerances = bend_tolerances(chosen, came.nominal.vertices)
-    for number, (was, now) in enumerate(zip(drawn, came.rows, strict=True), 1):
-        allowed = tolerances[number - 1]
-        by = now.angle_deg - was.angle_deg if came.told("angles", number) else 0.0
-        words += _off(f"bend {number}", by, "°", ("over", "short"), allowed, chosen)
-        by = (now.rotation_deg - was.rotation_deg + 180.0) % 360.0 - 180.0
-        by = by if came.told("rotations", number) else 0.0
-        words += _off(
-            f"the rotation before bend {number}", by, "°", ("clockwise", "anticlockwise"), allowed, chosen
-        )  # fmt: skip
-        allowed = length_tolerance(chosen, was.clr)
-        words += _off(f"radius {number}", now.clr - was.clr, " mm", _LONG, allowed, chosen)
-    for number in range(2, len(straights)):
-        if not came.told("straights", number) and not came.told("angles", number - 1):
-            continue
-        by = straights[number - 1] - came.nominal.straights[number - 1]
-        allowed = length_tolerance(chosen, came.nominal.straights[number - 1])
-        words += _off(f"straight {number}", by, " mm", _LONG, allowed, chosen)
-    return ", ".join(words)
-
-
-_LONG = ("over", "under")
-
-
-def _off(
-    what: str,
-    by: float,
-    unit: str,
-    sides: tuple[str, str],
-    allowed: float,
-    chosen: ToleranceClass,
-) -> list[str]:
-    least = _SAID_DEG if unit == "°" else _SAID_MM
-    if abs(by) < least:
-        return []
-    beyond = abs(by) > allowed + 1e-9
-    more = f", class {chosen} allows {format_mm(allowed)}{unit}" if beyond else ""
-    return [f"{what} is {abs(by):.1f}{unit} {sides[0] if by > 0 else sides[1]}{more}"]
-
-
-def _doubts(came: Returned, name: str) -> Iterator[Finding]:
+def _doubts(came: Returned, where: str) -> Iterator[Finding]:
     """Measurements that do not go together."""
-    for what, by in zip(("its ends' distance", "its height"), came.left_over, strict=True):
+    figures = (said("its ends' distance"), said("its height"))
+    for figure, by in zip(figures, came.left_over, strict=True):
         if abs(by) > _DOUBT_MM:
+            off = {"figure": figure, "by": by_mm(by)}
             yield Finding(
-                "as-bent-doubt", "warning", name,
-                f"The angles, straights and radii give {what} {abs(by):.1f} mm {'more' if by > 0 else 'less'} than was "
-                "measured.",
-                "Measure it again, the bends' angles first.",
+                "as-bent-doubt", "warning", where,
+                said("The angles, straights and radii give {figure} {by} more than was measured.", **off)
+                if by > 0
+                else said("The angles, straights and radii give {figure} {by} less than was measured.", **off),
+                said("Measure it again, the bends' angles first."),
             )  # fmt: skip
     by = came.longer
     if abs(by) > _LENGTH_MM:
         yield Finding(
-            "as-bent-length", "note", name,
-            f"As measured its last bend begins {abs(by):.1f} mm {'farther from' if by > 0 else 'nearer to'} its first one, "
-            "along its centreline, than it was to be marked on the bar.",
-            "Measure the straights between the bends, the angles and the radii again.",
+            "as-bent-length", "note", where,
+            said(
+                "As measured its last bend begins {by} farther from its first one, along its centreline, than it was to be "
+                "marked on the bar.",
+                by=by_mm(by),
+            )
+            if by > 0
+            else said(
+                "As measured its last bend begins {by} nearer to its first one, along its centreline, than it was to be "
+                "marked on the bar.",
+                by=by_mm(by),
+            ),
+            said("Measure the straights between the bends, the angles and the radii again."),
         )  # fmt: skip

@@ -3,30 +3,30 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING, Literal
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from geometry.arrays import Floats
 from geometry.bend import BendRow
-from geometry.bend_tool import LEAST_RATIO, BendTool
+from geometry.bend_names import bend_words, bends_words
+from geometry.bend_tool import LEAST_RATIO
+from geometry.bender_checks import (
+    LEAST_RADIUS_DIAMETERS,
+    left_on_findings,
+    straight_findings,
+    swing_findings,
+)
 from geometry.findings import Finding
-from geometry.lengths import format_mm
+from geometry.frame import END_WORDS
+from geometry.lengths import format_mm, mm
 from geometry.path import Path
+from geometry.said import Length, Said, put_together, said
 from geometry.trial_checks import trial_findings
 
 if TYPE_CHECKING:
     from geometry.bend_plan import BendJob, BendResult
-
-LEAST_RADIUS_DIAMETERS = 3.0
-"""Least centreline radius in diameters: FIA Appendix J, article 253-8; Formula SAE 2021 F.5.2.1."""
-
-LEAST_STRAIGHT_DIAMETERS = 2.0
-"""Least straight at an end and between bends in diameters, without a tool's own: common practice, no source."""
-
-LEAST_LEFT_ON_MM = 5.0
-"""What a shop's tolerance may take at an end: common practice, no source."""
 
 MANDREL = 8.0
 """A wall factor (diameter over wall) above this times radius over diameter calls for a mandrel: common practice, no
@@ -34,9 +34,6 @@ source. It is 24 at three diameters."""
 
 ELSEWHERE_MM = 1.0
 """A tool that leaves a radius with which a bend begins and ends this far from where it is drawn is said to."""
-
-Found = tuple[str, BendTool] | None
-EndName = Literal["start", "finish"]
 
 
 def bend_findings(result: BendResult) -> tuple[Finding, ...]:
@@ -46,9 +43,9 @@ def bend_findings(result: BendResult) -> tuple[Finding, ...]:
         for checks in (
             _radii,
             _tools,
-            _straights,
-            _left_on,
-            _swings,
+            straight_findings,
+            left_on_findings,
+            swing_findings,
             _bar,
             _walls,
             trial_findings,
@@ -56,65 +53,6 @@ def bend_findings(result: BendResult) -> tuple[Finding, ...]:
         )
         for finding in checks(result)
     )
-
-
-def _left_on(result: BendResult) -> Iterator[Finding]:
-    """Ends that take every millimetre of the bar."""
-    job = result.job
-    bare = [
-        f"{'square' if square else 'fitted'} {end}"
-        for end, by, square in zip(("start", "finish"), job.left_on, job.square, strict=True)
-        if by < LEAST_LEFT_ON_MM
-    ]
-    if job.long_points and result.rows and bare:
-        both = [max(by, LEAST_LEFT_ON_MM) for by in job.left_on]
-        yield Finding(
-            "nothing-left-on", "warning", job.name,
-            f"its {' and its '.join(bare)} take{'s' * (len(bare) == 1)} the bar to its last millimetre, and bends come out some "
-            "millimetres along.",
-            f"Give it at least {format_mm(LEAST_LEFT_ON_MM)} mm of spare bar, which is sawn off after bending: "
-            f"{format_mm(both[0])} mm at its start, {format_mm(both[1])} mm at its finish.",
-        )  # fmt: skip
-
-
-def bends_words(numbers: Sequence[int]) -> str:
-    """As "bend 2", or "bends 1, 2, 4" for several."""
-    return f"bend{'s' * (len(numbers) != 1)} {', '.join(map(str, numbers))}"
-
-
-def _needs(job: BendJob, tools: Sequence[Found], which: int) -> tuple[float, float]:
-    """What the bender grips before a bend, and what it needs behind the last one, mm."""
-    plain = LEAST_STRAIGHT_DIAMETERS * job.tube.od
-    found = tools[which]
-    if found is None:
-        return plain, plain
-    return found[1].grip, found[1].tail
-
-
-def _end_shortage(job: BendJob, tools: Sequence[Found], first: EndName) -> dict[EndName, float]:
-    """How much each end's straight is too short when bending begins at one end, mm; with its trim."""
-    if not job.path.radii:
-        return {}
-    last: EndName = "finish" if first == "start" else "start"
-    at = {"start": 0, "finish": len(job.path.radii) - 1}
-    have = {
-        "start": job.path.straights[0] + job.bar_ends[0],
-        "finish": job.path.straights[-1] + job.bar_ends[1],
-    }
-    grip, _ = _needs(job, tools, at[first])
-    _, tail = _needs(job, tools, at[last])
-    short: dict[EndName, float] = {first: grip - have[first], last: tail - have[last]}
-    return {end: by for end, by in short.items() if by > 1e-9}
-
-
-def first_end(job: BendJob, tools: Sequence[Found]) -> EndName:
-    """The end to begin bending from: where the grips and the swing ask for less; the start, if it is the same."""
-
-    def trouble(first: EndName) -> float:
-        short = sum(_end_shortage(job, tools, first).values())
-        return short + sum(by for _, by in _drops(job, tools, first))
-
-    return "finish" if trouble("finish") < trouble("start") - 1e-6 else "start"
 
 
 def _radii(result: BendResult) -> Iterator[Finding]:
@@ -126,10 +64,15 @@ def _radii(result: BendResult) -> Iterator[Finding]:
     for radius, numbers in tight.items():
         least = LEAST_RADIUS_DIAMETERS * job.tube.od
         yield Finding(
-            "tight-radius", "warning", f"{job.name}, {bends_words(numbers)}",
-            f"radius {format_mm(radius)} mm is {radius / job.tube.od:.2f} diameters, under 3.",
-            f"Use {format_mm(least)} mm or more, {format_mm(least - radius)} mm larger, or ask the shop "
-            "for a mandrel bend and check it for ripples and flattening.",
+            "tight-radius", "warning", put_together(", ", (job.name, bends_words(numbers))),
+            said(
+                "radius {radius} is {diameters} diameters, under 3.",
+                radius=mm(radius), diameters=f"{radius / job.tube.od:.2f}",
+            ),
+            said(
+                "Use {least} or more, {by} larger, or ask the shop for a mandrel bend and check it for ripples and flattening.",
+                least=mm(least), by=mm(least - radius),
+            ),
         )  # fmt: skip
     thin: dict[float, list[int]] = {}
     for number, row in enumerate(result.rows, 1):
@@ -137,10 +80,14 @@ def _radii(result: BendResult) -> Iterator[Finding]:
             thin.setdefault(row.clr, []).append(number)
     for radius, numbers in thin.items():
         yield Finding(
-            "mandrel", "note", f"{job.name}, {bends_words(numbers)}",
-            f"{format_mm(job.tube.od / job.tube.wall, 1)} diameters over wall at {radius / job.tube.od:.1f} diameters of "
-            "radius usually wants a mandrel (common practice).",
-            f"Ask the shop for one, or use a wall of {format_mm(job.tube.od**2 / (MANDREL * radius))} mm or more.",
+            "mandrel", "note", put_together(", ", (job.name, bends_words(numbers))),
+            said(
+                "{walls} diameters over wall at {diameters} diameters of radius usually wants a mandrel (common practice).",
+                walls=format_mm(job.tube.od / job.tube.wall, 1), diameters=f"{radius / job.tube.od:.1f}",
+            ),
+            said(
+                "Ask the shop for one, or use a wall of {wall} or more.", wall=mm(job.tube.od**2 / (MANDREL * radius))
+            ),
         )  # fmt: skip
 
 
@@ -151,143 +98,67 @@ def elsewhere(radius: float, row: BendRow) -> float:
 
 def _tools(result: BendResult) -> Iterator[Finding]:
     job = result.job
-    off: dict[tuple[str, float, str], list[int]] = {}
+    off: dict[tuple[str, float, Length], list[int]] = {}
     for number, (found, setting, row) in enumerate(
         zip(result.tools, result.settings, result.rows, strict=True), 1
     ):
-        where = f"{job.name}, bend {number}"
         if found is None:
             if job.tools:
-                near = result.radii_left(number - 1)
-                there = (
-                    f"for {format_mm(job.tube.od)} mm tube there are {', '.join(f'{format_mm(r, 1)} mm' for r in near)}"
-                    if near
-                    else f"there is none for {format_mm(job.tube.od)} mm tube"
-                )
-                nearest = min(near, key=lambda radius: abs(radius - row.clr)) if near else None
-                cure = (
-                    f"Use a radius of {format_mm(nearest, 1)} mm, or enter the tool."
-                    if nearest
-                    else "Enter the tool, or send the tube to a shop."
-                )
-                yield Finding(
-                    "no-tool", "warning", where,
-                    f"no tool leaves a radius of {format_mm(row.clr)} mm; {there}.", cure,
-                )  # fmt: skip
+                yield _no_tool(result, number)
             continue
         name, tool = found
         if setting.set_angle_deg > tool.greatest_angle + 1e-9:
             yield Finding(
-                "beyond-tool", "error", where,
-                f"it has to be set to {setting.set_angle_deg:.1f}°, {setting.set_angle_deg - tool.greatest_angle:.1f}° more "
-                f"than {name} goes.",
-                f"Bend it by {tool.greatest_angle * row.angle_deg / setting.set_angle_deg:.1f}° or less, or in two bends.",
+                "beyond-tool", "error", put_together(", ", (job.name, bend_words(number))),
+                said(
+                    "it has to be set to {angle}°, {more}° more than {tool} goes.",
+                    angle=f"{setting.set_angle_deg:.1f}", more=f"{setting.set_angle_deg - tool.greatest_angle:.1f}", tool=name,
+                ),
+                said(
+                    "Bend it by {angle}° or less, or in two bends.",
+                    angle=f"{tool.greatest_angle * row.angle_deg / setting.set_angle_deg:.1f}",
+                ),
             )  # fmt: skip
         got = result.radius_got(number - 1)
         if got is not None and elsewhere(got, row) > ELSEWHERE_MM:
-            off.setdefault((name, row.clr, format_mm(got, 1)), []).append(number)
+            off.setdefault((name, row.clr, mm(got, places=1)), []).append(number)
     for (name, clr, left), numbers in off.items():
         yield Finding(
-            "radius-off", "warning", f"{job.name}, {bends_words(numbers)}",
-            f"{name} leaves a radius of {left} mm, not {format_mm(clr)} mm.",
-            f"Give {'the bend' if len(numbers) == 1 else 'these bends'} a radius of {left} mm, so that the tube is drawn as it "
-            "will be; or mend the tool's radius or its trial bends.",
+            "radius-off", "warning", put_together(", ", (job.name, bends_words(numbers))),
+            said("{tool} leaves a radius of {left}, not {drawn}.", tool=name, left=left, drawn=mm(clr)),
+            said(
+                "Give the bend a radius of {left}, so that the tube is drawn as it will be; or mend the tool's radius or its "
+                "trial bends.",
+                left=left,
+            )
+            if len(numbers) == 1
+            else said(
+                "Give these bends a radius of {left}, so that the tube is drawn as it will be; or mend the tool's radius or its "
+                "trial bends.",
+                left=left,
+            ),
         )  # fmt: skip
 
 
-def _straights(result: BendResult) -> Iterator[Finding]:
-    job, path = result.job, result.job.path
-    for number, between in enumerate(path.straights[1:-1], 1):
-        least = max(
-            LEAST_STRAIGHT_DIAMETERS * job.tube.od if found is None else max(found[1].between, 0.0)
-            for found in result.tools[number - 1 : number + 1]
-        )
-        short = least - between
-        if short <= 1e-9:
-            continue
-        yield Finding(
-            "short-straight", "warning", f"{job.name}, between bends {number} and {number + 1}",
-            f"the straight is {format_mm(between)} mm, {format_mm(short)} mm less than the {format_mm(least)} mm that "
-            f"{_asker(result, number - 1, number)}.",
-            f"{_smaller_radius(job, number, least)}{format_mm(short)} mm more between bends {number} and {number + 1}.",
+def _no_tool(result: BendResult, number: int) -> Finding:
+    """No tool at hand leaves a bend's radius."""
+    job, clr = result.job, result.rows[number - 1].clr
+    where = put_together(", ", (job.name, bend_words(number)))
+    near = result.radii_left(number - 1)
+    sizes = {"radius": mm(clr), "od": mm(job.tube.od)}
+    if not near:
+        return Finding(
+            "no-tool", "warning", where,
+            said("no tool leaves a radius of {radius}; there is none for {od} tube.", **sizes),
+            said("Enter the tool, or send the tube to a shop."),
         )  # fmt: skip
-    for end, short in _end_shortage(job, result.tools, result.first_end).items():
-        at = 0 if end == "start" else len(path.radii) - 1
-        straight = path.straights[0 if end == "start" else -1]
-        beyond, left_on = (ends[0 if end == "start" else 1] for ends in (job.bar_ends, job.cut_off))
-        what = "grips" if end == result.first_end else "needs behind the last bend"
-        asker = result.tools[at][0] if result.tools[at] else "a bender"  # type: ignore[index]
-        yield Finding(
-            "short-end", "warning", f"{job.name}, {end}",
-            f"the straight at the {end} is {format_mm(straight + beyond)} mm with what is left on there, "
-            f"{format_mm(short)} mm less than {asker} {what}.",
-            f"Leave {format_mm(left_on + short)} mm on there, and cut it off after.",
-        )  # fmt: skip
-
-
-def _asker(result: BendResult, *which: int) -> str:
-    names = [found[0] for found in (result.tools[one] for one in which) if found is not None]
-    return f"{names[0]} asks for" if names else "most benders can grip, two diameters"
-
-
-def _smaller_radius(job: BendJob, number: int, least: float) -> str:
-    """The radius that would leave room between two bends of the same radius, as "Radius 108 or less, or ".
-
-    Not one that is too tight for the tube.
-    """
-    path = job.path
-    one, two = path.radii[number - 1], path.radii[number]
-    tangents = sum(math.tan(path.bend_angles_rad[which] / 2) for which in (number - 1, number))
-    leg = path.straights[number] + path.setbacks[number - 1] + path.setbacks[number]
-    radius = (leg - least) / tangents
-    if one != two or radius < LEAST_RADIUS_DIAMETERS * job.tube.od:
-        return "Make it "
-    return f"Radius {math.floor(radius * 10) / 10:g} mm or less, or "
-
-
-def _drops(job: BendJob, tools: Sequence[Found], first: EndName) -> list[tuple[int, float]]:
-    """Bends at which what is bent already hits the floor or the bed, and by how much, mm.
-
-    A simple model: the bender bends in a level plane, the tube so high above the floor as the tool says; what is
-    bent already stands out ahead of the bend and is rigid. A bender that turns either way is turned the better one.
-    """
-    path = job.path
-    if first == "finish":
-        path = Path(path.vertices[::-1], path.radii[::-1])
-        tools = tools[::-1]
-    hits = []
-    for index, found in enumerate(tools):
-        if found is None or not found[1].height or not index:
-            continue
-        bent = np.vstack(
-            [
-                np.array(path.vertices[0]),
-                *(arc.points(np.linspace(0.0, arc.angle_rad, 13)) for arc in path.arcs[:index]),
-            ]
-        )
-        heights = (bent - path.arcs[index].centre) @ path.arcs[index].normal
-        # Fed with this end first and swung to the right, the bend's normal points up.
-        sides = {"right": (1,), "left": (-1,)}.get(found[1].turns, (1, -1))
-        lowest = max(float((side * heights).min()) for side in sides) - job.tube.radius
-        below = -lowest - found[1].height
-        if below > 1e-9:
-            number = index + 1 if first == "start" else len(tools) - index
-            hits.append((number, below))
-    return hits
-
-
-def _swings(result: BendResult) -> Iterator[Finding]:
-    job = result.job
-    other: EndName = "finish" if result.first_end == "start" else "start"
-    for number, below in _drops(job, result.tools, result.first_end):
-        found = result.tools[number - 1]
-        height = found[1].height if found else 0.0
-        better = not _drops(job, result.tools, other)
-        yield Finding(
-            "swings-low", "warning", f"{job.name}, bend {number}",
-            f"when it is bent, what is bent already hangs {format_mm(below)} mm lower than the floor under the bender.",
-            f"{f'Begin at the {other}, or raise' if better else 'Raise'} the bender to {format_mm(height + below)} mm.",
-        )  # fmt: skip
+    nearest = min(near, key=lambda radius: abs(radius - clr))
+    radii = put_together(", ", [mm(radius, places=1) for radius in near])
+    return Finding(
+        "no-tool", "warning", where,
+        said("no tool leaves a radius of {radius}; for {od} tube there are {radii}.", radii=radii, **sizes),
+        said("Use a radius of {radius}, or enter the tool.", radius=mm(nearest, places=1)),
+    )  # fmt: skip
 
 
 def _bar(result: BendResult) -> Iterator[Finding]:
@@ -296,23 +167,26 @@ def _bar(result: BendResult) -> Iterator[Finding]:
     if job.bar_length and whole > job.bar_length + 1e-9:
         yield Finding(
             "longer-than-bar", "error", job.name,
-            f"it takes {format_mm(whole)} mm, {format_mm(whole - job.bar_length)} mm more than a bar has.",
-            "Buy a longer bar, or make the tube of two with a joint where it carries least.",
+            said("it takes {whole}, {more} more than a bar has.", whole=mm(whole), more=mm(whole - job.bar_length)),
+            said("Buy a longer bar, or make the tube of two with a joint where it carries least."),
         )  # fmt: skip
     for number, mark in enumerate(result.marks, 1):
         if not 0 <= mark.tool <= whole:
+            end = END_WORDS["start" if mark.tool < 0 else "finish"]
             yield Finding(
-                "mark-off-bar", "warning", f"{job.name}, bend {number}",
-                f"the tool's mark would be at {format_mm(mark.tool)} mm, off the bar of {format_mm(whole)} mm.",
-                f"Leave {format_mm(max(-mark.tool, mark.tool - whole))} mm more on at the "
-                f"{'start' if mark.tool < 0 else 'finish'}, or check the tool's reference.",
+                "mark-off-bar", "warning", put_together(", ", (job.name, bend_words(number))),
+                said("the tool's mark would be at {at}, off the bar of {whole}.", at=mm(mark.tool), whole=mm(whole)),
+                said(
+                    "Leave {more} more on at the {end}, or check the tool's reference.",
+                    more=mm(max(-mark.tool, mark.tool - whole)), end=end,
+                ),
             )  # fmt: skip
     near = _nearest_to_itself(job.path)
     if near < job.tube.od - 1e-6:
         yield Finding(
             "meets-itself", "error", job.name,
-            f"its own legs run {format_mm(job.tube.od - near)} mm into each other.",
-            f"Move its points, so that the legs' middles stay {format_mm(job.tube.od)} mm apart.",
+            said("its own legs run {deep} into each other.", deep=mm(job.tube.od - near)),
+            said("Move its points, so that the legs' middles stay {od} apart.", od=mm(job.tube.od)),
         )  # fmt: skip
 
 
@@ -340,27 +214,36 @@ def _walls(result: BendResult) -> Iterator[Finding]:
     least = job.least_wall
     for number, (wall, row) in enumerate(zip(result.walls, result.rows, strict=True), 1):
         if least and wall.outside < least - 1e-9:
-            cure = (
-                f"a wall of {format_mm(least * (row.clr + job.tube.radius) / row.clr)} mm or more"
-            )
-            if least < job.tube.wall:
-                radius = least * job.tube.radius / (job.tube.wall - least)
-                cure = f"radius {format_mm(radius, 1)} mm or more, or {cure}"
             yield Finding(
-                "thin-wall", "warning", f"{job.name}, bend {number}",
-                f"the wall outside comes to {format_mm(wall.outside)} mm, {format_mm(least - wall.outside)} mm under "
-                f"the {format_mm(least)} mm that is wanted.",
-                f"Use {cure}.",
+                "thin-wall", "warning", put_together(", ", (job.name, bend_words(number))),
+                said(
+                    "the wall outside comes to {wall}, {less} under the {least} that is wanted.",
+                    wall=mm(wall.outside), less=mm(least - wall.outside), least=mm(least),
+                ),
+                _thicker(least, job, row),
             )  # fmt: skip
     seen = dict(found for found in result.tools if found)
     for name, tool in seen.items():
         for one in tool.trials:
             if one.ratio and one.ratio < LEAST_RATIO:
                 yield Finding(
-                    "oval", "warning", f"{job.name}, {name}",
-                    f"a trial bend came out {one.ratio:.2f} least over greatest diameter, under 0.9.",
-                    "Use a larger radius, a thicker wall or a mandrel, and measure again.",
+                    "oval", "warning", put_together(", ", (job.name, name)),
+                    said(
+                        "a trial bend came out {ratio} least over greatest diameter, under 0.9.", ratio=f"{one.ratio:.2f}"
+                    ),
+                    said("Use a larger radius, a thicker wall or a mandrel, and measure again."),
                 )  # fmt: skip
+
+
+def _thicker(least: float, job: BendJob, row: BendRow) -> Said:
+    """What leaves a bend the wall outside that is wanted, mm."""
+    wall = mm(least * (row.clr + job.tube.radius) / row.clr)
+    if least >= job.tube.wall:
+        return said("Use a wall of {wall} or more.", wall=wall)
+    radius = mm(least * job.tube.radius / (job.tube.wall - least), places=1)
+    return said(
+        "Use radius {radius} or more, or a wall of {wall} or more.", radius=radius, wall=wall
+    )
 
 
 def _others(result: BendResult) -> Iterator[Finding]:
@@ -368,13 +251,15 @@ def _others(result: BendResult) -> Iterator[Finding]:
     if any(setting.source == "theory" for setting in result.settings):
         yield Finding(
             "springback-estimate", "note", name,
-            "there are no trial bends, so the settings are estimated from theory, which runs low: real tube springs "
-            "back more.",
-            "Bend a trial piece to each angle and give what was set and what came out.",
+            said(
+                "there are no trial bends, so the settings are estimated from theory, which runs low: real tube springs back "
+                "more."
+            ),
+            said("Bend a trial piece to each angle and give what was set and what came out."),
         )  # fmt: skip
     if any(abs(row.rotation_deg) == 180.0 for row in result.rows):
         yield Finding(
             "half-turn", "note", name,
-            "an S-bend: the tube is turned half round, 180°, between bends.",
-            "Mark the half turn on the tube before you start.",
+            said("an S-bend: the tube is turned half round, 180°, between bends."),
+            said("Mark the half turn on the tube before you start."),
         )  # fmt: skip

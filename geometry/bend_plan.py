@@ -11,8 +11,9 @@ from typing import Literal
 import numpy as np
 
 from geometry.bend import BendMarks, BendRow, BendWall, bend_marks, bend_table, bend_wall
-from geometry.bend_checks import ELSEWHERE_MM, bend_findings, elsewhere, first_end
+from geometry.bend_checks import ELSEWHERE_MM, bend_findings, elsewhere
 from geometry.bend_tool import BendTool, tool_for
+from geometry.bender_checks import first_end
 from geometry.errors import OutOfRange, check_range
 from geometry.findings import Finding
 from geometry.material import Material

@@ -29,6 +29,7 @@ from geometry.near import TOUCH_MM, Index, Near, in_the_way, near_end
 from geometry.parts import KEPT, Part, PartEnd, forget_parts, parts_of
 from geometry.pieces import BoxPiece, Piece, RoundPiece
 from geometry.plain_cuts import lone_cuts
+from geometry.said import Said, each_or, said, sentence
 from geometry.section import RoundTube
 from geometry.targets import target, targets_of
 from geometry.tolerances import CHORD_MM
@@ -129,11 +130,7 @@ def solve(frame: Frame) -> Fitted:
                 cuts.append(_cut(end, parts, index, mirror, lone))
             except CopewrightError as error:
                 cuts.append(None)
-                found.append(
-                    _unsolved(
-                        end, error, _below(end, parts) if isinstance(error, MeetsNothing) else ""
-                    )
-                )
+                found.append(_unsolved(end, error, parts))
         fitted.append(FittedPart(part, (cuts[0], cuts[1])))
     return Fitted(frame, tuple(fitted), tuple(found))
 
@@ -149,19 +146,29 @@ def _below(end: PartEnd, parts: Sequence[Part]) -> str:
     return ""
 
 
-def _unsolved(end: PartEnd, error: CopewrightError, below: str = "") -> Finding:
-    words = str(error).removeprefix(f"{end.where} ")
-    what = f"The end {words}." if words != str(error) else f"{words[:1].upper()}{words[1:]}."
-    if below:
-        own = end.part.tube.name
-        what = f"The end would sit on {below}, which goes into the jig after it; move {own} below {below} in the list."
-    return Finding(
-        "end-not-cut",
-        "error",
-        end.where,
-        what,
-        "Until it is changed this end is left out of the book.",
-    )
+def _unsolved(end: PartEnd, error: CopewrightError, parts: Sequence[Part]) -> Finding:
+    below = _below(end, parts) if isinstance(error, MeetsNothing) else ""
+    what = (
+        said(
+            "The end would sit on {below}, which goes into the jig after it; move {own} below {below} in the list.",
+            own=end.part.tube.name, below=below,
+        )
+        if below
+        else sentence(_of_the_end(error.words, end, parts))
+    )  # fmt: skip
+    do = said("Until it is changed this end is left out of the book.")
+    return Finding("end-not-cut", "error", end.where, what, do)
+
+
+def _of_the_end(words: str, end: PartEnd, parts: Sequence[Part]) -> str:
+    """What is wrong with an end, to be said beside its name, and with the other parts as sentences call them."""
+    if not isinstance(words, Said):
+        return words
+    called = {part.name: part.called for part in parts}
+    words = words.changed(lambda one: called.get(one, one))
+    if words.parts.get("end") == end.where:
+        return words.of({**words.parts, "end": said("the end")})
+    return words
 
 
 def changed_ends(before: Fitted, after: Fitted) -> list[str]:
@@ -251,9 +258,10 @@ def _coped(end: PartEnd, near: Near, lone: Lone) -> EndCut:
 def _coped_further(end: PartEnd, near: Near) -> EndCut:
     found = targets_of(end, near)
     if not found:
-        asked = end.end.onto
-        named = f" {' or '.join(asked)}" if asked else " any tube above it in the list"
-        text = f"{end.where} does not reach{named}; lengthen it to the middle of what it sits on, or cut it square"
+        text = said(
+            "{end} does not reach {targets}; lengthen it to the middle of what it sits on, or cut it square",
+            end=end.where, targets=each_or(end.end.onto) or said("any tube above it in the list"),
+        )  # fmt: skip
         raise MeetsNothing(text)
     cut = coped_cut(end, found)
     if end.end.onto:
@@ -320,7 +328,10 @@ def _mitre(end: PartEnd, other: PartEnd) -> EndCut:
     normal = end.axis - other.axis
     size = length(normal)
     if size < 1e-6:
-        text = f"{end.where} runs the same way as {other.part.name}, which it is mitred with; turn one of the two"
+        text = said(
+            "{end} runs the same way as {other}, which it is mitred with; turn one of the two",
+            end=end.where, other=other.part.name,
+        )  # fmt: skip
         raise CopewrightError(text)
     normal /= size
     # A tube as it was bent ends a little beside the other: they share the plane halfway.
@@ -373,6 +384,9 @@ def _partner(end: PartEnd, parts: Sequence[Part]) -> PartEnd:
         if length(other.drawn - end.drawn) < TOUCH_MM
     ]
     if not found:
-        text = f"{end.where} is mitred with {end.end.other}, whose ends are elsewhere; bring both to one point"
+        text = said(
+            "{end} is mitred with {other}, whose ends are elsewhere; bring both to one point",
+            end=end.where, other=end.end.other,
+        )  # fmt: skip
         raise CopewrightError(text)
     return found[0]

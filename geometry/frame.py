@@ -34,6 +34,7 @@ UNITS: tuple[Units, ...] = ("mm", "in")
 END_NAMES = ("start", "finish")
 END_WORDS: dict[str, Said] = {"start": said("start"), "finish": said("finish")}
 HANDS = ("left", "right")
+HAND_WORDS: dict[str, Said] = {"left": said("left"), "right": said("right")}
 Step = Literal["cut", "fitted", "tacked", "welded"]
 STEPS: tuple[Step, ...] = ("cut", "fitted", "tacked", "welded")
 

@@ -12,15 +12,19 @@ from geometry.bend import bend_table
 from geometry.end_cut import EndCut, height_at
 from geometry.findings import Finding
 from geometry.fitup import Fitted, FittedPart, solve
-from geometry.frame import END_NAMES, Frame, Step
-from geometry.lengths import format_mm
+from geometry.frame import END_NAMES, END_WORDS, Frame, Step
+from geometry.lengths import mm
 from geometry.made import LINE_PLACES, Made, MadeBend, MadeEnd
+from geometry.said import Said, listed, said
 from geometry.section import RoundTube
 
 _SAME_MM, _SAME_DEG = 0.5, 0.1
 """What is nearer than this is the same piece of steel: nobody saws or bends by hand to less (common practice, no source)."""
 _DECIMALS = 3
 _TURNS = 720
+_STEP_WORDS: dict[Step, Said] = {
+    "cut": said("cut"), "fitted": said("fitted"), "tacked": said("tacked"), "welded": said("welded"),
+}  # fmt: skip
 
 
 def put_progress(frame: Frame, part: str, step: Step | None) -> Frame:
@@ -97,29 +101,33 @@ def made_findings(fitted: Fitted) -> Iterator[Finding]:
         how = _otherwise(was, now)
         if how:
             yield Finding(
-                "made-otherwise", "warning", name,
-                f"It is marked as {frame.progress[name]}, and would be made otherwise now: {_joined(how)}.",
-                "Take the change back that did it; or make the part anew, and then mark it first as nothing yet and then as "
-                "made again.",
+                "made-otherwise", "warning", one.part.called,
+                said(
+                    "It is marked as {step}, and would be made otherwise now: {how}.",
+                    step=_STEP_WORDS[frame.progress[name]], how=listed(how),
+                ),
+                said(
+                    "Take the change back that did it; or make the part anew, and then mark it first as nothing yet and then as "
+                    "made again."
+                ),
             )  # fmt: skip
 
 
-def _otherwise(was: Made, now: Made) -> list[str]:
+def _otherwise(was: Made, now: Made) -> list[Said]:
     """What is not the same, in words."""
-    other = [
-        name
-        for name, old, new in zip(END_NAMES, was.ends, now.ends, strict=True)
-        if not _same_end(old, new)
-    ]
-    words = [] if _only_turned(was, now) else [f"its {name} is cut otherwise" for name in other]
+    words = []
+    for name, old, new in zip(END_NAMES, was.ends, now.ends, strict=True):
+        if not _same_end(old, new) and not _only_turned(was, now):
+            words.append(said("its {end} is cut otherwise", end=END_WORDS[name]))
     longer = now.length - was.length
-    if abs(longer) >= _SAME_MM:
-        way = "longer" if longer > 0 else "shorter"
-        words.append(f"it is {format_mm(abs(longer))} mm {way}")
+    if longer >= _SAME_MM:
+        words.append(said("it is {by} longer", by=mm(longer)))
+    elif longer <= -_SAME_MM:
+        words.append(said("it is {by} shorter", by=mm(-longer)))
     if (was.section, was.material) != (now.section, now.material):
-        words.append("it is of other tube")
+        words.append(said("it is of other tube"))
     if not _same_bends(was, now):
-        words.append("it is bent otherwise")
+        words.append(said("it is bent otherwise"))
     return words
 
 
@@ -162,8 +170,3 @@ def _same_bends(was: Made, now: Made) -> bool:
             for a, b in zip(was.bends, now.bends, strict=True)
         )
     )
-
-
-def _joined(words: list[str]) -> str:
-    *most, last = words
-    return f"{', '.join(most)} and {last}" if most else last

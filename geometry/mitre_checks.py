@@ -10,14 +10,19 @@ import numpy as np
 from geometry.end_cut import EndCut
 from geometry.findings import Finding
 from geometry.fitup import FittedPart
+from geometry.frame import EndCut as Cut
 from geometry.frame import part_names
-from geometry.lengths import format_mm
+from geometry.lengths import format_mm, mm
+from geometry.said import Said, listed, said
 
 LEAST_ANGLE_DEG = 30.0
 """AISC 360 chapter K and AWS D1.1: prequalified branches stand at 30 degrees or more."""
 _UNEVEN_MM = 0.1
 _SAME_POINT_MM = 0.5
 _FITTING = {("both", "both"), ("past", "butt"), ("butt", "past")}
+_CUT_WORDS: dict[Cut, Said] = {
+    "cope": said("cut cope"), "square": said("cut square"), "mitre": said("cut mitre"), "plane": said("cut plane"),
+}  # fmt: skip
 
 
 def mitre_findings(cut: EndCut, parts: Mapping[str, FittedPart]) -> Iterator[Finding]:
@@ -32,18 +37,28 @@ def mitre_findings(cut: EndCut, parts: Mapping[str, FittedPart]) -> Iterator[Fin
     if turn < LEAST_ANGLE_DEG - 1e-9:
         yield Finding(
             "acute", "warning", where,
-            f"It is mitred with {other.part.name} at {format_mm(turn, 1)}° between the tubes, under 30°: the weld's root in "
-            "the tight side cannot be reached.",
-            "Set the tubes at 30° or more, or ask a welding engineer how that side is to be made.",
+            said(
+                "It is mitred with {other} at {angle}° between the tubes, under 30°: the weld's root in the tight side cannot "
+                "be reached.",
+                other=other.part.called, angle=format_mm(turn, 1),
+            ),
+            said("Set the tubes at 30° or more, or ask a welding engineer how that side is to be made."),
         )  # fmt: skip
     mutual = partner.end.cut == "mitre" and partner.end.other in part_names(end.part.tube)
     ways = (end.end.way, partner.end.way)
     if not mutual or ways not in _FITTING:
-        how = f'mitred with it, "way" {partner.end.way!r}' if mutual else f"cut {partner.end.cut}"
+        how = (
+            said('mitred with it, "way" {way}', way=repr(partner.end.way))
+            if mutual
+            else _CUT_WORDS[partner.end.cut]
+        )
         yield Finding(
             "mitre-alone", "error", where,
-            f'It is mitred with {other.part.name}, "way" {end.end.way!r}, but that end is {how}: the two do not fit.',
-            'Mitre both ends with each other: both "both", or one "past" and the other "butt".',
+            said(
+                'It is mitred with {other}, "way" {way}, but that end is {how}: the two do not fit.',
+                other=other.part.called, way=repr(end.end.way), how=how,
+            ),
+            said('Mitre both ends with each other: both "both", or one "past" and the other "butt".'),
         )  # fmt: skip
         return
     if ways == ("both", "both") and its is not None and end.part.name < other.part.name:
@@ -58,18 +73,26 @@ def mitre_findings(cut: EndCut, parts: Mapping[str, FittedPart]) -> Iterator[Fin
         )
         away = partner.point - end.point
         beside = float(np.linalg.norm(away - (away @ end.axis) * end.axis))
+        both = listed((end.where, partner.where))
         if off > gap + step + _UNEVEN_MM and beside > _UNEVEN_MM:
             apart = beside > min(end.part.reach, other.part.reach)
             yield Finding(
-                "mitre-offset", "error" if apart else "warning", f"{end.where} and {partner.where}",
-                f"Their middles pass {format_mm(beside)} mm beside each other, and their outsides do not meet along the mitre, "
-                f"by up to {format_mm(off)} mm.",
-                "Bring the two ends to one point; a tube that came back otherwise can be laid by this end, or corrected.",
+                "mitre-offset", "error" if apart else "warning", both,
+                said(
+                    "Their middles pass {beside} beside each other, and their outsides do not meet along the mitre, by up to "
+                    "{off}.",
+                    beside=mm(beside), off=mm(off),
+                ),
+                said(
+                    "Bring the two ends to one point; a tube that came back otherwise can be laid by this end, or corrected."
+                ),
             )  # fmt: skip
         elif off > gap + step + _UNEVEN_MM:
             yield Finding(
-                "mitre-uneven", "warning", f"{end.where} and {partner.where}",
-                f"Their outsides do not meet along the mitre, by up to {format_mm(off)} mm: the sections differ, or are "
-                "rolled otherwise.",
-                "Use the same section, rolled alike, or let one run past and the other butt.",
+                "mitre-uneven", "warning", both,
+                said(
+                    "Their outsides do not meet along the mitre, by up to {off}: the sections differ, or are rolled otherwise.",
+                    off=mm(off),
+                ),
+                said("Use the same section, rolled alike, or let one run past and the other butt."),
             )  # fmt: skip

@@ -11,8 +11,10 @@ from shapely import STRtree, box
 from geometry.arrays import Floats
 from geometry.findings import Finding
 from geometry.fitup import Fitted, FittedPart
-from geometry.lengths import format_mm
-from geometry.parts import PartEnd
+from geometry.frame import END_WORDS
+from geometry.lengths import mm
+from geometry.parts import Part, PartEnd
+from geometry.said import listed, put_together, said
 from geometry.tolerances import SAME_PLACE_MM
 
 SLIP_MM = 3.0
@@ -41,9 +43,9 @@ def almost_one_place(points: Mapping[str, Floats]) -> Iterator[Finding]:
     for one, two, away in point_pairs(points, SLIP_MM):
         if away >= SAME_PLACE_MM:
             yield Finding(
-                "almost-touching", "warning", f"points {one} and {two}",
-                f"They are {format_mm(away)} mm apart, which looks like a slip.",
-                "If they are meant to be one, use one of the two.",
+                "almost-touching", "warning", said("points {one} and {other}", one=one, other=two),
+                said("They are {away} apart, which looks like a slip.", away=mm(away)),
+                said("If they are meant to be one, use one of the two."),
             )  # fmt: skip
 
 
@@ -70,8 +72,11 @@ def almost_touching(parts: Sequence[FittedPart], joined: set[frozenset[str]]) ->
                 if _TOUCHES_MM < gap <= (_SHORT_MM if cut is None else SLIP_MM):
                     yield Finding(
                         "almost-touching", "warning", end.where,
-                        f"It stops {format_mm(gap)} mm short of {other.part.name}, which looks like a slip.",
-                        "If they are meant to meet, bring the end's point to the middle of that tube.",
+                        said(
+                            "It stops {gap} short of {target}, which looks like a slip.",
+                            gap=mm(gap), target=other.part.called,
+                        ),
+                        said("If they are meant to meet, bring the end's point to the middle of that tube."),
                     )  # fmt: skip
 
 
@@ -103,16 +108,29 @@ def almost_mirrored(fitted: Fitted) -> Iterator[Finding]:
         orders = (corners[two][::-1],) if one == two else (corners[two], corners[two][::-1])
         off = min(float(np.max(np.linalg.norm(image - other, axis=1))) for other in orders)
         if SAME_PLACE_MM < off < _MIRROR_SLIP_MM:
-            names = dict.fromkeys((lone[one].name, lone[two].name))
-            whose = "its own mirror image" if one == two else "mirror images of each other"
-            yield Finding(
-                "almost-mirrored", "warning", " and ".join(names),
-                f"They are almost {whose}, but {format_mm(off)} mm off."
-                if one != two
-                else f"It is almost {whose}, but {format_mm(off)} mm off.",
-                "If both sides are to be alike, make one point the mirror image of the other"
-                + (", or one handed tube of the two." if one != two else "."),
-            )  # fmt: skip
+            yield (
+                _almost_own_image(lone[one], off)
+                if one == two
+                else _almost_images(lone[one], lone[two], off)
+            )
+
+
+def _almost_own_image(part: Part, off: float) -> Finding:
+    return Finding(
+        "almost-mirrored", "warning", part.called,
+        said("It is almost its own mirror image, but {off} off.", off=mm(off)),
+        said("If both sides are to be alike, make one point the mirror image of the other."),
+    )  # fmt: skip
+
+
+def _almost_images(one: Part, other: Part, off: float) -> Finding:
+    return Finding(
+        "almost-mirrored", "warning", listed((one.called, other.called)),
+        said("They are almost mirror images of each other, but {off} off.", off=mm(off)),
+        said(
+            "If both sides are to be alike, make one point the mirror image of the other, or one handed tube of the two."
+        ),
+    )  # fmt: skip
 
 
 def hands_differ(parts: Sequence[FittedPart]) -> Iterator[Finding]:
@@ -133,8 +151,10 @@ def hands_differ(parts: Sequence[FittedPart]) -> Iterator[Finding]:
             off = float(np.quantile(np.abs(own - image), 0.9))
             if off > 0.1:
                 yield Finding(
-                    "hands-differ", "note", f"{one.part.tube.name}, {mine.at.name}",
-                    f"Its two hands are not cut as mirror images, by up to {format_mm(off)} mm: they, or what they sit on, are "
-                    "not mirrored.",
-                    "Use each hand's own wrap, and look whether the difference is meant.",
+                    "hands-differ", "note", put_together(", ", (one.part.tube.name, END_WORDS[mine.at.name])),
+                    said(
+                        "Its two hands are not cut as mirror images, by up to {off}: they, or what they sit on, are not mirrored.",
+                        off=mm(off),
+                    ),
+                    said("Use each hand's own wrap, and look whether the difference is meant."),
                 )  # fmt: skip

@@ -15,12 +15,14 @@ from geometry.bend import end_frames
 from geometry.bend_piece import BendPiece
 from geometry.errors import BadPath, CopewrightError
 from geometry.findings import Finding
-from geometry.frame import END_NAMES, End, Frame, Stock, Tube
+from geometry.frame import END_NAMES, END_WORDS, HAND_WORDS, End, Frame, Stock, Tube
+from geometry.lengths import mm
 from geometry.names import part_name
 from geometry.outline import Outline, outline_of
 from geometry.path import Arc, Path, Point
 from geometry.pieces import BoxPiece, Piece, RoundPiece
 from geometry.places import Places, entered_hand, forget_paths, mirrored
+from geometry.said import Said, put_together, said, sentence
 from geometry.section import RoundTube, Section
 from geometry.tolerances import CENTRE_PLANE_MM
 from geometry.vectors import cross, length
@@ -60,6 +62,13 @@ class Part:
     up: Floats
     planes: tuple[PlaneAt | None, PlaneAt | None] = (None, None)
     came: Returned | None = None
+
+    @cached_property
+    def called(self) -> str:
+        """Its name in a sentence, whose hand can be said in another language."""
+        if not self.hand:
+            return self.name
+        return said("{tube} {hand}", tube=self.tube.name, hand=HAND_WORDS[self.hand])
 
     @property
     def section(self) -> Section:
@@ -197,10 +206,10 @@ class PartEnd:
             return self.straight + self.part.reach
         return min(self.straight / 2, 4 * self.part.reach + _LOOK_MM)
 
-    @property
-    def where(self) -> str:
+    @cached_property
+    def where(self) -> Said:
         """For findings."""
-        return f"{self.part.name}, {self.name}"
+        return put_together(", ", (self.part.called, END_WORDS[self.name]))
 
     @cached_property
     def third(self) -> Floats:
@@ -229,8 +238,8 @@ def parts_of(frame: Frame) -> tuple[tuple[Part, ...], tuple[Finding, ...]]:
         except CopewrightError as error:
             findings.append(
                 Finding(
-                    "cannot-be-made", "error", tube.name, f"{str(error)[:1].upper()}{str(error)[1:]}.",
-                    "Change it; until then the tube is left out.",
+                    "cannot-be-made", "error", tube.name, sentence(error.words),
+                    said("Change it; until then the tube is left out."),
                 )
             )  # fmt: skip
             continue
@@ -238,8 +247,8 @@ def parts_of(frame: Frame) -> tuple[tuple[Part, ...], tuple[Finding, ...]]:
             findings.append(
                 Finding(
                     "handed-on-centre", "error", tube.name,
-                    "It is a handed tube that lies on the centre-plane, so its two hands are in one place.",
-                    "Move it aside, or make it one tube.",
+                    said("It is a handed tube that lies on the centre-plane, so its two hands are in one place."),
+                    said("Move it aside, or make it one tube."),
                 )
             )  # fmt: skip
     return tuple(parts), tuple(findings)
@@ -284,7 +293,10 @@ def _hands(tube: Tube, stock: Stock, drawn: Drawn, twin: Drawn) -> tuple[Part, .
     up = np.zeros(3)
     if not isinstance(stock.section, RoundTube):
         if tube.radii:
-            text = f"tube {tube.name!r} is of box section and has bends; bends of box section are not reckoned here"
+            text = said(
+                "tube {name} is of box section and has bends; bends of box section are not reckoned here",
+                name=repr(tube.name),
+            )  # fmt: skip
             raise CopewrightError(text)
         up = box_up(path.directions[0], tube.roll_deg)
     else:
@@ -316,7 +328,7 @@ def _made(
             try:
                 came = returned(path, measured)
             except BadPath as error:
-                text = f"tube {name!r}: {error}"
+                text = said("tube {name}: {problem}", name=repr(name), problem=error.words)
                 raise BadPath(text) from error
             _check_radii(name, came.path, stock.section)
             return Part(name, tube, hand, came.path, stock, up, planes, came)
@@ -332,10 +344,10 @@ def _check_radii(name: str, path: Path, section: Section) -> None:
     assert isinstance(section, RoundTube)  # noqa: S101 - boxes are not bent here
     for number, radius in enumerate(path.radii, 1):
         if radius <= section.radius:
-            text = (
-                f"tube {name!r}, bend {number} has radius {radius:g} mm; allowed is more than half "
-                f"the tube's diameter, {section.radius:g} mm"
-            )
+            text = said(
+                "tube {name}, bend {number} has radius {radius}; allowed is more than half the tube's diameter, {half}",
+                name=repr(name), number=number, radius=mm(radius, places=None), half=mm(section.radius, places=None),
+            )  # fmt: skip
             raise BadPath(text)
 
 

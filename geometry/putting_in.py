@@ -18,6 +18,7 @@ from geometry.arrays import Floats
 from geometry.findings import Finding
 from geometry.fitup import FittedPart
 from geometry.parts import Part
+from geometry.said import each_and, said
 from geometry.skin import depth_in, skin_rings, turned
 from geometry.targets import nearest_on
 from geometry.vectors import cross, length
@@ -58,12 +59,15 @@ def stuck_findings(parts: Sequence[FittedPart]) -> Iterator[Finding]:
         if not _slides_out(one, points, near, targets, travel) and not _swings_out(
             one, points, near, by_name, travel
         ):
-            between = " and ".join(dict.fromkeys(target.part.name for target in targets))
+            between = list(dict.fromkeys(target.part.called for target in targets))
             yield Finding(
-                "cannot-go-in", "warning", one.part.name,
-                f"With the tubes above it in place it cannot be put in between {between}: not along its "
-                "axis, not from a side, and not swung about an end.",
-                "Move it up the list, before what bars its way, or leave one of those loose until it is in.",
+                "cannot-go-in", "warning", one.part.called,
+                said(
+                    "With the tubes above it in place it cannot be put in between {targets}: not along its axis, not from a "
+                    "side, and not swung about an end.",
+                    targets=each_and(between),
+                ),
+                said("Move it up the list, before what bars its way, or leave one of those loose until it is in."),
             )  # fmt: skip
 
 

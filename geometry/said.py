@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from types import MappingProxyType
+from typing import Self
 
 
 class Said(str):
@@ -19,31 +20,45 @@ class Said(str):
     Attributes:
         pattern: with ``{names}``.
         parts: what is filled in, by its name: a name that stays as it is, a number in words, a ``Length``, or again words.
-        large: its first letter is to be a capital.
     """
 
     pattern: str
     parts: Mapping[str, str]
-    large: bool
 
-    def __new__(cls, pattern: str, parts: Mapping[str, str], large: bool = False) -> Said:
-        """The words in English."""
-        words = pattern.format(**parts)
-        made = super().__new__(cls, capital(words) if large else words)
-        made.pattern, made.parts, made.large = pattern, MappingProxyType(dict(parts)), large
+    def __new__(cls, pattern: str, parts: Mapping[str, str]) -> Said:
+        """The words in English, or in the language of the pattern and the parts."""
+        made = super().__new__(cls, cls._filled(pattern, parts))
+        made.pattern, made.parts = pattern, MappingProxyType(dict(parts))
         return made
 
-    def __reduce__(self) -> tuple[type[Said], tuple[str, dict[str, str], bool]]:
-        """What it is copied from."""
-        return Said, (self.pattern, dict(self.parts), self.large)
+    @staticmethod
+    def _filled(pattern: str, parts: Mapping[str, str]) -> str:
+        return pattern.format(**parts)
 
-    def with_parts(self, change: Callable[[str], str]) -> Said:
-        """The same words with each part that is itself words or a length changed."""
-        parts = {
-            name: change(one) if isinstance(one, Said | Length) else one
-            for name, one in self.parts.items()
-        }
-        return Said(self.pattern, parts, self.large)
+    def of(self, parts: Mapping[str, str], pattern: str = "") -> Self:
+        """The same with other parts, and in another language with its pattern."""
+        return type(self)(pattern or self.pattern, parts)
+
+    def changed(self, change: Callable[[str], str]) -> Self:
+        """The same with every name, number and length in it changed, however deep it stands."""
+        return self.of(
+            {
+                name: one.changed(change) if isinstance(one, Said) else change(one)
+                for name, one in self.parts.items()
+            }
+        )
+
+    def __reduce__(self) -> tuple[type[Said], tuple[str, dict[str, str]]]:
+        """What it is copied from."""
+        return type(self), (self.pattern, dict(self.parts))
+
+
+class Sentence(Said):
+    """Words that begin with a capital whatever is filled in first; made by ``capital``."""
+
+    @staticmethod
+    def _filled(pattern: str, parts: Mapping[str, str]) -> str:
+        return str(capital(pattern.format(**parts)))
 
 
 class Length(str):
@@ -75,6 +90,13 @@ def said(pattern: str, **parts: object) -> Said:
     )
 
 
+def sentence(words: str) -> str:
+    """An error, or other words that begin small and end open, as a sentence."""
+    made = capital(said("{words}.", words=words))
+    # A plain string's lengths are read in it as a whole.
+    return made if isinstance(words, Said) else str(made)
+
+
 def put_together(separator: str, words: Iterable[str]) -> Said:
     """Words one behind the other, with a separator that is the same in every language, such as ", "; empty ones left out."""
     some = [one for one in words if one]
@@ -93,5 +115,22 @@ def listed(words: Sequence[str]) -> str:
 def capital(words: str) -> str:
     """Words that begin a sentence."""
     if isinstance(words, Said):
-        return Said(words.pattern, words.parts, True)
+        return Sentence(words.pattern, words.parts)
     return f"{words[:1].upper()}{words[1:]}"
+
+
+def each_and(words: Sequence[str]) -> str:
+    """Words that all are meant, each for itself: "a and b and c"; "" for none."""
+    if len(words) < 2:
+        return words[0] if words else ""
+    # In halves, so that many do not stand too deep in each other.
+    half = len(words) // 2
+    return said("{most} and {last}", most=each_and(words[:half]), last=each_and(words[half:]))
+
+
+def each_or(words: Sequence[str]) -> str:
+    """Words of which any may be meant: "a or b or c"; "" for none."""
+    if len(words) < 2:
+        return words[0] if words else ""
+    half = len(words) // 2
+    return said("{most} or {last}", most=each_or(words[:half]), last=each_or(words[half:]))

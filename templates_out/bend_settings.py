@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from geometry.bend_checks import bends_words
+from geometry.bend_names import bends_words
 from geometry.bend_plan import BendResult
 from geometry.bend_tool import BendTool
 from geometry.lengths import bare, format_mm, mm

@@ -126,7 +126,7 @@ def bend_job(one: FittedPart, frame: Frame) -> BendJob:
         part.path,
         part.stock.steel,
         trim=one.beyond,
-        name=part.name,
+        name=part.called,
         long_points=True,
         fitted=(shaped, also),
         left_on=part.tube.trim,

@@ -6,13 +6,8 @@ from dataclasses import dataclass, replace
 
 from geometry.as_bent import HOLDS, AsBent, Hold, Returned, ends_apart, looks_mirrored, returned
 from geometry.as_bent_bar import Bar
-from geometry.as_bent_checks import (
-    as_drawn,
-    deviation_words,
-    off_words,
-    seat_words,
-    seats_on,
-)
+from geometry.as_bent_checks import as_drawn, seats_on
+from geometry.as_bent_words import deviation_words, off_words, seat_line
 from geometry.bend_plan import BendResult
 from geometry.errors import BadPath, BadText
 from geometry.findings import Finding
@@ -106,7 +101,7 @@ def judged(frame: Frame, tube: Tube, hand: str, measured: AsBent | None) -> Came
     def unseated(hold: Hold) -> tuple[int, tuple[str, ...]]:
         laid = with_measured(frame, tube, hand, replace(measured, hold=hold))
         fits = seats_on(laid, tube.name, hand)
-        return len(fits), tuple(f"{one.where} {seat_words(one)}" for one in fits if not one.seats)
+        return len(fits), tuple(seat_line(one) for one in fits if not one.seats)
 
     found = {hold: unseated(hold) for hold in HOLDS}
     ends = found[measured.hold]

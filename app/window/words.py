@@ -62,8 +62,7 @@ def spoken(words: str, *, inches: bool | None = None) -> str:
     """
     if isinstance(words, Said):
         own = {name: spoken(part, inches=inches) for name, part in words.parts.items()}
-        text = QCoreApplication.translate("", words.pattern).format(**own)
-        return capital(text) if words.large else text
+        return str(words.of(own, QCoreApplication.translate("", words.pattern)))
     if isinstance(words, Length):
         return numerals(
             words.inches if (_unit.inches if inches is None else inches) else str(words)

@@ -10,7 +10,8 @@ import pytest
 
 from geometry.as_bent import AsBent, returned
 from geometry.as_bent_bar import open_limit
-from geometry.as_bent_checks import built_in, deviation_words, seats
+from geometry.as_bent_checks import built_in, seats
+from geometry.as_bent_words import deviation_words
 from geometry.bend import BendRow, bend_table, path_from_table
 from geometry.fitup import solve
 from geometry.frame import End, Frame, Stock, Tube

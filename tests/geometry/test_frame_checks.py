@@ -8,9 +8,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import lsq_linear
 
+from geometry.clash_checks import _closest
 from geometry.fitup import solve
 from geometry.frame import End, Frame, Stock, Tube
-from geometry.frame_checks import _closest, frame_findings
+from geometry.frame_checks import frame_findings
 from geometry.place import At
 from geometry.section import RoundTube
 from tests.cases import examples, plain_height

@@ -11,7 +11,7 @@ import pytest
 
 from geometry.errors import BadText, OutOfRange, check_range
 from geometry.lengths import bare, in_inches, mm, place
-from geometry.said import Said, listed, put_together, said
+from geometry.said import Said, each_and, each_or, listed, put_together, said, sentence
 
 ROOT = Path(__file__).parents[2]
 SOURCES = sorted(
@@ -63,6 +63,29 @@ def test_an_error_keeps_what_it_said():
     assert BadText().words == ""
 
 
+def test_an_error_becomes_a_sentence_in_any_language():
+    error = said("{end} ends {by} before it", end="arm, start", by=mm(25.4))
+    words = sentence(error.of({**error.parts, "end": said("the end")}))
+    assert words == "The end ends 25.4 mm before it."
+    assert copy.deepcopy(in_inches(words)) == "The end ends 1 in before it."
+    inner = error.of({"end": said("das Ende"), "by": mm(25.4)}, "vor ihm endet {end} um {by}")
+    assert words.of({"words": inner}) == "Vor ihm endet das Ende um 25.4 mm."
+    assert sentence("a plain one") == "A plain one."
+    assert not isinstance(sentence("a plain one"), Said)
+
+
+def test_words_are_changed_however_deep_they_stand():
+    words = listed([said("{name} is {by} off", name="a", by=mm(1.0)), "b"])
+    assert words.changed(lambda one: {"a": "c", "b": "d"}.get(one, one)) == "c is 1 mm off and d"
+
+
+@pytest.mark.parametrize("count", [0, 1, 2, 3, 1000])
+def test_any_number_of_words_are_said_one_by_one(count):
+    words = [str(number) for number in range(count)]
+    assert each_and(words) == " and ".join(words)
+    assert in_inches(each_or(words)) == " or ".join(words)
+
+
 # What is said in the packages without Qt.
 
 
@@ -74,6 +97,9 @@ def plain(node: ast.expr | None) -> list[str]:
     """English alone: what of an expression is a sentence that no other language can be put in place of."""
     if isinstance(node, ast.IfExp):
         return plain(node.body) + plain(node.orelse)
+    if node is not None and ast.unparse(node).lstrip("f").startswith(("'--", '"--')):
+        # What only a command says.
+        return []
     if isinstance(node, ast.JoinedStr | ast.BinOp):
         return [ast.unparse(node)]
     if isinstance(node, ast.Constant) and re.search("[A-Za-z]{2}", str(node.value)):
@@ -84,23 +110,21 @@ def plain(node: ast.expr | None) -> list[str]:
 def forgotten(tree: ast.Module) -> list[str]:
     """Findings and errors of a file that say a sentence in English alone."""
     found = []
-    for call in calls(tree, "Finding"):
-        for node in call.args[2:]:
-            found += plain(node)
     for function in ast.walk(tree):
         if not isinstance(function, ast.FunctionDef):
             continue
-        for call in calls(function, *ERRORS):
-            for node in call.args:
-                named = [node]
-                if isinstance(node, ast.Name):
-                    named = [
-                        one.value
-                        for one in ast.walk(function)
-                        if isinstance(one, ast.Assign) and ast.unparse(one.targets[0]) == node.id
-                    ]
-                for one in named:
-                    found += plain(one)
+        whole = [node for call in calls(function, *ERRORS) for node in call.args]
+        whole += [node for call in calls(function, "Finding") for node in call.args[2:]]
+        for node in whole:
+            named = [node]
+            if isinstance(node, ast.Name):
+                named = [
+                    one.value
+                    for one in ast.walk(function)
+                    if isinstance(one, ast.Assign) and ast.unparse(one.targets[0]) == node.id
+                ]
+            for one in named:
+                found += plain(one)
     return found
 
 
@@ -112,9 +136,12 @@ def test_every_finding_and_error_can_be_said_in_another_language():
 def test_one_that_cannot_is_found():
     tree = ast.parse(
         "def f(a):\n    text = f'{a} is wrong'\n    raise BadText(text)\n"
-        "def g(a):\n    return Finding('c', 'note', said('x'), 'This is so.' if a else said('x'), said('y') + said('x'))"
+        "def g(a):\n    return Finding('c', 'note', said('x'), 'This is so.' if a else said('x'), said('y') + said('x'))\n"
+        "def h(a):\n    where = f'{a}, bend {a}'\n    yield Finding('c', 'note', where, said('x'), said('x'))"
     )
-    assert forgotten(tree) == ["'This is so.'", "said('y') + said('x')", "f'{a} is wrong'"]
+    assert forgotten(tree) == [
+        "f'{a} is wrong'", "'This is so.'", "said('y') + said('x')", "f'{a}, bend {a}'",
+    ]  # fmt: skip
 
 
 def test_patterns_are_literals_and_their_lengths_are_parts():
