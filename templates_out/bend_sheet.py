@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from geometry.bend_plan import BendResult
+from geometry.frame import Units
 from geometry.lengths import with_inches
 from templates_out.bend_drawing import drawing_contents
-from templates_out.bend_words import bend_tables, fact_lines, headline, inch_lines
+from templates_out.bend_words import bend_tables, fact_lines, headline
 from templates_out.correction import NO_CORRECTION, Correction
 from templates_out.flow import Flow
+from templates_out.frame_words import UNIT_WORDS
 from templates_out.marking_wrap import marking_parts
 from templates_out.paper import Paper
 from templates_out.parts import sheet_parts
@@ -54,18 +56,21 @@ def bend_contents(
 
 def _bench_contents(result: BendResult, paper: Paper, note: str) -> list[Content]:
     """What to set, where to mark, in which order, and what to stop at."""
-    flow = Flow(paper.window)
+    flow, inches = Flow(paper.window), result.job.inches
+    unit: Units = "in" if inches else "mm"
     if note:
         flow.words((note,))
     if result.rows:
-        headings = ("Bend table, mm", "Marks along the bar, mm")
-        for heading, words in zip(headings, bend_tables(result), strict=True):
+        # Who reads inches has the mm on the drawing.
+        headings = (f"Bend table, {unit}", f"Marks along the bar, {unit}")
+        for heading, words in zip(headings, bend_tables(result, inches=inches), strict=True):
             flow.heading(heading)
             flow.table(words)
-        flow.words(inch_lines(result))
     flow.words(f"{f.level.capitalize()}, {f.where}: {f.what} {f.do}" for f in result.findings)
-    inches = result.job.inches
     flow.words(with_inches(line, wanted=inches) for line in fact_lines(result))
-    facts = (headline(result), "for who bends it; lengths in mm, along the centreline")
+    facts = (
+        headline(result),
+        f"for who bends it; lengths in {UNIT_WORDS[unit]}, along the centreline",
+    )
     title = f"Bend sheet: {result.job.name}"
     return [Content(paper, page, title, facts) for page in flow.pages]

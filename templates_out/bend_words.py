@@ -196,8 +196,9 @@ def fact_lines(result: BendResult) -> tuple[str, ...]:
 def headline(result: BendResult) -> str:
     """Section, material and quantity on one line."""
     job = result.job
+    size = with_inches(bare(job.tube.od, job.tube.wall, places=3), wanted=job.inches)
     return (
-        f"{format_mm(job.tube.od, 3)} x {format_mm(job.tube.wall, 3)}, "
+        f"{size}, "
         f"{job.material.name if job.material_given else f'material not given (taken: {job.material.name})'}, "
         f"quantity {job.quantity}, {len(result.rows)} bend{'s' * (len(result.rows) != 1)}"
     )

@@ -9,6 +9,7 @@ from geometry.lengths import format_mm
 from templates_out.flow import LINE_MM, Flow
 from templates_out.frame_result import FrameResult
 from templates_out.frame_views import FramePicture, frame_picture
+from templates_out.frame_words import UNIT_WORDS
 from templates_out.paper import Paper
 from templates_out.schedule import (
     LANDING_WORDS,
@@ -204,7 +205,7 @@ def landing_contents(result: FrameResult, paper: Paper) -> list[Content]:
     if not words.rows:
         return []
     flow = Flow(paper.window)
-    flow.heading("Where tubes land, part by part")
+    flow.heading(f"Where tubes land, part by part; lengths in {UNIT_WORDS[result.units]}")
     flow.words((LANDING_WORDS, *left_on_words(result)))
     flow.table(words)
     return [Content(paper, page, "Landing marks", (result.name,)) for page in flow.pages]

@@ -69,6 +69,7 @@ def text_width(text: str, height: float) -> float:
 
 
 _UNITS = {"mm", "in", "m", "kg", "°"}
+_BEFORE_SIZES = (" x", "offset", "extra")
 
 
 def shortened(text: str, width: float, height: float) -> str:
@@ -102,10 +103,12 @@ def wrapped(text: str, width: float, height: float) -> list[str]:
 
 
 def _words(text: str) -> list[str]:
-    """What is not broken: words, and numbers with their units."""
+    """What is not broken: words, numbers with their units, and sizes such as "22 x 2" or "offset 0"."""
     words: list[str] = []
     for word in text.split():
-        if words and word.rstrip(".,;:)") in _UNITS and words[-1][-1].isdigit():
+        unit = word.rstrip(".,;:)") in _UNITS and bool(words) and words[-1][-1].isdigit()
+        size = bool(words) and words[-1].endswith(_BEFORE_SIZES) and word[0].isdigit()
+        if unit or size or (word == "x" and bool(words) and words[-1][-1].isdigit()):
             words[-1] += f" {word}"
         else:
             words.append(word)

@@ -16,6 +16,7 @@ from templates_out.joint_words import FIT_WORDS
 from templates_out.wrap import WrapWords
 
 _WAYS = (("forward", "rearward"), ("left", "right"), ("up", "down"))
+UNIT_WORDS: dict[Units, str] = {"mm": "mm", "in": "inches"}
 _KINDS = {"mitre": said("mitre"), "plane": said("plane"), "square": said("square")}
 _ALSO = 0.38
 """A direction that leans by more than 22 degrees towards another is named by both."""
@@ -123,8 +124,8 @@ def nearest_bend(path: Path, along: float) -> tuple[float, str, int] | None:
         along: of the place from its start, mm.
 
     Returns:
-        How far, mm; "past" where the bend ends, "to" where it begins, or "on" it; and the bend's number. None of a
-        straight tube.
+        How far, mm along the centreline; "past" where the bend ends, "to" where it begins, or "into" it; and the bend's
+        number. None of a straight tube.
     """
     at, number, near = 0.0, 0, list[tuple[float, str, int]]()
     for segment in path.segments:
@@ -132,19 +133,19 @@ def nearest_bend(path: Path, along: float) -> tuple[float, str, int] | None:
         if isinstance(segment, Arc):
             number += 1
             if at <= along <= end:
-                return 0.0, "on", number
+                return along - at, "into", number
             near += [(abs(at - along), "to", number), (abs(along - end), "past", number)]
         at = end
     return min(near, default=None)
 
 
 def from_bend_words(path: Path, along: float, units: Units) -> str:
-    """The same in words, as "100 past bend 1", "35 to bend 2" or "on bend 1"; "" of a straight tube."""
+    """The same in words, as "100 past bend 1", "35 to bend 2" or "30.7 into bend 1"; "" of a straight tube."""
     near = nearest_bend(path, along)
     if near is None:
         return ""
     away, how, number = near
-    return f"{'' if how == 'on' else f'{short_length(away, units)} '}{how} bend {number}"
+    return f"{short_length(away, units)} {how} bend {number}"
 
 
 def datum_words(end: PartEnd) -> str:

@@ -83,7 +83,12 @@ def marking_wrap(result: BendResult, number: int, paper_mm: float = DEFAULT_PAPE
     ]
     if abs(tool) > 0.05:
         items += [Line((0.0, tool), (around, tool), DATUM)]
-        items.append(Text((2.0, tool + 1.0), "tool's mark", SMALL_MM))
+        name = "tool's mark"
+        wide = text_width(name, SMALL_MM)
+        # Beside the heavy line, not across it.
+        beside = [at for at in (2.0, outside + 1.5) if not at - 1.0 < outside < at + wide + 1.0]
+        left = next((one for one in beside if one + wide < around - 1.0), 2.0)
+        items.append(Text((left, tool + 1.0), name, SMALL_MM))
     word = "outside"
     right = outside + 1.5 + text_width(word, SMALL_MM) < around
     items.append(

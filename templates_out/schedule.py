@@ -44,7 +44,9 @@ def schedule_table(result: FrameResult) -> Table:
     for one in result.fitted.parts:
         length, bends = one.cut_length, len(one.part.path.radii)
         solved = None not in one.cuts
-        sizes = [format_fixed(length) if solved else "not known"]
+        # Who saws by the table alone would take the bender's spare away.
+        longer = " *" if sawn_longer(result, one) else ""
+        sizes = [f"{format_fixed(length)}{longer}" if solved else "not known"]
         if inches:
             sizes.append(format_fixed(length / MM_PER_INCH, 3) if solved else "")
             sizes.append(format_inch(length, 32) if solved else "")
@@ -62,7 +64,7 @@ def schedule_table(result: FrameResult) -> Table:
             ("no.", "part", "section", "cut length", "cut length", "to 1/32", "start", "finish"),
             ("", "", "in", "mm", "in", "in", "", ""),
             tuple(rows),
-            (10.0, 40.0, 35.0, 19.0, 17.0, 18.0, 20.5, 20.5),
+            (10.0, 40.0, 33.0, 19.0, 17.5, 18.0, 21.0, 21.5),
             (0, 1, 2, 6, 7),
         )
     return Table(
@@ -72,6 +74,13 @@ def schedule_table(result: FrameResult) -> Table:
         (10.0, 44.0, 31.0, 20.0, 12.0, 24.0, 24.0, 15.0),
         (0, 1, 2, 5, 6),
     )
+
+
+def sawn_longer(result: FrameResult, one: FittedPart) -> bool:
+    """The bar of a bent tube that is still to be bent is sawn longer than the tube is in the end."""
+    bend = result.bends.get(one.part.name)
+    spare = 0.0 if bend is None else bend.supplied_length - one.cut_length
+    return one.part.came is None and spare > _SPARE_MM
 
 
 def bar_lines(result: FrameResult) -> list[str]:
@@ -89,9 +98,9 @@ def bar_lines(result: FrameResult) -> list[str]:
                 f"{name} is used as it came from the bender: its ends are cut for it to be {length} along its centreline, "
                 f"{span_words(job)}."
             )
-        elif bar > one.cut_length + _SPARE_MM:
+        elif sawn_longer(result, one):
             words = (
-                f"{name}: saw its bar {length_words(bar, result.units)} long (bend sheet); {length} of it are left when its "
+                f"* {name}: saw its bar {length_words(bar, result.units)} long (bend sheet); {length} of it are left when its "
                 "ends are cut."
             )
         else:
@@ -171,27 +180,30 @@ def landing_table(result: FrameResult) -> Table:
                 )
             )  # fmt: skip
     return Table(
-        ("on part", "lands", "from", "from", "clock", "round", "mark, along", "nearest"),
-        ("", "", "start", "finish", "°", unit, unit, "bend"),
+        ("on part", "lands", "from", "from", "clock", "round", "mark, along", "nearest bend"),
+        ("", "", "start", "finish", "°", unit, unit, unit),
         tuple(rows),
-        (33.0, 41.5, 15.0, 15.0, 12.5, 12.5, 25.5, 25.0),
+        (33.0, 41.5, 15.0, 15.0, 12.0, 12.5, 27.5, 23.5),
         (0, 1, 7),
     )
 
 
 def _from_bend(mark: LandingMark, unit: Units) -> str:
-    """Where a mark is from the nearest bend of what it is on; of one that reaches on to the bend, that."""
+    """Where a mark is from the nearest bend of what it is on; of one that only reaches on to the bend, that."""
     near = nearest_bend(mark.target.path, mark.along)
     if near is None:
         return ""
     away, how, number = near
-    return f"{in_table(away, unit)} {how} {number}" if mark.flat and how != "on" else f"on {number}"
+    return (
+        f"{in_table(away, unit)} {how} {number}" if mark.flat or how == "into" else f"on {number}"
+    )
 
 
 LANDING_WORDS = (
     "From: along the centreline from the long point of that end to where the landing tube's centreline points; "
     "on a tube that is to be bent, along the straight bar; once it is bent measure from the nearest bend, from the mark that was "
-    "scribed round the bar there: 55 past 2 is so far from where bend 2 ends, 60 to 3 so far from where bend 3 begins. Clock, and round: how far "
+    "scribed round the bar there: 55 past 2 is so far from where bend 2 ends, 60 to 3 so far from where bend 3 begins, 30 into 2 so far "
+    "round bend 2 from where it begins, along its centreline: scribe that right round the straight bar before it is bent. Clock, and round: how far "
     "round the part it is, at that place, from its datum line to the line that faces the landing tube, clockwise as you look along "
     "the part from its start towards its finish; more than half-way round is nearer the other way, as the strips show. The datum of a straight part is "
     "its scribed line, of a bent one the outside of the bend nearest to the mark, of a box section the middle of its "
