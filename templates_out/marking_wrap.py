@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import islice
 
 import numpy as np
 
@@ -83,12 +84,15 @@ def marking_wrap(result: BendResult, number: int, paper_mm: float = DEFAULT_PAPE
     ]
     if abs(tool) > 0.05:
         items += [Line((0.0, tool), (around, tool), DATUM)]
-        name = "tool's mark"
-        wide = text_width(name, SMALL_MM)
         # Beside the heavy line, not across it.
-        beside = [at for at in (2.0, outside + 1.5) if not at - 1.0 < outside < at + wide + 1.0]
-        left = next((one for one in beside if one + wide < around - 1.0), 2.0)
-        items.append(Text((left, tool + 1.0), name, SMALL_MM))
+        rooms = ((2.0, outside if outside > 2.0 else around), (outside + 1.2, around))
+        fitting = (
+            (left, name)
+            for name in ("tool's mark", "tool")
+            for left, end in rooms
+            if left + text_width(name, SMALL_MM) < end - 0.8
+        )
+        items += [Text((left, tool + 1.0), name, SMALL_MM) for left, name in islice(fitting, 1)]
     word = "outside"
     right = outside + 1.5 + text_width(word, SMALL_MM) < around
     items.append(
