@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QFormLayout, QVBoxLayout
 from app.document.settings import PaperChoices
 from app.window.alone import BentTube
 from app.window.into_frame import Way
-from app.window.live_page import LivePage, PageWords, Part
+from app.window.live_page import LivePage, Part
 from app.window.number_field import NumberField
 from app.window.number_table import Column, NumberTable, plain_number
 from app.window.page_frame import (
@@ -26,6 +26,7 @@ from app.window.page_frame import (
     typed_column,
     words_label,
 )
+from app.window.papered_page import PageWords
 from app.window.result_table import ResultTable
 from app.window.session import Session
 from app.window.words import spoken, tr

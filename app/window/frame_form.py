@@ -55,7 +55,7 @@ class FrameForm(NamedForm):
         )
         form = QFormLayout()
         form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
-        form.addRow(tr("name"), self.name)
+        form.addRow(tr("name"), self.name_rows)
         titles = QFormLayout()
         titles.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
         for key, (label, tip) in _FACTS.items():

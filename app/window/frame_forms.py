@@ -38,6 +38,7 @@ class FrameForms(QStackedWidget):
             ToolForm(),
         )
         self.points, self.new = PointsForm(), NewTube()
+        self._chosen: tuple[str, ...] = ()
         self._named: tuple[NamedForm, ...] = (
             self.frame, self.tube, self.point, self.stock, self.tool,
         )  # fmt: skip
@@ -103,6 +104,7 @@ class FrameForms(QStackedWidget):
             at: where the point is, for a single one, mm.
             inches: lengths in inches.
         """
+        another, self._chosen = (kind, *names) != self._chosen, (kind, *names)
         front = self.front
         if isinstance(front, NamedForm) and front.refusing:
             # It says why, and keeps what is typed.
@@ -126,6 +128,10 @@ class FrameForms(QStackedWidget):
         else:
             self.tool.show_tool(names[0], frame.tools[names[0]], inches=inches)
             self.bring(self.tool)
+        scroll = self.currentWidget()
+        if another and isinstance(scroll, QScrollArea):
+            # The form of another thing is read from its top.
+            scroll.verticalScrollBar().setValue(0)
 
     def name_it(self) -> None:
         """The cursor into the name of what is in front: it was just made."""

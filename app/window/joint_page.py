@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QFormLayout, QVBoxLayout
 from app.document.settings import PaperChoices
 from app.window.drawing_view import DrawingView
 from app.window.into_frame import Way
-from app.window.live_page import LivePage, PageWords, Part
+from app.window.live_page import LivePage, Part
 from app.window.number_field import NumberField
 from app.window.page_frame import (
     StillCombo,
@@ -19,6 +19,7 @@ from app.window.page_frame import (
     typed_column,
     words_label,
 )
+from app.window.papered_page import PageWords
 from app.window.session import Session
 from app.window.words import tr
 from geometry.exchange import joint_into, seats

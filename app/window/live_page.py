@@ -1,111 +1,63 @@
-"""A page that solves what is typed off the window's thread, shows it, saves it and prints it."""
+"""A page that solves what is typed off the window's thread and shows it."""
 
 from __future__ import annotations
 
-import logging
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass
-from pathlib import Path
+from collections.abc import Callable
 from typing import Any
 
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import (
     QComboBox,
     QHBoxLayout,
-    QLineEdit,
     QPushButton,
     QTabWidget,
     QVBoxLayout,
-    QWidget,
 )
 
-from app.document.settings import Kept, PaperChoices, load_correction
-from app.jobs.writing import write_files
+from app.document.settings import Kept
 from app.window.background import Background
 from app.window.drawing_view import DrawingView
-from app.window.folders import WHERE_WORDS, ask_folder, own_documents
 from app.window.into_frame import IntoFrame, Way
 from app.window.kept_fields import kept_of, put_back
 from app.window.number_field import NumberField
 from app.window.number_table import NumberTable
 from app.window.page_frame import findings_words, tabs_with_tools, words_label
-from app.window.paper_line import PaperLine
-from app.window.session import Papers, Session
+from app.window.papered_page import PaperedPage
+from app.window.session import Session
 from app.window.solid_view import SolidView
-from app.window.words import counted, joined, reason, sentence, tr
+from app.window.words import joined, reason, tr
 from geometry.errors import CopewrightError
 from geometry.findings import Finding
 from geometry.frame import Frame
-from templates_out.correction import Correction
 from templates_out.drawing import Drawing
-from templates_out.file_names import FileNames
-from templates_out.sheet import Sheet
 
-_COUNT_AFTER_MS = 400
 Part = str | int
 """What a field or a table's row stands for on the picture."""
 
 
-@dataclass(frozen=True)
-class PageWords:
-    """What a page says of its part, in the person's language.
-
-    Attributes:
-        picture: the flat picture.
-        space: the picture in space.
-        last_good: of what the drawing is, where none can be made of what is typed.
-        title: of its papers, with its ``{name}``.
-    """
-
-    picture: str
-    space: str
-    last_good: str
-    title: str
-
-
-class LivePage(QWidget):
+class LivePage(PaperedPage):
     """What the pages with one part share.
 
-    A page of its own says what it is about (``what`` on paper, ``said`` on the screen), asks for work from its fields
-    (``ask``), shows it (``show_solved``), and makes its ``sheets`` and ``files``. An error is said, the last good drawing
-    stays, and saving waits.
+    A page of its own asks for work from its fields (``ask``) and shows it (``show_solved``). An error is said, the last
+    drawing that was meant stays, and saving waits.
     """
 
-    key = what = "part"
-    said: PageWords
-
     def __init__(self, session: Session) -> None:
-        super().__init__()
-        self.session = session
-        self.result: Any = None
+        super().__init__(session)
         self.fields: dict[str, NumberField] = {}
         self.choices: dict[str, QComboBox] = {}
         self.tables: dict[str, NumberTable] = {}
         self._pointing: Part | None = None
         self._solved, self._refused = False, False
+        self._seen: Any = None
+        self._meant: Any = None
         self._then: Callable[[], None] | None = None
-        self.background, self.counting = Background(self), Background(self)
-        self.writing = Background(self, every=True)
+        self.background = Background(self)
         self.background.finished.connect(self._show_result)
         self.background.failed.connect(self.show_error)
-        self.writing.finished.connect(self._say)
-        self.writing.failed.connect(self._say_failure)
-        self.counting.finished.connect(self._show_count)
-        self.counting.failed.connect(self._show_count)
-        self._count_later = QTimer(self)
-        self._count_later.setSingleShot(True)
-        self._count_later.setInterval(_COUNT_AFTER_MS)
-        self._count_later.timeout.connect(self._count)
-        self.name = QLineEdit(tr("tube"), self)
-        self.name.setAccessibleName(tr("name"))
-        self.name.setToolTip(tr("What the tube is called on its papers"))
-        self.state = words_label(self)
         self.findings = words_label(self, rich=True)
         self.picture = DrawingView(self.said.picture, captioned=True)
         self.solid = SolidView(self.said.space)
-        self.save = QPushButton(tr("Save PDF and DXF …"), self)
-        self.print = QPushButton(tr("Print …"), self)
-        self.paper_line = PaperLine(self)
         self.into_frame = IntoFrame(session, self.ways_into, self._say, self)
         self.measure = QPushButton(tr("Measure"), self)
         self.fit_view = QPushButton(tr("Fit"), self)
@@ -128,26 +80,6 @@ class LivePage(QWidget):
         """Strokes over the picture that point at a part, and what it is in words."""
         raise TypeError(self._missing("where its parts are"))
 
-    def sheets(
-        self,
-        result: Any,
-        choices: PaperChoices,
-        correction: Correction,
-    ) -> list[Sheet]:
-        """What is printed of a result; called off the window's thread too."""
-        raise TypeError(self._missing("what to print"))
-
-    def files(
-        self,
-        result: Any,
-        sheets: list[Sheet],
-    ) -> tuple[dict[str, bytes], Iterable[str]]:
-        """The files to save of a result, and names of earlier ones that they outdate."""
-        raise TypeError(self._missing("what to save"))
-
-    def _missing(self, what: str) -> str:
-        return f"{type(self).__name__} does not say {what}"
-
     def ways_into(self, frame: Frame) -> list[Way]:
         """How what is typed can be put into a frame.
 
@@ -167,6 +99,7 @@ class LivePage(QWidget):
         for part, field in self.fields.items():
             field.value_changed.connect(self.changed)
             field.good_changed.connect(self._review)
+            field.settled.connect(self._keep_meant)
             field.focused.connect(lambda on, part=part: self.point(part if on else None))
         for choice in self.choices.values():
             choice.currentIndexChanged.connect(self.changed)
@@ -227,16 +160,27 @@ class LivePage(QWidget):
 
     def _show_result(self, solved: object) -> None:
         self._mark("", "")
-        findings = self.show_solved(solved)
-        self.findings.setText(findings_words(findings))
-        self.show_count_of(findings)
-        self.point(self._pointing)
+        self._show(solved)
         self._count_later.start()
         self._solved, self._refused = True, False
+        self._keep_meant()
         self._review()
         then, self._then = self._then, None
         if then is not None and self.save.isEnabled():
             then()
+
+    def _show(self, solved: object) -> None:
+        self._seen = solved
+        findings = self.show_solved(solved)
+        self.findings.setText(findings_words(findings))
+        self.show_count_of(findings)
+        self.point(self._pointing)
+
+    def _keep_meant(self) -> None:
+        """What is shown is what the fields mean, not the 3 of a 30 that is being typed."""
+        half_way = any(field.half_way for field in self.fields.values())
+        if self._solved and not self._refused and not half_way:
+            self._meant = self._seen
 
     def _review(self) -> None:
         """With a field that is wrong nothing is saved or put anywhere: the drawing is not what stands there."""
@@ -269,6 +213,8 @@ class LivePage(QWidget):
         """Say it; the last good drawing stays, but it cannot be saved as this one's."""
         self._solved, self._refused, self._then = True, True, None
         self._allow(False)
+        if self._meant is not None and self._meant is not self._seen:
+            self._show(self._meant)
         if isinstance(error, CopewrightError):
             self._mark(error.words, error.about)
             self.state.setText(f"{reason(error)}. {self.said.last_good}")
@@ -284,18 +230,6 @@ class LivePage(QWidget):
         its = self.field_of(about)
         for field in self.fields.values():
             field.clash(why if field is its else "")
-
-    def _say(self, words: str) -> None:
-        self.state.setText(words)
-
-    def _say_failure(self, error: Exception) -> None:
-        if isinstance(error, CopewrightError):
-            self.state.setText(sentence(error))
-            return
-        logging.getLogger(__name__).error("page %s", self.key, exc_info=error)
-        self.state.setText(
-            tr("Something went wrong inside the program; it is in the log. Your numbers stay.")
-        )
 
     def point(self, part: Part | None) -> None:
         """Point at a part on the picture, or no longer."""
@@ -322,76 +256,11 @@ class LivePage(QWidget):
         """What stands in the fields, for next time."""
         return kept_of(self)
 
-    # Paper.
-
     def _paper_changed(self) -> None:
         self._show_count(0)
         if self.result is not None:
             self._count_later.start()
             self._solve()
-
-    def _count(self) -> None:
-        if self.result is not None and self.save.isEnabled():
-            choices, make = self.session.paper, self._making()
-            self.counting.ask(lambda: len(make(load_correction(choices.printer, choices.sheet))))
-
-    def _show_count(self, count: object) -> None:
-        """Of the sheets, or an error: then it is not said."""
-        self.paper_line.show_count(count if isinstance(count, int) else 0, self.session.paper)
-
-    def _making(self) -> Callable[[Correction], list[Sheet]]:
-        """Makes the sheets of what is shown now, whatever is typed in the meantime."""
-        result, choices = self.result, self.session.paper
-        return lambda correction: self.sheets(result, choices, correction)
-
-    def _put_papers(self) -> None:
-        """What the page Paper shows of this one."""
-        result = self.result
-        papers = Papers(
-            f"{self.what} {self.name.text()}",
-            self._title(),
-            self._making(),
-            lambda sheets: self.files(result, sheets)[0],
-        )
-        self.session.put_papers(self.key, papers)
-
-    def _title(self) -> str:
-        return self.said.title.format(name=self.name.text())
-
-    def _save_asked(self) -> None:
-        held, whose = (f"{self.key.lower()}.pdf", "numbers.json"), self.name.text()
-        own = f"{FileNames().of(whose)}-papers"
-        start, title = self.session.state.folder or own_documents(), WHERE_WORDS.format(name=own)
-        folder = ask_folder(self, title, start, held, whose, own)
-        if folder:
-            self.session.change(folder=str(Path(folder).parent))
-            self.save_to(Path(folder))
-
-    def save_to(self, folder: Path) -> None:
-        """Write the files, the same as the command's, into a folder."""
-        self.state.setText(tr("Saving …"))
-        result, choices, make = self.result, self.session.paper, self._making()
-
-        def save() -> str:
-            sheets = make(load_correction(choices.printer, choices.sheet))
-            made, outdated = self.files(result, sheets)
-            write_files(folder, made, outdated)
-            count = counted(len(sheets), tr("{n} sheet"), tr("{n} sheets"))
-            words = tr("Saved {files} in {folder}: {sheets} to print at 100 %.")
-            return words.format(files=", ".join(made), folder=folder, sheets=count)
-
-        self.writing.ask(save)
-
-    def _print_asked(self) -> None:
-        from app.window.printing import ask_printer, correction_for, send
-
-        title, choices, make = f"{self.what} {self.name.text()}", self.session.paper, self._making()
-        asked = ask_printer(self, choices, self._title())
-        if asked is None:
-            return
-        printer, order = asked
-        self.state.setText(tr("Printing …"))
-        self.writing.ask(lambda: send(order, make(correction_for(choices, order)), title, printer))
 
     def close_down(self) -> None:
         """Let running work end, and begin no more."""

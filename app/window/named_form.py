@@ -7,7 +7,7 @@ from contextlib import contextmanager
 
 from PySide6.QtCore import QEvent, QObject, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QShowEvent
-from PySide6.QtWidgets import QLineEdit, QWidget
+from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
 
 from app.window.number_field import NumberField
 from app.window.page_frame import words_label
@@ -41,8 +41,16 @@ class NamedForm(QWidget):
         self.name = QLineEdit(self)
         self.name.setAccessibleName(called)
         self.name.editingFinished.connect(self._name_typed)
-        self.problem = words_label(self)
+        self.problem, self.name_problem = words_label(self), words_label(self)
         self.problem.hide()
+        self.name_problem.hide()
+        self._naming = False
+        self.name_rows = QWidget(self)
+        self.name_rows.setFocusProxy(self.name)
+        rows = QVBoxLayout(self.name_rows)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.addWidget(self.name)
+        rows.addWidget(self.name_problem)
 
     def showEvent(self, event: QShowEvent) -> None:
         """Only now is it known what stands where."""
@@ -73,6 +81,7 @@ class NamedForm(QWidget):
                 # Under the cursor what is typed stays.
                 self.name.setText(name)
             self.problem.hide()
+            self.name_problem.hide()
             if not same:
                 # What was typed wrong was for another one.
                 for field in self.findChildren(NumberField):
@@ -115,19 +124,25 @@ class NamedForm(QWidget):
         """Fields that another one's words have filled show again what counts."""
 
     def say(self, words: str) -> None:
-        """Say below the fields what is wrong."""
-        self.problem.setText(words)
-        self.problem.show()
+        """Say what is wrong: of the name beside it, else below the fields."""
+        told = self.name_problem if self._naming else self.problem
+        told.setText(words)
+        told.show()
 
     def _name_typed(self) -> None:
         new = self.name.text().strip()
         if self._filling or new == self.named:
             return
-        if new:
-            self.renamed.emit(self.named, new)
-        else:
-            self.name.setText(self.named)
-            self.say(tr("it needs a name; it stays {name}").format(name=self.named))
+        self.name_problem.hide()
+        self._naming = True
+        try:
+            if new:
+                self.renamed.emit(self.named, new)
+            else:
+                self.name.setText(self.named)
+                self.say(tr("it needs a name; it stays {name}").format(name=self.named))
+        finally:
+            self._naming = False
 
 
 class _LeaveUndo(QObject):

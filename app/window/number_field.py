@@ -36,11 +36,13 @@ class NumberField(QWidget):
     Signals:
         value_changed: the new good value, mm or degrees.
         good_changed: what is typed has become wrong, or right again; or what is wrong is said now.
+        settled: the value is meant: the field was left, or Enter pressed.
         focused: the field got the focus (True) or lost it.
     """
 
     value_changed = Signal(float)
     good_changed = Signal()
+    settled = Signal()
     focused = Signal(bool)
 
     def __init__(
@@ -103,6 +105,11 @@ class NumberField(QWidget):
     def good(self) -> bool:
         """What is typed is a value."""
         return not self._wrong
+
+    @property
+    def half_way(self) -> bool:
+        """The value is of what is being typed, and may be only the beginning of it."""
+        return self.value != self._settled
 
     @property
     def typed(self) -> bool:
@@ -286,6 +293,7 @@ class NumberField(QWidget):
         """What is typed is meant: leaving the field or pressing Enter."""
         if self.good:
             self._settled = self.value
+            self.settled.emit()
         elif not self.told:
             self._tell()
             self.good_changed.emit()

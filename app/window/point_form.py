@@ -75,7 +75,7 @@ class PointForm(NamedForm):
         self.form = QFormLayout()
         self.form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
         for said, widget in (
-            (tr("name"), self.name),
+            (tr("name"), self.name_rows),
             (tr("it is"), self.kind),
             (tr("from"), self.base),
             (tr("on"), self.tube),

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import Signal
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QFormLayout, QPushButton, QVBoxLayout, QWidget
 
 from app.window.number_field import NumberField
 from app.window.page_frame import StillCombo, words_label
+from app.window.tab_order import tab_down
 from app.window.words import sentence, tr
 from geometry.errors import CopewrightError
 from geometry.frame import Frame
@@ -122,6 +124,12 @@ class PointsForm(QWidget):
         shown = self._shown[self.way.currentData()]
         for widget in (self.axis, self.about, *self.steps, self.angle, self.at, self.factor):
             self.form.setRowVisible(widget, widget in shown)
+        tab_down(self)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Only now is it known what stands where."""
+        super().showEvent(event)
+        tab_down(self)
 
     def _change(self) -> Change:
         way, axis = self.way.currentData(), self.axis.currentData()

@@ -46,7 +46,7 @@ class StockForm(NamedForm):
         self.fields = (self.od, self.width_, self.height_, self.wall, self.corner, self.bar)
         self.form = QFormLayout()
         for said, widget in (
-            (tr("name"), self.name),
+            (tr("name"), self.name_rows),
             (tr("shape"), self.shape),
             (tr("material"), self.material),
         ):

@@ -88,7 +88,7 @@ class ToolForm(NamedForm):
 
     def _lay_out(self) -> None:
         form = QFormLayout()
-        form.addRow(tr("name"), self.name)
+        form.addRow(tr("name"), self.name_rows)
         for field in self.fields:
             form.addRow(field)
         form.addRow(tr("turns"), self.turns)

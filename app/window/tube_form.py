@@ -118,7 +118,7 @@ class TubeForm(NamedForm):
     def _lay_out(self) -> None:
         rows = QVBoxLayout(self)
         form = QFormLayout()
-        form.addRow(tr("name"), self.name)
+        form.addRow(tr("name"), self.name_rows)
         form.addRow(tr("stock"), self.stock)
         rows.addLayout(form)
         rows.addWidget(self.handed)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 
 from geometry.edits import put_point
 from geometry.place import At, MirrorOf
@@ -184,3 +185,16 @@ def test_two_drags_of_a_point_are_two_steps(page):
     page.edits.drag("u0", (x + 10.0, y, z), {}, done=False)
     page.edits.drag("u0", (x + 20.0, y, z), page._places(), done=True)
     assert len(page.document.history.past) == len(before.past) + 2
+
+
+def test_tab_goes_from_the_last_number_to_the_button_that_does_it(page, qtbot):
+    page.choose("Points", "u0", "u1")
+    form = page.forms.points
+    qtbot.waitUntil(lambda: page.window().isActiveWindow() or page.window().activateWindow())
+    seen = []
+    form.way.setFocus()
+    qtbot.wait(20)
+    for _ in range(4):
+        QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_Tab)
+        seen.append(QApplication.focusWidget())
+    assert seen == [*(field.edit for field in form.steps), form.do]

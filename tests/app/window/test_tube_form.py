@@ -141,3 +141,16 @@ def test_what_was_typed_wrong_is_dropped_with_the_tube_that_it_was_for(form, qtb
             form.show_tube(frame, other, inches=False)
             assert form.told == []
             assert tuple(field.value for field in form.radii if field.good) == other.radii
+
+
+def test_the_form_of_another_thing_is_read_from_its_top(qtbot, stand_window):
+    page = stand_window.frame
+    page.choose("Tubes", "handle")
+    scroll = page.forms.currentWidget()
+    bar = scroll.verticalScrollBar()
+    qtbot.waitUntil(lambda: bar.maximum() > 0)
+    bar.setValue(bar.maximum())
+    page._show_chosen()
+    assert bar.value() > 0, "the same one stays where it is"
+    page.choose("Tubes", "prop")
+    assert bar.value() == 0

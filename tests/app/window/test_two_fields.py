@@ -97,3 +97,27 @@ def test_a_menu_says_why_a_half_typed_number_is_not_saved(qtbot, open_window, mo
     window.press(button)
     assert angle.told
     assert "Mend angle" in page.state.text()
+
+
+def test_the_drawing_that_stays_is_the_last_that_was_meant(qtbot, open_window):
+    """Not that of the 3 of a 30 that cannot be."""
+    page = open_window("Joint").joint
+    offset = page.fields["offset"]
+    type_in(qtbot, offset, "6")
+    qtbot.keyClick(offset.edit, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: page._solved and page.result.joint.offset == 6.0)
+    offset.edit.selectAll()
+    qtbot.keyClicks(offset.edit, "3")
+    qtbot.waitUntil(lambda: page.result.joint.offset == 3.0)
+    qtbot.keyClicks(offset.edit, "00")
+    qtbot.waitUntil(lambda: offset.message.isVisible())
+    assert page.result.joint.offset == 6.0
+    assert "The drawing is of the last joint" in page.state.text()
+    assert not page.save.isEnabled()
+    # What Enter was pressed on is meant.
+    type_in(qtbot, offset, "7")
+    qtbot.waitUntil(lambda: page.result.joint.offset == 7.0)
+    qtbot.keyClick(offset.edit, Qt.Key.Key_Return)
+    type_in(qtbot, offset, "300")
+    qtbot.waitUntil(lambda: offset.message.isVisible())
+    assert page.result.joint.offset == 7.0

@@ -129,8 +129,8 @@ def test_names_that_cannot_be_are_said_beside_the_field(qtbot, page):
         form.name.setText(name)
         form.name.editingFinished.emit()
         assert form.name.text() == "arm"
-        assert not form.problem.isHidden()
-        assert word in form.problem.text(), form.problem.text()
+        assert not form.name_problem.isHidden()
+        assert word in form.name_problem.text(), form.problem.text()
     page.column.add.click()
     page.forms.new.name.setText("")
     page.forms.new._look()
