@@ -83,9 +83,15 @@ def joint_into(frame: Frame, name: str, joint: Joint, onto: str = "") -> tuple[F
 
 
 def _with_target(frame: Frame, name: str, joint: Joint) -> tuple[Frame, str]:
-    """The frame with a new tube for a joint to sit on; how thick its wall is the joint does not say."""
+    """The frame with a new tube for a joint to sit on; how thick its wall is the joint does not say, the stock may."""
+    thick = (
+        one.section
+        for one in frame.stock.values()
+        if isinstance(one.section, RoundTube)
+        and abs(one.section.od - joint.target_od) < _SAME_OD_MM
+    )
     wall = min(joint.tube.wall, joint.target_od / 3)
-    frame, stock = with_section(frame, RoundTube(joint.target_od, wall))
+    frame, stock = with_section(frame, next(thick, RoundTube(joint.target_od, wall)))
     onto = free_name(f"under {name[:_STEM]}", [tube.name for tube in frame.tubes])
     half = (
         _LONG_DIAMETERS
@@ -108,6 +114,15 @@ def _upright(along: Floats) -> Floats:
     return np.asarray(across / length(across))
 
 
+def _alike(one: Section, other: Section) -> bool:
+    """The same tube to buy: 16swg is 1.6256 mm, and read off as 1.626."""
+    a, b = (
+        (s.od, s.wall) if isinstance(s, RoundTube) else (s.width, s.height, s.wall)
+        for s in (one, other)
+    )
+    return len(a) == len(b) and all(abs(x - y) < _SAME_OD_MM for x, y in zip(a, b, strict=True))
+
+
 def with_section(frame: Frame, section: Section, material: str = "") -> tuple[Frame, str]:
     """A frame that has a stock of a section, and that stock's name.
 
@@ -117,7 +132,7 @@ def with_section(frame: Frame, section: Section, material: str = "") -> tuple[Fr
         material: its steel; "" for any.
     """
     for name, stock in frame.stock.items():
-        if stock.section == section and material in ("", stock.material):
+        if _alike(stock.section, section) and material in ("", stock.material):
             return frame, name
     assert isinstance(section, RoundTube)  # noqa: S101 - what the pages of one part have
     sizes = f"{format_mm(section.od)}x{format_mm(section.wall)}"

@@ -17,7 +17,7 @@ from templates_out.wrap import WrapWords
 
 _WAYS = (("forward", "rearward"), ("left", "right"), ("up", "down"))
 UNIT_WORDS: dict[Units, str] = {"mm": "mm", "in": "inches"}
-_KINDS = {"mitre": said("mitre"), "plane": said("plane"), "square": said("square")}
+_KINDS = {"mitre": said("mitre"), "square": said("square")}
 _ALSO = 0.38
 """A direction that leans by more than 22 degrees towards another is named by both."""
 
@@ -165,10 +165,9 @@ def cut_facts(one: FittedPart, cut: EndCut) -> str:
         parts.append(said("offset {by}", by=bare(cut.offset, places=3)))
         parts.append(said("fit: {fit}", fit=FIT_WORDS[cut.fit]))
     else:
-        plain = said(
-            "fit: cut along a plane, straight through the wall ({kind})", kind=_KINDS[cut.kind]
-        )
-        parts.append(plain)
+        plain = said("fit: cut along a plane, straight through the wall")
+        also = said("{fit} ({kind})", fit=plain, kind=_KINDS.get(cut.kind, ""))
+        parts.append(also if cut.kind in _KINDS else plain)
     if cut.at.end.root_gap:
         parts.append(said("root gap {by}", by=bare(cut.at.end.root_gap)))
     if cut.at.end.extra:

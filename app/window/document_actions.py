@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal, TypeVar
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QEventLoop, QObject, Signal
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import (
     QApplication,
@@ -135,6 +135,9 @@ class DocumentActions(QObject):
         for unsaved in unsaved_frames():
             answer = self.ask_to_restore(unsaved)
             if answer == "take":
+                # The question goes from the screen before the frame's page is loaded.
+                flags = QEventLoop.ProcessEventsFlag
+                QApplication.processEvents(flags.ExcludeUserInputEvents)
                 self.document.restore(unsaved)
                 return True
             if answer == "drop":
@@ -244,7 +247,7 @@ class DocumentActions(QObject):
             "lose": tr("Lose them"),
             "stay": tr("Go on working"),
         }
-        words = tr("{frame} has changes that are in no file.").format(frame=title)
+        words = tr("{frame} has changes that are not saved yet.").format(frame=title)
         return self._ask(words, answers, "save")
 
     def _ask_to_overwrite(self) -> bool:

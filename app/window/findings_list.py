@@ -9,6 +9,7 @@ from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QResizeEvent, QTextLayout, QTextOption
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QStyle, QWidget
 
+from app.window.focus_frame import FocusedList
 from app.window.page_frame import finding_words
 from app.window.words import tr
 from geometry.findings import Finding, Level
@@ -24,7 +25,7 @@ _SIGNS: dict[Level, QStyle.StandardPixmap] = {
 _SIGN_PX = 16
 
 
-class FindingsList(QListWidget):
+class FindingsList(FocusedList):
     """Each finding on a few lines; one click goes to the place that it speaks of.
 
     Signals:

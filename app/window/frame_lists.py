@@ -6,8 +6,9 @@ from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence
-from PySide6.QtWidgets import QAbstractItemView, QListWidget, QListWidgetItem, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QListWidgetItem, QWidget
 
+from app.window.focus_frame import FocusedList
 from app.window.shown_words import HAND_WORDS, STEP_WORDS, in_a_row, length_shown
 from app.window.words import counted, joined, numerals, tr
 from geometry.frame import Frame, Stock, Tube, hand_of, made_names
@@ -19,7 +20,7 @@ from geometry.section import RoundTube
 _NAME = Qt.ItemDataRole.UserRole
 
 
-class NamedList(QListWidget):
+class NamedList(FocusedList):
     """Names with a line of words each; one is chosen, or several where the list takes them.
 
     Signals:

@@ -12,7 +12,6 @@ from PySide6.QtWidgets import (
     QApplication,
     QHBoxLayout,
     QLabel,
-    QListWidget,
     QListWidgetItem,
     QMainWindow,
     QMessageBox,
@@ -25,6 +24,7 @@ from app import __version__
 from app.document.log import log_file
 from app.window.colours import colour
 from app.window.document_actions import DocumentActions, end_typing
+from app.window.focus_frame import FocusedList
 from app.window.menus import Menus
 from app.window.session import Session
 from app.window.words import tr
@@ -71,7 +71,7 @@ class MainWindow(QMainWindow):
         self.resize(min(max(width, 640), 10_000), min(max(height, 480), 10_000))
         self._made: dict[str, Any] = {}
         self._stack = QStackedWidget()
-        self.names = QListWidget()
+        self.names = FocusedList()
         self.notice = QLabel(self)
         self._lay_out()
         self.menus = Menus(self, _SHOWN)

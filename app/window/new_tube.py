@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 from app.window.background import Background
 from app.window.clicked_place import place_on
 from app.window.page_frame import StillCombo, words_label
+from app.window.point_row import PointRow
 from app.window.proposed_words import proposed, proposed_words
 from app.window.shown_words import length_shown, typed
 from app.window.typed_stock import STOCK_EXAMPLE, with_stock
@@ -40,20 +41,6 @@ _INTRO = tr(
     "Name the tube, choose its stock or type a new one such as {stock}, and give its points from one end to the other: "
     "click them in a view, choose them, or type x, y, z. A click on a tube is a place on that tube."
 ).format(stock=STOCK_EXAMPLE)
-# What is typed is the same in every language; a comma between whole numbers is never a decimal one.
-_POINT_TIP = tr(
-    "Type a point's name, or x, y, z such as {place}, or both: {both}; a mirror image is {mirror}; a place on a tube is "
-    "{on}, {middle} or {high}; or click in a view (with Alt or Shift beside every tube)"
-).format(
-    place="0, -190, 45",
-    both="roller: 0, -190, 45",
-    mirror="left: mirror of right",
-    on="on rail at 120",
-    middle="on rail at 50 %",
-    high="on rail at height 550",
-)
-
-
 _STEM = 60
 """So much of the tube's name is in those of its points, which may not be longer than 80."""
 
@@ -82,13 +69,16 @@ class NewTube(QWidget):
         self.stock.setAccessibleName(tr("stock of the new tube"))
         self.stock.setToolTip(tr("Choose one, or type a new one: outside diameter x wall"))
         self.handed = QCheckBox(tr("make its opposite hand too"), self)
-        self.points: list[StillCombo] = []
+        self.points: list[PointRow] = []
         self._points_box = QVBoxLayout()
         self._points_box.setContentsMargins(0, 0, 0, 0)
         self.radius = QLineEdit(self)
         self.radius.setAccessibleName(tr("radius of the new tube's bends"))
         self.radius.setToolTip(
-            tr("At the tube's centreline, of all its bends; leave it empty for what is proposed")
+            tr(
+                "At the tube's centreline, of all its bends; leave it empty for what is proposed: what your tool leaves once the "
+                "tube has sprung back, or else three diameters"
+            )
         )
         self.longer = QPushButton(tr("One more point"), self)
         self.longer.setToolTip(tr("Where the last point was, the tube bends"))
@@ -179,23 +169,18 @@ class NewTube(QWidget):
         self._look()
 
     def _add_row(self) -> None:
-        combo = StillCombo(self)
-        combo.setEditable(True)
-        combo.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
-        combo.addItems(list(self._frame.points))
-        combo.setCurrentIndex(-1)
-        words = tr("point {number} of the new tube")
-        combo.setAccessibleName(words.format(number=len(self.points) + 1))
-        combo.setToolTip(_POINT_TIP)
-        edit = combo.lineEdit()
-        assert edit is not None  # noqa: S101 - it is editable
-        edit.setPlaceholderText(tr("a point's name, or x, y, z"))
+        combo = PointRow(len(self.points) + 1, self._frame.points, self)
         combo.editTextChanged.connect(lambda _: self._look())
+        combo.renamed.connect(self._follow_name)
         self.points.append(combo)
         self._points_box.addWidget(combo)
         self._bends.setRowVisible(self.radius, len(self.points) > 2)
         self._chain()
         combo.setFocus()
+
+    def _follow_name(self, old: str, new: str) -> None:
+        for combo in self.points:
+            combo.follow_name(old, new)
 
     def _chain(self) -> None:
         """Tab goes down the form, new lines too."""

@@ -8,6 +8,7 @@ from PySide6.QtCore import QItemSelectionModel, QPoint, QRectF, QSize, Qt, QTime
 from PySide6.QtGui import QIcon, QPainter, QPixmap, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QListWidget, QListWidgetItem, QSplitter, QWidget
 
+from app.window.focus_frame import FocusedList
 from app.window.painter_canvas import PainterCanvas
 from app.window.sheet_view import INK, SheetView, paint_paper
 from app.window.words import tr
@@ -37,7 +38,7 @@ class SheetsView(QSplitter):
         self.sheets: list[Sheet] = []
         self.alone = False
         self._blank: list[int] = []
-        self.small = QListWidget()
+        self.small = FocusedList()
         self.small.setAccessibleName(tr("sheets"))
         self.small.setToolTip(
             tr("Choose one to see it; several, with Shift or Ctrl, to print or save these alone")

@@ -161,3 +161,15 @@ def test_a_tube_whose_points_hang_on_others_keeps_hanging():
     assert frame.tube("top rail").ends == EVERYTHING.tube("top rail").ends
     for point, vertex in zip(frame.tube("top rail").path, shifted.vertices, strict=True):
         assert Places(frame).point(point) == pytest.approx(vertex, abs=1e-9)
+
+
+def test_a_stock_that_is_the_same_to_buy_is_taken():
+    """16swg is 1.6256 mm: read off as 1.626 it is no other tube; and what a joint sits on is the stock of its size."""
+    stock = {"leg": Stock(RoundTube(19.05, 1.6256)), "hoop": Stock(RoundTube(22.0, 2.0))}
+    joint = Joint(RoundTube(19.05, 1.626), 22.0, 60.0)
+    frame, name = joint_into(Frame("f", stock), "brace", joint)
+    assert frame.stock == stock
+    assert frame.tube(name).stock == "leg"
+    assert {tube.stock for tube in frame.tubes} == {"leg", "hoop"}
+    frame, _ = joint_into(Frame("f", stock), "brace", Joint(RoundTube(19.05, 2.0), 22.0, 60.0))
+    assert len(frame.stock) == 3

@@ -336,3 +336,15 @@ def test_a_place_beyond_its_tube_is_said_in_the_form(page):
     new.points[1].setEditText("0, 0, 0")
     assert not new.done.isEnabled()
     assert "allowed is up to its length" in new.told.text()
+
+
+def test_a_mirror_image_follows_the_name_of_its_point(qtbot, stand_window):
+    page = stand_window.frame
+    page.column.add.click()
+    new = page.forms.new
+    new.points[0].setEditText("cross start: -200, 60, 400")
+    new.points[1].setEditText("mirror of cross start")
+    for text in ("cross lef: -200, 60, 400", "cross left: -200, 60, 400"):
+        new.points[0].setEditText(text)
+    assert new.points[1].currentText() == "mirror of cross left"
+    qtbot.waitUntil(new.done.isEnabled, timeout=5000)
