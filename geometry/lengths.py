@@ -79,20 +79,26 @@ def _read_in_inches(words: str, names: Iterable[str] = ()) -> str:
     return re.sub(pattern, inches, words)
 
 
-def mm(*values: float, places: int = 2) -> Length:
-    """A length such as "1.5 mm", or sizes such as "30 x 2 mm"; in inches to a thousandth."""
-    return Length(f"{_sizes(values, places)} mm", f"{_sizes(_inches(values), 3)} in")
+def mm(*values: float, places: int | None = 2, fixed: bool = False) -> Length:
+    """A length such as "1.5 mm", or sizes such as "30 x 2 mm"; in inches to a thousandth.
+
+    Args:
+        values: the sizes, mm.
+        places: at most so many in mm; None for six digits altogether, as a limit is said.
+        fixed: just so many places, needless zeros too.
+    """
+    return Length(f"{_sizes(values, places, fixed)} mm", f"{_sizes(_inches(values), 3)} in")
 
 
-def bare(*values: float, places: int = 2) -> Length:
+def bare(*values: float, places: int | None = 2, fixed: bool = False) -> Length:
     """The same without a unit, where that stands behind another length of the sentence."""
-    return Length(_sizes(values, places), _sizes(_inches(values), 3))
+    return Length(_sizes(values, places, fixed), _sizes(_inches(values), 3))
 
 
-def place(point: Sequence[float], places: int = 2) -> Length:
-    """A point in space, such as "(0, -20, 1.5)"."""
+def place(point: Sequence[float], places: int | None = 2) -> Length:
+    """A point in space, such as "(0, -20, 1.5)"; ``places`` as in ``mm``."""
     at, inches = (
-        ", ".join(format_mm(value, most) for value in values)
+        ", ".join(_number(value, most) for value in values)
         for values, most in ((point, places), (_inches(point), 3))
     )
     return Length(f"({at})", f"({inches})")
@@ -114,8 +120,14 @@ def _part(one: str) -> str:
     return in_inches(one) if isinstance(one, Said | Length) else one
 
 
-def _sizes(values: Iterable[float], places: int) -> str:
-    return " x ".join(format_mm(value, places) for value in values)
+def _sizes(values: Iterable[float], places: int | None, fixed: bool = False) -> str:
+    return " x ".join(_number(value, places, fixed) for value in values)
+
+
+def _number(value: float, places: int | None, fixed: bool = False) -> str:
+    if places is None:
+        return f"{value:g}"
+    return format_fixed(value, places) if fixed else format_mm(value, places)
 
 
 def _inches(values: Iterable[float]) -> list[float]:

@@ -77,3 +77,20 @@ def listed(words: Sequence[str]) -> str:
         return words[0] if words else ""
     *most, last = words
     return said("{most} and {last}", most=put_together(", ", most), last=last)
+
+
+def each_and(words: Sequence[str]) -> str:
+    """Words that all are meant, each for itself: "a and b and c"; "" for none."""
+    if len(words) < 2:
+        return words[0] if words else ""
+    # In halves, so that many do not stand too deep in each other.
+    half = len(words) // 2
+    return said("{most} and {last}", most=each_and(words[:half]), last=each_and(words[half:]))
+
+
+def each_or(words: Sequence[str]) -> str:
+    """Words of which any may be meant: "a or b or c"; "" for none."""
+    if len(words) < 2:
+        return words[0] if words else ""
+    half = len(words) // 2
+    return said("{most} or {last}", most=each_or(words[:half]), last=each_or(words[half:]))
