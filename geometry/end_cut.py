@@ -18,6 +18,7 @@ from geometry.joint import Fit, Joint
 from geometry.outline import Outline, RoundOutline, sample_line
 from geometry.parts import PartEnd
 from geometry.pieces import Piece
+from geometry.said import said
 from geometry.section import RoundTube
 from geometry.setting import Settings, settings
 
@@ -123,7 +124,9 @@ def flat_cut(
     """
     speed = float(at.axis @ normal)
     if abs(speed) < math.sin(math.radians(0.5)):
-        text = f"{at.where} lies along the plane it is to be cut at; turn one of the two"
+        text = said(
+            "{end} lies along the plane it is to be cut at; turn one of the two", end=at.where
+        )
         raise CopewrightError(text)
     middle = float((through - at.point) @ normal) / speed
     origin = at.point + middle * at.axis
@@ -246,7 +249,10 @@ def _setting(at: PartEnd, main: Target) -> Settings:
     """
     seen = settings([at], [main])
     if seen.run_along[0]:
-        text = f"{at.where} runs along {main.name}, which it is to sit on; cut it square, or turn one of the two"
+        text = said(
+            "{end} runs along {target}, which it is to sit on; cut it square, or turn one of the two",
+            end=at.where, target=main.name,
+        )  # fmt: skip
         raise CopewrightError(text)
     return seen
 

@@ -29,6 +29,7 @@ from geometry.near import TOUCH_MM, Index, Near, in_the_way, near_end
 from geometry.parts import KEPT, Part, PartEnd, forget_parts, parts_of
 from geometry.pieces import BoxPiece, Piece, RoundPiece
 from geometry.plain_cuts import lone_cuts
+from geometry.said import each_or, said
 from geometry.section import RoundTube
 from geometry.targets import target, targets_of
 from geometry.tolerances import CHORD_MM
@@ -251,9 +252,10 @@ def _coped(end: PartEnd, near: Near, lone: Lone) -> EndCut:
 def _coped_further(end: PartEnd, near: Near) -> EndCut:
     found = targets_of(end, near)
     if not found:
-        asked = end.end.onto
-        named = f" {' or '.join(asked)}" if asked else " any tube above it in the list"
-        text = f"{end.where} does not reach{named}; lengthen it to the middle of what it sits on, or cut it square"
+        text = said(
+            "{end} does not reach {targets}; lengthen it to the middle of what it sits on, or cut it square",
+            end=end.where, targets=each_or(end.end.onto) or said("any tube above it in the list"),
+        )  # fmt: skip
         raise MeetsNothing(text)
     cut = coped_cut(end, found)
     if end.end.onto:
@@ -320,7 +322,10 @@ def _mitre(end: PartEnd, other: PartEnd) -> EndCut:
     normal = end.axis - other.axis
     size = length(normal)
     if size < 1e-6:
-        text = f"{end.where} runs the same way as {other.part.name}, which it is mitred with; turn one of the two"
+        text = said(
+            "{end} runs the same way as {other}, which it is mitred with; turn one of the two",
+            end=end.where, other=other.part.name,
+        )  # fmt: skip
         raise CopewrightError(text)
     normal /= size
     # A tube as it was bent ends a little beside the other: they share the plane halfway.
@@ -373,6 +378,9 @@ def _partner(end: PartEnd, parts: Sequence[Part]) -> PartEnd:
         if length(other.drawn - end.drawn) < TOUCH_MM
     ]
     if not found:
-        text = f"{end.where} is mitred with {end.end.other}, whose ends are elsewhere; bring both to one point"
+        text = said(
+            "{end} is mitred with {other}, whose ends are elsewhere; bring both to one point",
+            end=end.where, other=end.end.other,
+        )  # fmt: skip
         raise CopewrightError(text)
     return found[0]

@@ -16,11 +16,13 @@ from geometry.bend_piece import BendPiece
 from geometry.errors import BadPath, CopewrightError
 from geometry.findings import Finding
 from geometry.frame import END_NAMES, End, Frame, Stock, Tube
+from geometry.lengths import mm
 from geometry.names import part_name
 from geometry.outline import Outline, outline_of
 from geometry.path import Arc, Path, Point
 from geometry.pieces import BoxPiece, Piece, RoundPiece
 from geometry.places import Places, entered_hand, forget_paths, mirrored
+from geometry.said import said
 from geometry.section import RoundTube, Section
 from geometry.tolerances import CENTRE_PLANE_MM
 from geometry.vectors import cross, length
@@ -284,7 +286,10 @@ def _hands(tube: Tube, stock: Stock, drawn: Drawn, twin: Drawn) -> tuple[Part, .
     up = np.zeros(3)
     if not isinstance(stock.section, RoundTube):
         if tube.radii:
-            text = f"tube {tube.name!r} is of box section and has bends; bends of box section are not reckoned here"
+            text = said(
+                "tube {name} is of box section and has bends; bends of box section are not reckoned here",
+                name=repr(tube.name),
+            )  # fmt: skip
             raise CopewrightError(text)
         up = box_up(path.directions[0], tube.roll_deg)
     else:
@@ -316,7 +321,7 @@ def _made(
             try:
                 came = returned(path, measured)
             except BadPath as error:
-                text = f"tube {name!r}: {error}"
+                text = said("tube {name}: {problem}", name=repr(name), problem=error.words)
                 raise BadPath(text) from error
             _check_radii(name, came.path, stock.section)
             return Part(name, tube, hand, came.path, stock, up, planes, came)
@@ -332,10 +337,10 @@ def _check_radii(name: str, path: Path, section: Section) -> None:
     assert isinstance(section, RoundTube)  # noqa: S101 - boxes are not bent here
     for number, radius in enumerate(path.radii, 1):
         if radius <= section.radius:
-            text = (
-                f"tube {name!r}, bend {number} has radius {radius:g} mm; allowed is more than half "
-                f"the tube's diameter, {section.radius:g} mm"
-            )
+            text = said(
+                "tube {name}, bend {number} has radius {radius}; allowed is more than half the tube's diameter, {half}",
+                name=repr(name), number=number, radius=mm(radius, places=None), half=mm(section.radius, places=None),
+            )  # fmt: skip
             raise BadPath(text)
 
 
