@@ -7,6 +7,7 @@ import numpy as np
 from geometry.errors import check_range
 from geometry.landing import surface_angle
 from geometry.lengths import format_fixed, format_mm
+from geometry.said import said
 from templates_out.correction import NO_CORRECTION, Correction
 from templates_out.drawing import NOTE_MM, SMALL_MM, Drawing, Item, Text
 from templates_out.dxf import dxf_bytes
@@ -48,7 +49,7 @@ def joint_sheets(
 ) -> list[Sheet]:
     """The joint's papers: the wrap, the landing's wrap, and the facts with the ordinate table."""
     paper = room_for(paper, correction)
-    check_range("paper thickness", paper_mm, 0.0, 1.0)
+    check_range(said("paper thickness"), paper_mm, 0.0, 1.0)
     joint, cut, words = result.joint, result.cut, wrap_words(result)
 
     def wrap_facts(tile: Tile) -> tuple[str, ...]:
