@@ -11,9 +11,11 @@ from typing import Literal, TypeAlias
 import numpy as np
 
 from geometry.arrays import Floats
+from geometry.as_bent_place import laid
 from geometry.bend import BendRow, bend_table, path_from_table
 from geometry.errors import BadPath, CopewrightError, OutOfRange, check_range
 from geometry.path import Path
+from geometry.said import Said, said
 from geometry.tolerances import MAX_COORDINATE_MM, MAX_SIZE_MM
 from geometry.vectors import cross, length
 
@@ -30,7 +32,17 @@ _SPREAD_SHARE, _SPREAD_DEG = 1e-3, 0.1
 """Less is how a tape is read."""
 _SAME = 1e-6
 """Degrees or mm: less is rounding."""
-_ONE = {"angles": "angle", "straights": "straight", "rotations": "rotation", "radii": "radius"}
+
+
+def _counted(figures: str, count: int) -> Said:
+    """So many figures of a kind."""
+    one, many = {
+        "angles": (said("1 angle"), said("{count} angles", count=count)),
+        "straights": (said("1 straight"), said("{count} straights", count=count)),
+        "rotations": (said("1 rotation"), said("{count} rotations", count=count)),
+        "radii": (said("1 radius"), said("{count} radii", count=count)),
+    }[figures]
+    return one if count == 1 else many
 
 
 @dataclass(frozen=True)
@@ -71,30 +83,38 @@ class AsBent:
     def __post_init__(self) -> None:
         """Refuse what no tube measures."""
         if self.hold not in HOLDS:
-            text = f"as bent, hold is {self.hold!r}; allowed are {', '.join(HOLDS)}"
+            text = said(
+                "as bent, hold is {hold}; allowed are {allowed}",
+                hold=repr(self.hold), allowed=", ".join(HOLDS),
+            )  # fmt: skip
             raise OutOfRange(text)
         for number, angle in enumerate(self.angles, 1):
             if angle is not None:
-                what = f"as bent, angle of bend {number}"
+                what = said("as bent, angle of bend {number}", number=number)
                 check_range(what, angle, 0.0, 180.0, unit="°", above=True, below=True)
         for number, straight in enumerate(self.straights, 1):
             if straight is not None:
-                check_range(f"as bent, straight {number}", straight, 0.0, MAX_COORDINATE_MM)
+                what = said("as bent, straight {number}", number=number)
+                check_range(what, straight, 0.0, MAX_COORDINATE_MM)
         for number, rotation in enumerate(self.rotations, 1):
             if rotation is not None:
-                what = f"as bent, rotation before bend {number}"
+                what = said("as bent, rotation before bend {number}", number=number)
                 check_range(what, rotation, -180.0, 180.0, unit="°")
         for number, radius in enumerate(self.radii, 1):
             if radius is not None:
-                what = f"as bent, radius of bend {number}"
+                what = said("as bent, radius of bend {number}", number=number)
                 check_range(what, radius, 0.0, MAX_SIZE_MM, above=True)
-        for end, beyond in zip(("start", "finish"), self.beyond, strict=True):
-            what = f"as bent, {end} beyond the path's"
+        for what, beyond in (
+            (said("as bent, start beyond the path's"), self.beyond[0]),
+            (said("as bent, finish beyond the path's"), self.beyond[1]),
+        ):
             check_range(what, beyond, -MAX_COORDINATE_MM, MAX_COORDINATE_MM)
         if self.apart is not None:
-            check_range("as bent, ends apart", self.apart, 0.0, MAX_COORDINATE_MM, above=True)
+            what = said("as bent, ends apart")
+            check_range(what, self.apart, 0.0, MAX_COORDINATE_MM, above=True)
         if self.height is not None:
-            check_range("as bent, height", self.height, -MAX_COORDINATE_MM, MAX_COORDINATE_MM)
+            what = said("as bent, height")
+            check_range(what, self.height, -MAX_COORDINATE_MM, MAX_COORDINATE_MM)
 
     def check_bends(self, bends: int) -> None:
         """Refuse measurements of another tube.
@@ -109,13 +129,16 @@ class AsBent:
             ("radii", self.radii, bends),
         ):
             if values and len(values) != count:
-                text = (
-                    f"as bent, it has {len(values)} {name if len(values) != 1 else _ONE[name]}; it needs {count}, some of them not measured if need be, or "
-                    "none at all"
-                )
+                text = said(
+                    "as bent, it has {figures}; it needs {count}, some of them not measured if need be, or none at all",
+                    figures=_counted(name, len(values)), count=count,
+                )  # fmt: skip
                 raise BadPath(text)
         if self.rotations and self.rotations[0] not in (None, 0.0):
-            text = f"as bent, the rotation before bend 1 is {self.rotations[0]:g}°; it is null or 0"
+            text = said(
+                "as bent, the rotation before bend 1 is {angle}°; it is null or 0",
+                angle=f"{self.rotations[0]:g}",
+            )
             raise BadPath(text)
 
 
@@ -202,7 +225,7 @@ def returned(nominal: Path, asked: AsBent) -> Returned:
         BadPath: for measurements that make no tube, or that are of another one.
     """
     if not nominal.radii:
-        text = "as bent, it is a straight tube; only a bent one is measured"
+        text = said("as bent, it is a straight tube; only a bent one is measured")
         raise BadPath(text)
     asked.check_bends(len(nominal.radii))
     drawn = bend_table(nominal)
@@ -211,7 +234,7 @@ def returned(nominal: Path, asked: AsBent) -> Returned:
         rows = _rows(drawn, asked, share, twist)
         loose = path_from_table(rows, nominal.straights[-1])
     except BadPath as error:
-        text = f"as bent, {error}"
+        text = said("as bent, {error}", error=error.words)
         raise BadPath(text) from error
     apart, height = _ends(_as_it_came(nominal, drawn, rows, asked))
     left_over = (
@@ -225,7 +248,7 @@ def returned(nominal: Path, asked: AsBent) -> Returned:
         for end in (0, -1)
     )
     return Returned(
-        asked, nominal, _laid(loose, nominal, asked.hold, _same(drawn, rows)), rows, share, twist, left_over, (steel[0], steel[1])
+        asked, nominal, laid(loose, nominal, asked.hold, as_drawn=_same(drawn, rows)), rows, share, twist, left_over, (steel[0], steel[1])
     )  # fmt: skip
 
 
@@ -318,7 +341,7 @@ def _unmeasured(nominal: Path, drawn: Sequence[BendRow], asked: AsBent) -> tuple
     find_share = asked.apart is not None and open_angles > 0
     find_twist = asked.height is not None and open_turns > 0
     if asked.height is not None and bends == 1:
-        text = "a tube of one bend is flat; its height says nothing, leave it out"
+        text = said("a tube of one bend is flat; its height says nothing, leave it out")
         raise BadPath(text)
     if not (find_share or find_twist):
         return 1.0, 0.0
@@ -345,46 +368,10 @@ def _unmeasured(nominal: Path, drawn: Sequence[BendRow], asked: AsBent) -> tuple
         misses, np.zeros(len(most)), bounds=(-most, most), xtol=1e-15, ftol=1e-15, gtol=1e-15
     )
     if np.abs(solved.fun).max() > _SOLVED_MM:
-        text = (
-            "no like error of all bends and rotations explains its ends; measure the bends' angles, and the "
-            "rotations between them, one by one"
+        text = said(
+            "no like error of all bends and rotations explains its ends; measure the bends' angles, and the rotations between "
+            "them, one by one"
         )
         raise BadPath(text)
     share = 1.0 + float(solved.x[0]) if find_share else 1.0
     return share, float(solved.x[-1]) * 100.0 if find_twist else 0.0
-
-
-def _laid(loose: Path, nominal: Path, hold: Hold, as_drawn: bool) -> Path:
-    """The same centreline, moved and turned to where it belongs."""
-    if as_drawn:
-        # To the last digit: a line that just touches what it lands on must not be lost by rounding.
-        return nominal
-    points, wanted = np.array(loose.vertices), np.array(nominal.vertices)
-    if hold == "all":
-        turn, middle, target = best_turn(points, wanted), points.mean(axis=0), wanted.mean(axis=0)
-    else:
-        turn = _corner(nominal, hold) @ _corner(loose, hold).T
-        end = 0 if hold == "start" else -1
-        middle, target = points[end], wanted[end]
-    placed = (points - middle) @ turn.T + target
-    return Path(tuple((float(x), float(y), float(z)) for x, y, z in placed), loose.radii)
-
-
-def _corner(path: Path, hold: Hold) -> Floats:
-    """Axes (3, 3), in columns: along the end straight, into its bend, and square to both."""
-    ways = path.directions
-    way, other = (ways[0], ways[1]) if hold == "start" else (-ways[-1], -ways[-2])
-    side = other - np.dot(other, way) * way
-    side /= length(side)
-    return np.column_stack((way, side, cross(way, side)))
-
-
-def best_turn(points: Floats, wanted: Floats) -> Floats:
-    """The turn (3, 3) about their middles that brings points (n, 3) nearest to others, never mirrored.
-
-    Least squares by singular values; W. Kabsch, Acta Crystallographica A 32 (1976) 922.
-    """
-    spread = (points - points.mean(axis=0)).T @ (wanted - wanted.mean(axis=0))
-    left, _, right = np.linalg.svd(spread)
-    sign = math.copysign(1.0, float(np.linalg.det(left) * np.linalg.det(right)))
-    return np.asarray(right.T @ np.diag([1.0, 1.0, sign]) @ left.T)

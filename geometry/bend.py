@@ -10,7 +10,9 @@ import numpy as np
 
 from geometry.arrays import Floats
 from geometry.errors import BadPath, OutOfRange
+from geometry.lengths import mm
 from geometry.path import Path, Point
+from geometry.said import said
 from geometry.section import RoundTube
 from geometry.vectors import length
 
@@ -92,14 +94,19 @@ def path_from_table(
     way = way / size if size else way
     side = side - np.dot(side, way) * way
     if not size or np.linalg.norm(side) < 1e-9 * np.linalg.norm(np.array(towards)):
-        text = "the first bend's plane is open: 'along' and 'towards' must differ in direction"
+        text = said(
+            "the first bend's plane is open: 'along' and 'towards' must differ in direction"
+        )
         raise BadPath(text)
     side /= np.linalg.norm(side)
     at = np.array(start, dtype=np.float64)
     points, setback = [at], 0.0
     for number, row in enumerate(rows, 1):
         if not 0 < row.angle_deg < 180:
-            text = f"bend {number} angle is {row.angle_deg:g}°; allowed is above 0 and below 180°"
+            text = said(
+                "bend {number} angle is {angle}°; allowed is above 0 and below 180°",
+                number=number, angle=f"{row.angle_deg:g}",
+            )  # fmt: skip
             raise OutOfRange(text)
         if number > 1:
             turn = math.radians(row.rotation_deg)
@@ -182,10 +189,10 @@ def bend_wall(tube: RoundTube, clr: float) -> BendWall:
         OutOfRange: for a radius not above half the diameter, where the inside would fold.
     """
     if not clr > tube.radius:
-        text = (
-            f"bend radius is {clr:g} mm; allowed is above {tube.radius:g} mm, half the tube's OD, "
-            f"for the inside of the bend to exist"
-        )
+        text = said(
+            "bend radius is {radius}; allowed is above {half}, half the tube's OD, for the inside of the bend to exist",
+            radius=mm(clr, places=None), half=mm(tube.radius, places=None),
+        )  # fmt: skip
         raise OutOfRange(text)
     return BendWall(
         tube.wall * clr / (clr + tube.radius),

@@ -80,16 +80,17 @@ class BendJob:
     def __post_init__(self) -> None:
         """Refuse what cannot be bent."""
         for number, radius in enumerate(self.path.radii, 1):
-            check_range(f"bend {number} radius", radius, self.tube.radius, MAX_SIZE_MM, above=True)
+            what = said("bend {number} radius", number=number)
+            check_range(what, radius, self.tube.radius, MAX_SIZE_MM, above=True)
         most = MAX_COORDINATE_MM if self.long_points else MAX_SIZE_MM
         least = -MAX_COORDINATE_MM if self.long_points else 0.0
-        for end, trim in zip(("start", "finish"), self.trim, strict=True):
-            check_range(f"trim at the {end}", trim, least, most)
-        for end, left_on in zip(("start", "finish"), self.left_on, strict=True):
-            check_range(f"left on at the {end}", left_on, 0.0, MAX_SIZE_MM)
-        check_range("tool reference", self.tool_reference, -MAX_SIZE_MM, MAX_SIZE_MM)
-        check_range("quantity", self.quantity, 1, 10000, unit=said("pieces"))
-        check_range("least wall", self.least_wall, 0.0, MAX_SIZE_MM)
+        check_range(said("trim at the start"), self.trim[0], least, most)
+        check_range(said("trim at the finish"), self.trim[1], least, most)
+        check_range(said("left on at the start"), self.left_on[0], 0.0, MAX_SIZE_MM)
+        check_range(said("left on at the finish"), self.left_on[1], 0.0, MAX_SIZE_MM)
+        check_range(said("tool reference"), self.tool_reference, -MAX_SIZE_MM, MAX_SIZE_MM)
+        check_range(said("quantity"), self.quantity, 1, 10000, unit=said("pieces"))
+        check_range(said("least wall"), self.least_wall, 0.0, MAX_SIZE_MM)
 
     @property
     def bar_ends(self) -> tuple[float, float]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from geometry.errors import OutOfRange, check_range
+from geometry.said import said
 from geometry.section import RoundTube
 from geometry.springback import Trial
 from geometry.tolerances import MAX_COORDINATE_MM, MAX_SIZE_MM
@@ -43,8 +44,9 @@ class TrialBend:
 
     def __post_init__(self) -> None:
         """Refuse what cannot be measured."""
-        check_range("trial bend, wall", self.wall, 0.0, MAX_SIZE_MM)
-        check_range("trial bend, least over greatest diameter", self.ratio, 0.0, 1.0, unit="")
+        check_range(said("trial bend, wall"), self.wall, 0.0, MAX_SIZE_MM)
+        what = said("trial bend, least over greatest diameter")
+        check_range(what, self.ratio, 0.0, 1.0, unit="")
 
     def may_be(self, tube: RoundTube, material: str) -> bool:
         """Whether it was made of this material and wall, as far as that is known."""
@@ -84,19 +86,20 @@ class BendTool:
 
     def __post_init__(self) -> None:
         """Refuse what no tool can be."""
-        check_range("tool's tube diameter", self.od, 1.0, MAX_SIZE_MM)
-        check_range("tool radius", self.radius, self.od / 2, MAX_SIZE_MM, above=True)
-        for name, value in (
-            ("grip", self.grip),
-            ("straight between bends", self.between),
-            ("tail", self.tail),
-        ):
-            check_range(f"tool's {name}", value, 0.0, MAX_SIZE_MM)
-        check_range("tool's reference", self.reference, -MAX_SIZE_MM, MAX_SIZE_MM)
-        check_range("tool's greatest angle", self.greatest_angle, 0.0, 180.0, unit="°", above=True)
-        check_range("tool's height", self.height, 0.0, MAX_COORDINATE_MM)
+        check_range(said("tool's tube diameter"), self.od, 1.0, MAX_SIZE_MM)
+        check_range(said("tool radius"), self.radius, self.od / 2, MAX_SIZE_MM, above=True)
+        check_range(said("tool's grip"), self.grip, 0.0, MAX_SIZE_MM)
+        check_range(said("tool's straight between bends"), self.between, 0.0, MAX_SIZE_MM)
+        check_range(said("tool's tail"), self.tail, 0.0, MAX_SIZE_MM)
+        check_range(said("tool's reference"), self.reference, -MAX_SIZE_MM, MAX_SIZE_MM)
+        angle = said("tool's greatest angle")
+        check_range(angle, self.greatest_angle, 0.0, 180.0, unit="°", above=True)
+        check_range(said("tool's height"), self.height, 0.0, MAX_COORDINATE_MM)
         if self.turns not in TURNS:
-            text = f"the tool turns {self.turns!r}; allowed are {', '.join(TURNS)}"
+            text = said(
+                "the tool turns {turns}; allowed are {allowed}",
+                turns=repr(self.turns), allowed=", ".join(TURNS),
+            )  # fmt: skip
             raise OutOfRange(text)
 
     def takes(self, tube: RoundTube) -> bool:

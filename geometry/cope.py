@@ -10,6 +10,7 @@ import numpy as np
 from geometry.arrays import Floats, Ints
 from geometry.errors import OutOfRange
 from geometry.joint import Fit, Joint
+from geometry.said import said
 from geometry.sampling import Height, at, extremes, hidden_kinks, insert_vertex, sample_turn
 from geometry.section import RoundTube
 from geometry.surface import Cylinder
@@ -129,7 +130,9 @@ class Cut:
             OutOfRange: for another step.
         """
         if step_deg not in ORDINATE_STEPS_DEG:
-            text = f"ordinate step is {step_deg:g}°; allowed are 10, 15 and 22.5°"
+            text = said(
+                "ordinate step is {step}°; allowed are 10, 15 and 22.5°", step=f"{step_deg:g}"
+            )
             raise OutOfRange(text)
         degrees = np.arange(round(360 / step_deg) + 1) * step_deg
         phi = np.radians(degrees)

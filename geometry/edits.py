@@ -10,13 +10,16 @@ from geometry.bend_tool import BendTool
 from geometry.errors import BadFrame, BadText
 from geometry.frame import HANDS, End, Frame, Plane, Step, Stock, Tube, made_names
 from geometry.made import Made
-from geometry.names import part_name
+from geometry.names import part_name, point_words, stock_words, tool_words, tube_words
 from geometry.path import Point
 from geometry.place import Along, MirrorOf, OffsetFrom, Place, Swung
+from geometry.said import Said, put_together, said
 
 _Named = TypeVar("_Named")
 _STEM = 40
 """So much of a point's name is in its copy's, which may not be longer than 80."""
+_USERS = 4
+"""So many of those that need a thing are named."""
 
 
 def put_stock(frame: Frame, name: str, stock: Stock) -> Frame:
@@ -62,8 +65,9 @@ def remove_stock(frame: Frame, name: str) -> Frame:
     Raises:
         BadFrame: when a tube is made of it.
     """
-    _refuse_used(f"stock {name!r}", [f"tube {t.name!r}" for t in frame.tubes if t.stock == name])
-    return replace(frame, stock=_without(frame.stock, name, "stock"))
+    users = [tube_words(tube.name) for tube in frame.tubes if tube.stock == name]
+    _refuse_used(stock_words(name), users)
+    return replace(frame, stock=_without(frame.stock, name, stock_words))
 
 
 def remove_point(frame: Frame, name: str) -> Frame:
@@ -72,8 +76,8 @@ def remove_point(frame: Frame, name: str) -> Frame:
     Raises:
         BadFrame: when a tube, a plane or another point hangs on it.
     """
-    _refuse_used(f"point {name!r}", point_users(frame, name))
-    return replace(frame, points=_without(frame.points, name, "point"))
+    _refuse_used(point_words(name), point_users(frame, name))
+    return replace(frame, points=_without(frame.points, name, point_words))
 
 
 def remove_points(frame: Frame, names: Iterable[str]) -> Frame:
@@ -96,7 +100,7 @@ def remove_tube(frame: Frame, name: str) -> Frame:
     Raises:
         BadFrame: when an end sits on it or is mitred with it, or a point is on it.
     """
-    _refuse_used(f"tube {name!r}", tube_users(frame, name))
+    _refuse_used(tube_words(name), tube_users(frame, name))
     frame.tube(name)
     return _with_tubes(frame, tuple(one for one in frame.tubes if one.name != name))
 
@@ -108,25 +112,25 @@ def put_tool(frame: Frame, name: str, tool: BendTool) -> Frame:
 
 def remove_tool(frame: Frame, name: str) -> Frame:
     """Take a bending tool out; the bends take another, or none."""
-    return replace(frame, tools=_without(frame.tools, name, "bending tool"))
+    return replace(frame, tools=_without(frame.tools, name, tool_words))
 
 
 def rename_tool(frame: Frame, old: str, new: str) -> Frame:
     """Give a bending tool another name."""
-    return replace(frame, tools=_renamed(frame.tools, old, new, "bending tool"))
+    return replace(frame, tools=_renamed(frame.tools, old, new, tool_words))
 
 
-def point_users(frame: Frame, name: str) -> list[str]:
+def point_users(frame: Frame, name: str) -> list[Said]:
     """What hangs on a point, in words."""
-    users = [f"tube {tube.name!r}" for tube in frame.tubes if name in tube.path]
+    users = [tube_words(tube.name) for tube in frame.tubes if name in tube.path]
     users += [
-        f"the plane of tube {tube.name!r}"
+        said("the plane of tube {name}", name=repr(tube.name))
         for tube in frame.tubes
         for end in tube.ends
         if end.plane is not None and end.plane.through == name
     ]
     return users + [
-        f"point {other!r}" for other, place in frame.points.items() if _base_of(place) == name
+        point_words(other) for other, place in frame.points.items() if _base_of(place) == name
     ]
 
 
@@ -148,17 +152,17 @@ def followers(frame: Frame, name: str) -> tuple[frozenset[str], frozenset[str]]:
     return frozenset(points - {name}), frozenset(parts)
 
 
-def tube_users(frame: Frame, name: str) -> list[str]:
+def tube_users(frame: Frame, name: str) -> list[Said]:
     """What hangs on a tube, in words."""
     names = {name, *(part_name(name, hand) for hand in HANDS)}
     users = [
-        f"tube {tube.name!r}"
+        tube_words(tube.name)
         for tube in frame.tubes
         if tube.name != name
         and any(names & set(end.onto) or end.other == name for end in tube.ends)
     ]
     return users + [
-        f"point {point!r}"
+        point_words(point)
         for point, place in frame.points.items()
         if isinstance(place, Along) and place.tube == name
     ]
@@ -172,7 +176,7 @@ def rename_frame(frame: Frame, new: str) -> Frame:
 def rename_stock(frame: Frame, old: str, new: str) -> Frame:
     """Give a stock another name, wherever it stands."""
     tubes = tuple(replace(t, stock=new) if t.stock == old else t for t in frame.tubes)
-    return replace(frame, stock=_renamed(frame.stock, old, new, "stock"), tubes=tubes)
+    return replace(frame, stock=_renamed(frame.stock, old, new, stock_words), tubes=tubes)
 
 
 def rename_point(frame: Frame, old: str, new: str) -> Frame:
@@ -189,7 +193,7 @@ def rename_point(frame: Frame, old: str, new: str) -> Frame:
                 return replace(one, base=new)
         return one
 
-    points = _renamed(frame.points, old, new, "point")
+    points = _renamed(frame.points, old, new, point_words)
     tubes = tuple(
         replace(
             tube,
@@ -236,7 +240,7 @@ def copy_tube(frame: Frame, name: str, new: str, step: Point) -> Frame:
     tube = frame.tube(name)
     place = frame.tubes.index(tube) + 1
     if any(one.name == new for one in frame.tubes):
-        text = f"there is a tube {new!r} already; give the copy another name"
+        text = said("there is a tube {name} already; give the copy another name", name=repr(new))
         raise BadFrame(text)
     path = []
     for point in tube.path:
@@ -290,28 +294,41 @@ def _base_of(place: Place) -> str | None:
     return None
 
 
-def _refuse_used(what: str, users: list[str]) -> None:
-    if users:
-        shown = ", ".join(users[:4]) + (f" and {len(users) - 4} more" if len(users) > 4 else "")
-        text = f"{what} cannot be taken out: {shown} need{'s' * (len(users) == 1)} it"
-        raise BadFrame(text)
+def _refuse_used(what: Said, users: list[Said]) -> None:
+    if not users:
+        return
+    parts = {"what": what, "users": put_together(", ", users[:_USERS])}
+    more = len(users) - _USERS
+    if len(users) == 1:
+        text = said("{what} cannot be taken out: {users} needs it", **parts)
+    elif more <= 0:
+        text = said("{what} cannot be taken out: {users} need it", **parts)
+    else:
+        text = said(
+            "{what} cannot be taken out: {users} and {more} more need it", **parts, more=more
+        )
+    raise BadFrame(text)
 
 
-def _without(named: Mapping[str, _Named], name: str, what: str) -> dict[str, _Named]:
-    _there(named, name, what)
+def _without(
+    named: Mapping[str, _Named], name: str, words: Callable[[str], Said]
+) -> dict[str, _Named]:
+    _there(named, name, words)
     return {one: value for one, value in named.items() if one != name}
 
 
-def _renamed(named: Mapping[str, _Named], old: str, new: str, what: str) -> dict[str, _Named]:
+def _renamed(
+    named: Mapping[str, _Named], old: str, new: str, words: Callable[[str], Said]
+) -> dict[str, _Named]:
     """The same with one name changed, in the same order."""
-    _there(named, old, what)
+    _there(named, old, words)
     if new in named and new != old:
-        text = f"there is a {what} {new!r} already; give another name"
+        text = said("there is a {what} already; give another name", what=words(new))
         raise BadFrame(text)
     return {new if name == old else name: value for name, value in named.items()}
 
 
-def _there(named: Mapping[str, object], name: str, what: str) -> None:
+def _there(named: Mapping[str, object], name: str, words: Callable[[str], Said]) -> None:
     if name not in named:
-        text = f"there is no {what} {name!r}"
+        text = said("there is no {what}", what=words(name))
         raise BadText(text)

@@ -9,8 +9,8 @@ from __future__ import annotations
 import math
 from typing import TypeVar
 
-from geometry.lengths import MM_PER_INCH, format_mm
-from geometry.said import Length, put_together, said
+from geometry.lengths import bare, mm
+from geometry.said import put_together, said
 
 
 class CopewrightError(Exception):
@@ -44,6 +44,11 @@ class BadPath(CopewrightError, ValueError):
     """A centreline that cannot be bent as given."""
 
 
+def words_of(error: Exception) -> str:
+    """What an error says; of one of these, as it can be said in another language."""
+    return error.words if isinstance(error, CopewrightError) else str(error)
+
+
 _Error = TypeVar("_Error", bound=CopewrightError)
 
 
@@ -66,7 +71,7 @@ def check_range(
     """Return ``value`` if it lies in the range, else raise OutOfRange.
 
     Args:
-        what: the name of the value as the person knows it, such as "tube OD".
+        what: the name of the value as the person knows it, such as "tube OD"; a word of it is ``said``.
         value: the number to check.
         low: least value allowed.
         high: greatest value allowed.
@@ -98,14 +103,13 @@ def check_range(
 
 
 def _number(value: float, unit: str) -> str:
-    number = f"{value:g}"
-    return Length(number, format_mm(value / MM_PER_INCH, 3)) if unit == "mm" else number
+    return bare(value, places=None) if unit == "mm" else f"{value:g}"
 
 
 def _with_unit(value: float, unit: str) -> str:
+    if unit == "mm":
+        return mm(value, places=None)
     number = _number(value, unit)
-    if isinstance(number, Length):
-        return Length(f"{number} mm", f"{number.inches} in")
     return f"{number}°" if unit == "°" else put_together(" ", (number, unit))
 
 

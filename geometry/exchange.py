@@ -19,6 +19,7 @@ from geometry.path import Path, Point
 from geometry.place import Along, At, OffsetFrom
 from geometry.places import Places
 from geometry.point_moves import change_points, moved_by
+from geometry.said import each_and, said
 from geometry.section import RoundTube, Section
 from geometry.vectors import cross, length
 
@@ -151,13 +152,18 @@ def joint_of(cut: EndCut, parts: tuple[FittedPart, ...]) -> Joint:
     section = cut.at.part.section
     target = next((one.part for one in parts if cut.onto and one.part.name == cut.onto[0]), None)
     if cut.kind != "cope" or target is None or not isinstance(section, RoundTube):
-        text = f"{where} is no cope of a round tube, so it is no joint on its own"
+        text = said("{end} is no cope of a round tube, so it is no joint on its own", end=where)
         raise BadFrame(text)
     if len(cut.onto) > 1:
-        text = f"{where} sits on {' and '.join(cut.onto)}; a joint on its own is with one tube"
+        text = said(
+            "{end} sits on {targets}; a joint on its own is with one tube", end=where, targets=each_and(cut.onto)
+        )  # fmt: skip
         raise BadFrame(text)
     if not isinstance(target.section, RoundTube) or target.path.radii:
-        text = f"{where} sits on {target.name}, which is not straight and round; a joint on its own needs that"
+        text = said(
+            "{end} sits on {target}, which is not straight and round; a joint on its own needs that",
+            end=where, target=target.name,
+        )  # fmt: skip
         raise BadFrame(text)
     end = cut.at.end
     return Joint(
@@ -201,10 +207,10 @@ def bend_into(
         kept = tube.trim if path.radii else (0.0, 0.0)
         return put_tube(frame, replace(tube, stock=stock, radii=path.radii, trim=kept))
     if known is not None:
-        text = (
-            f"there is a tube {known.name!r} with {len(known.path)} points already, and this one has "
-            f"{len(path.vertices)}; give it another name"
-        )
+        text = said(
+            "there is a tube {name} with {there} points already, and this one has {count}; give it another name",
+            name=repr(known.name), there=len(known.path), count=len(path.vertices),
+        )  # fmt: skip
         raise BadFrame(text)
     names = []
     last = len(path.vertices) - 1

@@ -6,7 +6,7 @@ the list. Everything here is a frozen value; an edit is a new frame.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Literal
@@ -17,10 +17,19 @@ from geometry.errors import BadFrame, BadText, check_range
 from geometry.joint import FITS, Fit
 from geometry.made import Made
 from geometry.material import Material, material
-from geometry.names import parse_name, part_name
+from geometry.names import (
+    check_unique,
+    not_there,
+    parse_name,
+    part_name,
+    point_words,
+    stock_words,
+    tool_words,
+    tube_words,
+)
 from geometry.path import Point
 from geometry.place import Along, At, MirrorOf, OffsetFrom, Place, Swung
-from geometry.said import Said, said
+from geometry.said import Said, listed, put_together, said
 from geometry.section import Section
 from geometry.title import BLANK_TITLE, TitleFacts
 from geometry.tolerances import MAX_COORDINATE_MM, MAX_SIZE_MM
@@ -56,7 +65,7 @@ class Stock:
     def __post_init__(self) -> None:
         """Refuse what cannot be bought."""
         material(self.material)
-        check_range("bar length", self.bar_length, 1.0, MAX_COORDINATE_MM)
+        check_range(said("bar length"), self.bar_length, 1.0, MAX_COORDINATE_MM)
 
     @property
     def steel(self) -> Material:
@@ -79,9 +88,11 @@ class Plane:
     def __post_init__(self) -> None:
         """Refuse a plane that faces nowhere."""
         for name, value in zip("xyz", self.normal, strict=True):
-            check_range(f"normal {name}", value, -1e6, 1e6, unit="")
+            check_range(said("normal {axis}", axis=name), value, -1e6, 1e6, unit="")
         if max(abs(value) for value in self.normal) < 1e-9:
-            text = "the plane's normal is 0; give a direction, such as [0, 0, 1] for the floor"
+            text = said(
+                "the plane's normal is 0; give a direction, such as [0, 0, 1] for the floor"
+            )
             raise BadFrame(text)
 
 
@@ -118,18 +129,21 @@ class End:
             ("way", self.way, MITRE_WAYS),
         ):
             if value not in allowed:
-                text = f"{word} is {value!r}; allowed are {', '.join(allowed)}"
+                text = said(
+                    "{word} is {value}; allowed are {allowed}",
+                    word=word, value=repr(value), allowed=", ".join(allowed),
+                )  # fmt: skip
                 raise BadFrame(text)
-        check_range("root gap", self.root_gap, 0.0, 20.0)
-        check_range("extra length", self.extra, 0.0, MAX_SIZE_MM)
+        check_range(said("root gap"), self.root_gap, 0.0, 20.0)
+        check_range(said("extra length"), self.extra, 0.0, MAX_SIZE_MM)
         if (self.cut == "mitre") != bool(self.other):
-            text = 'a mitre says the tube it is "with", and no other cut does'
+            text = said('a mitre says the tube it is "with", and no other cut does')
             raise BadFrame(text)
         if (self.cut == "plane") != (self.plane is not None):
-            text = 'a plane cut says its "plane", and no other cut does'
+            text = said('a plane cut says its "plane", and no other cut does')
             raise BadFrame(text)
         if self.onto and self.cut != "cope":
-            text = f'only a cope sits "onto" tubes; this end is cut {self.cut}'
+            text = said('only a cope sits "onto" tubes; this end is cut {cut}', cut=self.cut)
             raise BadFrame(text)
 
 
@@ -161,38 +175,50 @@ class Tube:
 
     def __post_init__(self) -> None:
         """Refuse what is no tube."""
-        where = f"tube {self.name!r}"
+        tube = tube_words(self.name)
         if len(self.path) < 2:
-            text = f"{where} has {len(self.path)} point{'s' * (len(self.path) != 1)}; it needs at least 2"
-            raise BadFrame(text)
-        if len(self.radii) != len(self.path) - 2:
             text = (
-                f"{where} has {len(self.path) - 2} inner points and {len(self.radii)} radii; it needs one "
-                "radius for each"
+                said("{tube} has 1 point; it needs at least 2", tube=tube)
+                if self.path
+                else said("{tube} has 0 points; it needs at least 2", tube=tube)
             )
             raise BadFrame(text)
-        for number, radius in enumerate(self.radii, 1):
-            check_range(f"{where}, bend {number} radius", radius, 0.0, MAX_SIZE_MM, above=True)
-        check_range(f"{where}, roll", self.roll_deg, -360.0, 360.0, unit="°")
-        for name, trim in zip(END_NAMES, self.trim, strict=True):
-            check_range(f"{where}, trim at the {name}", trim, 0.0, MAX_SIZE_MM)
-        if any(self.trim) and not self.radii:
-            text = f"{where} has trim for the bender and no bend; take it out"
+        if len(self.radii) != len(self.path) - 2:
+            text = said(
+                "{tube} has {points} inner points and {radii} radii; it needs one radius for each",
+                tube=tube, points=len(self.path) - 2, radii=len(self.radii),
+            )  # fmt: skip
             raise BadFrame(text)
+        for number, radius in enumerate(self.radii, 1):
+            what = said("{tube}, bend {number} radius", tube=tube, number=number)
+            check_range(what, radius, 0.0, MAX_SIZE_MM, above=True)
+        check_range(said("{tube}, roll", tube=tube), self.roll_deg, -360.0, 360.0, unit="°")
+        start, finish = self.trim
+        check_range(said("{tube}, trim at the start", tube=tube), start, 0.0, MAX_SIZE_MM)
+        check_range(said("{tube}, trim at the finish", tube=tube), finish, 0.0, MAX_SIZE_MM)
+        if any(self.trim) and not self.radii:
+            text = said("{tube} has trim for the bender and no bend; take it out", tube=tube)
+            raise BadFrame(text)
+        self._check_hands(tube)
+
+    def _check_hands(self, tube: Said) -> None:
         hands = [one.hand for one in self.as_bent]
-        allowed = HANDS if self.handed else ("",)
+        own = HANDS if self.handed else ("",)
         for hand in hands:
-            if hand not in allowed or hands.count(hand) > 1:
-                text = (
-                    f"{where}, as bent, hand {hand!r} "
-                    + ("is there twice" if hand in allowed else "is not one of its own")
-                    + (
-                        "; a handed tube has left and right, once each"
-                        if self.handed
-                        else "; a tube that is not handed has one, without a hand"
-                    )
-                )
-                raise BadFrame(text)
+            if hand in own and hands.count(hand) == 1:
+                continue
+            allowed = (
+                said("a handed tube has left and right, once each")
+                if self.handed
+                else said("a tube that is not handed has one, without a hand")
+            )
+            parts = {"tube": tube, "hand": repr(hand), "allowed": allowed}
+            text = (
+                said("{tube}, as bent, hand {hand} is there twice; {allowed}", **parts)
+                if hand in own
+                else said("{tube}, as bent, hand {hand} is not one of its own; {allowed}", **parts)
+            )
+            raise BadFrame(text)
 
 
 @dataclass(frozen=True)
@@ -229,32 +255,47 @@ class Frame:
     def __post_init__(self) -> None:
         """Refuse what does not hang together."""
         if self.units not in UNITS:
-            text = f"units are {self.units!r}; allowed are {' and '.join(UNITS)}"
+            text = said(
+                "units are {units}; allowed are {allowed}",
+                units=repr(self.units),
+                allowed=listed(UNITS),
+            )
             raise BadFrame(text)
-        check_range("least wall", self.least_wall, 0.0, MAX_SIZE_MM)
+        check_range(said("least wall"), self.least_wall, 0.0, MAX_SIZE_MM)
         for kind in ("stock", "points", "tools", "progress", "made"):
             object.__setattr__(self, kind, MappingProxyType(dict(getattr(self, kind))))
-        parse_name(self.name, "the frame's name")
-        _unique("stock", self.stock)
-        _unique("point", self.points)
-        _unique("bending tool", self.tools)
-        _unique("tube", (tube.name for tube in self.tubes))
+        parse_name(self.name, said("the frame's name"))
+        check_unique(stock_words, said("the name of a stock"), self.stock)
+        check_unique(point_words, said("the name of a point"), self.points)
+        check_unique(tool_words, said("the name of a bending tool"), self.tools)
+        whose = said("the name of a tube")
+        check_unique(tube_words, whose, (tube.name for tube in self.tubes))
         hands = [name for tube in self.tubes if tube.handed for name in made_names(tube)]
-        _unique("tube", [*(tube.name for tube in self.tubes if not tube.handed), *hands])
+        single = [tube.name for tube in self.tubes if not tube.handed]
+        check_unique(tube_words, whose, [*single, *hands])
         for name, place in self.points.items():
-            self._check_place(f"point {name!r}", place)
+            self._check_place(name, place)
         above: set[str] = set()
         for tube in self.tubes:
             self._check_tube(tube, above)
             above |= part_names(tube)
         made = frozenset(name for tube in self.tubes for name in made_names(tube))
         for name, step in self.progress.items():
-            _known("progress", "part", name, sorted(made))
+            if name not in made:
+                part = said("part {name}", name=repr(name))
+                none = said("there is no part yet")
+                raise not_there(said("progress"), part, sorted(made), none)
             if step not in STEPS:
-                text = f"progress of {name!r} is {step!r}; allowed are {', '.join(STEPS)}"
+                text = said(
+                    "progress of {part} is {step}; allowed are {allowed}",
+                    part=repr(name), step=repr(step), allowed=", ".join(STEPS),
+                )  # fmt: skip
                 raise BadFrame(text)
         for name in self.made:
-            _known("made", "part that is marked", name, sorted(self.progress))
+            if name not in self.progress:
+                part = said("part that is marked {name}", name=repr(name))
+                none = said("there is no part that is marked yet")
+                raise not_there(said("made"), part, sorted(self.progress), none)
 
     def __hash__(self) -> int:
         """By value, as it is compared."""
@@ -271,41 +312,64 @@ class Frame:
         for tube in self.tubes:
             if tube.name == name:
                 return tube
-        text = f"there is no tube {name!r}"
+        text = said("there is no {what}", what=tube_words(name))
         raise BadFrame(text)
 
-    def _check_place(self, where: str, place: Place) -> None:
+    def _check_place(self, name: str, place: Place) -> None:
         match place:
             case OffsetFrom(base=base) | Swung(base=base) | MirrorOf(base=base):
-                _known(where, "point", base, self.points)
+                if base not in self.points:
+                    raise self._no_point(point_words(name), base)
             case Along(tube=tube):
-                _known(where, "tube", tube, [tube.name for tube in self.tubes])
+                every = [tube.name for tube in self.tubes]
+                if tube not in every:
+                    raise _no_tube(point_words(name), tube, every)
             case At():
                 pass
 
     def _check_tube(self, tube: Tube, above: set[str]) -> None:
-        where = f"tube {tube.name!r}"
-        _known(where, "stock", tube.stock, self.stock)
+        if tube.stock not in self.stock:
+            none = said("there is no stock yet")
+            raise not_there(tube_words(tube.name), stock_words(tube.stock), self.stock, none)
         for point in tube.path:
-            _known(where, "point", point, self.points)
+            if point not in self.points:
+                raise self._no_point(tube_words(tube.name), point)
         every = [one.name for one in self.tubes]
         for name, end in zip(END_NAMES, tube.ends, strict=True):
-            at = f"{where}, {name}"
             for target in end.onto:
-                if target not in above and any(target in part_names(one) for one in self.tubes):
-                    text = (
-                        f"{at} sits onto {target!r}, which is not above it in the list; move one of the "
-                        "two, for a tube is cut to those that are in the jig before it"
-                    )
+                if target in above:
+                    continue
+                at = end_words(tube.name, name)
+                if any(target in part_names(one) for one in self.tubes):
+                    text = said(
+                        "{at} sits onto {target}, which is not above it in the list; move one of the two, for a tube is cut "
+                        "to those that are in the jig before it",
+                        at=at, target=repr(target),
+                    )  # fmt: skip
                     raise BadFrame(text)
-                _known(at, "tube", target, sorted(above))
-            if end.other:
-                _known(at, "tube", end.other, every)
-                if end.other == tube.name:
-                    text = f"{at} is mitred with itself; name another tube"
-                    raise BadFrame(text)
-            if end.plane is not None and isinstance(end.plane.through, str):
-                _known(at, "point", end.plane.through, self.points)
+                raise _no_tube(at, target, sorted(above))
+            if end.other and end.other not in every:
+                raise _no_tube(end_words(tube.name, name), end.other, every)
+            if end.other == tube.name:
+                at = end_words(tube.name, name)
+                text = said("{at} is mitred with itself; name another tube", at=at)
+                raise BadFrame(text)
+            through = end.plane.through if end.plane is not None else None
+            if isinstance(through, str) and through not in self.points:
+                raise self._no_point(end_words(tube.name, name), through)
+
+    def _no_point(self, where: str, point: str) -> BadText:
+        none = said("there is no point yet")
+        return not_there(where, point_words(point), self.points, none)
+
+
+def _no_tube(where: str, tube: str, known: list[str]) -> BadText:
+    return not_there(where, tube_words(tube), known, said("there is no tube yet"))
+
+
+def end_words(tube: str, end: str) -> Said:
+    """An end of a tube, as a sentence about what was entered calls it."""
+    return put_together(", ", (tube_words(tube), END_WORDS[end]))
 
 
 def part_names(tube: Tube) -> set[str]:
@@ -327,25 +391,3 @@ def names_of(frame: Frame) -> list[str]:
 def hand_of(tube: Tube, part: str) -> str:
     """Which hand of a tube a part of it is: "left", "right", or "" where it has none."""
     return next((hand for hand in HANDS if tube.handed and part == part_name(tube.name, hand)), "")
-
-
-def _unique(what: str, names: Iterable[str]) -> None:
-    seen: dict[str, str] = {}
-    for name in names:
-        if parse_name(name, f"the name of a {what}") != name:
-            text = f"{what} {name!r} begins or ends with a space; take it out"
-            raise BadFrame(text)
-        same = seen.get(name.casefold())
-        seen[name.casefold()] = name
-        if same is not None:
-            text = f"{what} {name!r} is there twice ({same!r}); names must differ by more than their case"
-            raise BadFrame(text)
-
-
-def _known(where: str, what: str, name: str, known: Iterable[str]) -> None:
-    names = list(known)
-    if name not in names:
-        shown = ", ".join(repr(one) for one in names[:8]) + (", …" if len(names) > 8 else "")
-        there = f"there are {shown}" if names else f"there is no {what} yet"
-        text = f"{where} names the {what} {name!r}, which is not there; {there}"
-        raise BadText(text)

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from geometry.errors import NoContact, OutOfRange, about, check_range
+from geometry.lengths import mm
+from geometry.said import listed, said
 from geometry.section import RoundTube
 from geometry.surface import Cylinder
 from geometry.tolerances import MAX_SIZE_MM
@@ -48,34 +50,37 @@ class Joint:
 
     def __post_init__(self) -> None:
         """Refuse what cannot be cut."""
-        check_range("target OD", self.target_od, 1.0, MAX_SIZE_MM)
+        check_range(said("target OD"), self.target_od, 1.0, MAX_SIZE_MM)
         if 90.0 < self.angle_deg < 180.0:
-            text = (
-                f"angle is {self.angle_deg:g}°; allowed is above 0 up to 90°: give the smaller angle "
-                f"between the centrelines, {180 - self.angle_deg:g}°"
-            )
+            text = said(
+                "angle is {angle}°; allowed is above 0 up to 90°: give the smaller angle between the centrelines, {smaller}°",
+                angle=f"{self.angle_deg:g}", smaller=f"{180 - self.angle_deg:g}",
+            )  # fmt: skip
             raise OutOfRange(text)
-        check_range("angle", self.angle_deg, 0.0, 90.0, unit="°", above=True)
-        check_range("offset", self.offset, -MAX_SIZE_MM, MAX_SIZE_MM)
-        check_range("root gap", self.root_gap, 0.0, 20.0)
-        check_range("extra length", self.extra, 0.0, MAX_SIZE_MM)
+        check_range(said("angle"), self.angle_deg, 0.0, 90.0, unit="°", above=True)
+        check_range(said("offset"), self.offset, -MAX_SIZE_MM, MAX_SIZE_MM)
+        check_range(said("root gap"), self.root_gap, 0.0, 20.0)
+        check_range(said("extra length"), self.extra, 0.0, MAX_SIZE_MM)
         if self.fit not in FITS:
-            text = f"fit is {self.fit!r}; allowed are {' and '.join(FITS)}"
+            text = said(
+                "fit is {fit}; allowed are {allowed}", fit=repr(self.fit), allowed=listed(FITS)
+            )
             raise OutOfRange(text)
         reach = (self.tube.od + self.target_od) / 2
         if abs(self.offset) >= reach:
-            text = (
-                f"the tube misses its target: offset is {self.offset:g} mm; allowed is less than "
-                f"{reach:g} mm, half of both diameters, either way"
-            )
+            text = said(
+                "the tube misses its target: offset is {offset}; allowed is less than {most}, half of both diameters, either "
+                "way",
+                offset=mm(self.offset, places=None), most=mm(reach, places=None),
+            )  # fmt: skip
             raise about(NoContact(text), "offset")
         drop = self.tube.od / math.tan(math.radians(self.angle_deg))
         if drop > MAX_SIZE_MM and self.angle_deg < EASY_ANGLE_DEG:
             least = min(math.degrees(math.atan(self.tube.od / MAX_SIZE_MM)), EASY_ANGLE_DEG)
-            text = (
-                f"angle is {self.angle_deg:g}°; this tube's cut would be {drop:.0f} mm long; "
-                f"allowed is from {least:.2f}° up to 90°"
-            )
+            text = said(
+                "angle is {angle}°; this tube's cut would be {drop} long; allowed is from {least}° up to 90°",
+                angle=f"{self.angle_deg:g}", drop=mm(drop, places=0), least=f"{least:.2f}",
+            )  # fmt: skip
             raise about(OutOfRange(text), "angle")
 
     @property

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from geometry.errors import BadFrame, check_range
 from geometry.joint import FITS, Fit
+from geometry.said import said
 from geometry.section import Section
 from geometry.tolerances import MAX_COORDINATE_MM, MAX_SIZE_MM
 
@@ -30,12 +31,19 @@ class MadeEnd:
     def __post_init__(self) -> None:
         """Refuse what is no line."""
         if len(self.line) != LINE_PLACES:
-            text = f"the line of a made end has {len(self.line)} places; it needs {LINE_PLACES}"
+            text = said(
+                "the line of a made end has {count} places; it needs {wanted}",
+                count=len(self.line), wanted=LINE_PLACES,
+            )  # fmt: skip
             raise BadFrame(text)
+        what = said("depth of a made end's line")
         for depth in self.line:
-            check_range("depth of a made end's line", depth, 0.0, 2 * MAX_COORDINATE_MM)
+            check_range(what, depth, 0.0, 2 * MAX_COORDINATE_MM)
         if self.fit is not None and self.fit not in FITS:
-            text = f"fit of a made end is {self.fit!r}; allowed are {', '.join(FITS)}"
+            text = said(
+                "fit of a made end is {fit}; allowed are {allowed}",
+                fit=repr(self.fit), allowed=", ".join(FITS),
+            )  # fmt: skip
             raise BadFrame(text)
 
 
@@ -57,10 +65,10 @@ class MadeBend:
 
     def __post_init__(self) -> None:
         """Refuse what is no bend."""
-        check_range("straight of a made part", self.straight, -_LONGEST_MM, _LONGEST_MM)
-        check_range("rotation of a made part", self.rotation_deg, -360.0, 360.0, unit="°")
-        check_range("bend angle of a made part", self.angle_deg, 0.0, 180.0, unit="°")
-        check_range("bend radius of a made part", self.clr, 0.0, MAX_SIZE_MM)
+        check_range(said("straight of a made part"), self.straight, -_LONGEST_MM, _LONGEST_MM)
+        check_range(said("rotation of a made part"), self.rotation_deg, -360.0, 360.0, unit="°")
+        check_range(said("bend angle of a made part"), self.angle_deg, 0.0, 180.0, unit="°")
+        check_range(said("bend radius of a made part"), self.clr, 0.0, MAX_SIZE_MM)
 
 
 @dataclass(frozen=True)
@@ -85,5 +93,5 @@ class Made:
 
     def __post_init__(self) -> None:
         """Refuse what no part measures."""
-        check_range("length of a made part", self.length, -_LONGEST_MM, _LONGEST_MM)
-        check_range("last straight of a made part", self.last, -_LONGEST_MM, _LONGEST_MM)
+        check_range(said("length of a made part"), self.length, -_LONGEST_MM, _LONGEST_MM)
+        check_range(said("last straight of a made part"), self.last, -_LONGEST_MM, _LONGEST_MM)

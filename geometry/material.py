@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from geometry.errors import BadText
+from geometry.said import said
 
 
 @dataclass(frozen=True)
@@ -51,5 +52,8 @@ def material(name: str) -> Material:
     for known in MATERIALS.values():
         if known.name.lower() == name.strip().lower():
             return known
-    text = f"material {name.strip()!r} is not known; allowed are {', '.join(MATERIALS)} (E235 is plain mild steel tube)"
+    text = said(
+        "material {name} is not known; allowed are {allowed} (E235 is plain mild steel tube)",
+        name=repr(name.strip()), allowed=", ".join(MATERIALS),
+    )  # fmt: skip
     raise BadText(text)

@@ -13,6 +13,8 @@ from numpy.linalg import norm
 
 from geometry.arrays import Floats
 from geometry.errors import BadPath, check_range
+from geometry.lengths import mm, place
+from geometry.said import Said, said
 from geometry.tolerances import (
     COINCIDENT_MM,
     LEG_SLACK_MM,
@@ -134,41 +136,59 @@ class Path:
         """Refuse what cannot be bent."""
         count = len(self.vertices)
         if count < 2:
-            text = f"the path has {count} point{'s' * (count != 1)}; it needs at least 2"
+            text = (
+                said("the path has 1 point; it needs at least 2")
+                if count
+                else said("the path has 0 points; it needs at least 2")
+            )
             raise BadPath(text)
         if len(self.radii) != count - 2:
+            radii = len(self.radii)
             text = (
-                f"the path has {count - 2} bend{'s' * (count != 3)} and {len(self.radii)} radii; "
-                f"it needs one radius for each bend"
-            )
+                said("the path has 1 bend and {radii} radii; it needs one radius for each bend", radii=radii)
+                if count == 3
+                else said(
+                    "the path has {bends} bends and {radii} radii; it needs one radius for each bend",
+                    bends=count - 2, radii=radii,
+                )
+            )  # fmt: skip
             raise BadPath(text)
         if not all(abs(value) <= MAX_COORDINATE_MM for vertex in self.vertices for value in vertex):
             for number, vertex in enumerate(self.vertices, 1):
                 for name, value in zip("xyz", vertex, strict=True):
-                    check_range(
-                        f"path point {number} {name}", value, -MAX_COORDINATE_MM, MAX_COORDINATE_MM
-                    )
+                    what = said("path point {number} {axis}", number=number, axis=name)
+                    check_range(what, value, -MAX_COORDINATE_MM, MAX_COORDINATE_MM)
         for number, radius in enumerate(self.radii, 1):
-            check_range(f"bend {number} radius", radius, 0.0, MAX_SIZE_MM, above=True)
+            what = said("bend {number} radius", number=number)
+            check_range(what, radius, 0.0, MAX_SIZE_MM, above=True)
         self._check_vertices()
         self._check_legs()
 
     def _check_vertices(self) -> None:
         for number, length in enumerate(self._legs, 1):
             if length <= COINCIDENT_MM:
-                text = (
-                    f"path points {number} and {number + 1} are the same place "
-                    f"{_shown(self.vertices[number - 1])}; take one out"
-                )
+                text = said(
+                    "path points {one} and {other} are the same place {place}; take one out",
+                    one=number, other=number + 1, place=place(self.vertices[number - 1], places=None),
+                )  # fmt: skip
                 raise BadPath(text)
         for number, angle in enumerate(self.bend_angles_rad, 1):
-            where = f"bend {number} at path point {number + 1} {_shown(self.vertices[number])}"
             if angle < STRAIGHT_RAD:
-                text = f"{where} is in line with its neighbours, so it is no bend; take it out"
+                text = said(
+                    "{bend} is in line with its neighbours, so it is no bend; take it out", bend=self._bend_words(number)
+                )  # fmt: skip
                 raise BadPath(text)
             if angle > math.pi - STRAIGHT_RAD:
-                text = f"{where} turns straight back; allowed is less than 180°"
+                text = said(
+                    "{bend} turns straight back; allowed is less than 180°", bend=self._bend_words(number)
+                )  # fmt: skip
                 raise BadPath(text)
+
+    def _bend_words(self, number: int) -> Said:
+        return said(
+            "bend {number} at path point {point} {place}",
+            number=number, point=number + 1, place=place(self.vertices[number], places=None),
+        )  # fmt: skip
 
     def _check_legs(self) -> None:
         if not self.radii:
@@ -178,25 +198,36 @@ class Path:
             short = setbacks[index] + setbacks[index + 1] - leg
             if short <= LEG_SLACK_MM:
                 continue
-            last = len(self._legs) - 1
-            if 0 < index < last:
-                between = f"between bends {index} and {index + 1}"
-                which = f"bends {index} and {index + 1} need"
-            else:
-                number = 1 if index == 0 else last
-                between = f"{'before' if index == 0 else 'after'} bend {number}"
-                which = f"bend {number} needs"
             tangent = sum(
                 math.tan(self.bend_angles_rad[i] / 2)
                 for i in (index - 1, index)
                 if 0 <= i < len(self.radii)
             )
-            text = (
-                f"the leg {between} is {leg:.2f} mm and {which} {leg + short:.2f} mm of it for "
-                f"the tangents; make it {short:.2f} mm longer or the radius {leg / tangent:.2f} mm "
-                f"or less"
+            raise BadPath(self._short_leg(index, float(leg), short, leg / tangent))
+
+    def _short_leg(self, index: int, leg: float, short: float, radius: float) -> Said:
+        """A leg that is too short for its bends, and the radius that goes with it."""
+        last = len(self._legs) - 1
+        sizes = {"leg": mm(leg, fixed=True), "need": mm(leg + short, fixed=True)}
+        if 0 < index < last:
+            what = said(
+                "the leg between bends {one} and {other} is {leg} and bends {one} and {other} need {need} of it for the "
+                "tangents",
+                one=index, other=index + 1, **sizes,
+            )  # fmt: skip
+        elif index == 0:
+            what = said(
+                "the leg before bend 1 is {leg} and bend 1 needs {need} of it for the tangents",
+                **sizes,
             )
-            raise BadPath(text)
+        else:
+            what = said(
+                "the leg after bend {bend} is {leg} and bend {bend} needs {need} of it for the tangents", bend=last, **sizes
+            )  # fmt: skip
+        return said(
+            "{what}; make it {longer} longer or the radius {radius} or less",
+            what=what, longer=mm(short, fixed=True), radius=mm(radius, fixed=True),
+        )  # fmt: skip
 
     @cached_property
     def _corners(self) -> Floats:
@@ -291,7 +322,3 @@ class Path:
         if np.max(np.abs((self._corners - middle) @ normal)) > PLANAR_MM:
             return None
         return middle, normal
-
-
-def _shown(vertex: Point) -> str:
-    return "(" + ", ".join(f"{value:g}" for value in vertex) + ")"

@@ -35,7 +35,9 @@ class OffsetFrom:
     def __post_init__(self) -> None:
         """Refuse what is nowhere in a frame."""
         for name, value in zip("xyz", self.offset, strict=True):
-            check_range(f"offset {name}", value, -MAX_COORDINATE_MM, MAX_COORDINATE_MM)
+            check_range(
+                said("offset {axis}", axis=name), value, -MAX_COORDINATE_MM, MAX_COORDINATE_MM
+            )
 
 
 @dataclass(frozen=True)
@@ -54,8 +56,8 @@ class Swung:
 
     def __post_init__(self) -> None:
         """Refuse what is nowhere in a frame."""
-        check_range("distance", self.distance, 0.0, MAX_COORDINATE_MM)
-        check_range("angle", self.angle_deg, -360.0, 360.0, unit="°")
+        check_range(said("distance"), self.distance, 0.0, MAX_COORDINATE_MM)
+        check_range(said("angle"), self.angle_deg, -360.0, 360.0, unit="°")
 
 
 @dataclass(frozen=True)
@@ -75,12 +77,14 @@ class Along:
     def __post_init__(self) -> None:
         """One of the two."""
         if (self.share is None) == (self.distance is None):
-            text = f"a point on {self.tube!r} has a share or a distance, one of the two"
+            text = said(
+                "a point on {tube} has a share or a distance, one of the two", tube=repr(self.tube)
+            )
             raise BadFrame(text)
         if self.share is not None:
-            check_range("share", self.share, 0.0, 1.0, unit=said("of the tube"))
+            check_range(said("share"), self.share, 0.0, 1.0, unit=said("of the tube"))
         if self.distance is not None:
-            check_range("distance", self.distance, -MAX_COORDINATE_MM, MAX_COORDINATE_MM)
+            check_range(said("distance"), self.distance, -MAX_COORDINATE_MM, MAX_COORDINATE_MM)
 
 
 @dataclass(frozen=True)

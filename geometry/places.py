@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from functools import lru_cache
 
 import numpy as np
@@ -10,8 +11,10 @@ import numpy as np
 from geometry.as_bent import returned
 from geometry.errors import BadFrame, BadPath, CopewrightError
 from geometry.frame import Frame, Tube
+from geometry.lengths import mm
 from geometry.path import Path, Point, Straight
 from geometry.place import Along, At, MirrorOf, OffsetFrom, Place, Swung
+from geometry.said import said
 from geometry.tolerances import CENTRE_PLANE_MM
 
 _LONGEST_CHAIN = 200
@@ -48,16 +51,16 @@ class Places:
         if name not in self._points:
             if name in self._asked:
                 ring = [*self._asked[self._asked.index(name) :], name]
-                text = (
-                    f"points hang on each other in a ring: {' on '.join(repr(one) for one in ring)}; give one "
-                    "of them coordinates"
+                text = said(
+                    "points hang on each other in a ring: {ring}; give one of them coordinates",
+                    ring=_one_on_another(ring),
                 )
                 raise BadFrame(text)
             if len(self._asked) > _LONGEST_CHAIN:
-                text = (
-                    f"point {self._asked[0]!r} hangs on more than {_LONGEST_CHAIN} others one behind the other; give one of "
-                    "them coordinates"
-                )
+                text = said(
+                    "point {name} hangs on more than {most} others one behind the other; give one of them coordinates",
+                    name=repr(self._asked[0]), most=_LONGEST_CHAIN,
+                )  # fmt: skip
                 raise BadFrame(text)
             self._asked.append(name)
             try:
@@ -89,10 +92,11 @@ class Places:
                     return point_along(path, share * length)
                 assert distance is not None  # noqa: S101 - one of the two is given
                 if abs(distance) > length:
-                    text = (
-                        f"point {name!r} is {distance:g} mm along tube {tube!r}, which is {length:.2f} mm long; "
-                        "allowed is up to its length, negative from its finish"
-                    )
+                    text = said(
+                        "point {name} is {distance} along tube {tube}, which is {length} long; allowed is up to its length, "
+                        "negative from its finish",
+                        name=repr(name), distance=mm(distance, places=None), tube=repr(tube), length=mm(length, fixed=True),
+                    )  # fmt: skip
                     raise BadFrame(text)
                 return point_along(path, distance if distance >= 0 else length + distance)
 
@@ -109,7 +113,7 @@ class Places:
                     return mirrored(returned(mirrored(path), measured).path)
                 real = returned(path, measured).path
             except BadPath as error:
-                text = f"tube {tube.name!r}: {error}"
+                text = said("tube {name}: {problem}", name=repr(tube.name), problem=error.words)
                 raise BadPath(text) from error
             return _in_mirror(path, real) if self._is_twin else real
         return path
@@ -125,9 +129,18 @@ class Places:
             try:
                 self._paths[tube.name] = _centreline(corners, tube.radii)
             except BadPath as error:
-                text = f"tube {tube.name!r}: {error}"
+                text = said("tube {name}: {problem}", name=repr(tube.name), problem=error.words)
                 raise BadPath(text) from error
         return self._paths[tube.name]
+
+
+def _one_on_another(names: Sequence[str]) -> str:
+    """A chain of points in words; halved, so that the words of a long one are not nested deeply."""
+    if len(names) == 1:
+        return repr(names[0])
+    half = len(names) // 2
+    one, other = _one_on_another(names[:half]), _one_on_another(names[half:])
+    return said("{one} on {other}", one=one, other=other)
 
 
 def _in_mirror(drawn: Path, real: Path) -> Path:

@@ -12,6 +12,7 @@ from geometry.arrays import Floats
 from geometry.edits import followers
 from geometry.errors import BadFrame, BadText, check_range
 from geometry.frame import Frame
+from geometry.names import point_words
 from geometry.near_path import nearest_along, step_along
 from geometry.path import Path, Point
 from geometry.place import Along, At, MirrorOf, OffsetFrom, Place, Swung
@@ -51,13 +52,15 @@ _STILL = np.zeros(3)
 def moved_by(step: Point) -> Change:
     """A step, mm along x, y and z."""
     for name, value in zip("xyz", step, strict=True):
-        check_range(f"step along {name}", value, -MAX_COORDINATE_MM, MAX_COORDINATE_MM)
+        check_range(
+            said("step along {axis}", axis=name), value, -MAX_COORDINATE_MM, MAX_COORDINATE_MM
+        )
     return Change(np.eye(3), _STILL, np.array(step))
 
 
 def turned_by(angle_deg: float, axis: str, about: Point) -> Change:
     """A turn about an axis through a point, right-handed, degrees."""
-    check_range("turn", angle_deg, -360.0, 360.0, unit="°")
+    check_range(said("turn"), angle_deg, -360.0, 360.0, unit="°")
     one, two = ((number + _axis(axis)) % 3 for number in (1, 2))
     cosine, sine = math.cos(math.radians(angle_deg)), math.sin(math.radians(angle_deg))
     if angle_deg % 90 == 0:
@@ -70,7 +73,7 @@ def turned_by(angle_deg: float, axis: str, about: Point) -> Change:
 
 def mirrored_at(axis: str, at: float = 0.0) -> Change:
     """The mirror image at the plane square to an axis, so many mm along it; "y" at 0 is the centre-plane."""
-    check_range("plane", at, -MAX_COORDINATE_MM, MAX_COORDINATE_MM)
+    check_range(said("plane"), at, -MAX_COORDINATE_MM, MAX_COORDINATE_MM)
     signs, middle = np.ones(3), np.zeros(3)
     signs[_axis(axis)], middle[_axis(axis)] = -1.0, at
     return Change(np.diag(signs), middle, _STILL)
@@ -78,13 +81,13 @@ def mirrored_at(axis: str, at: float = 0.0) -> Change:
 
 def scaled_by(factor: float, about: Point) -> Change:
     """All distances from a point times a factor."""
-    check_range("factor", factor, 0.0, _MOST_SCALE, unit=said("times"), above=True)
+    check_range(said("factor"), factor, 0.0, _MOST_SCALE, unit=said("times"), above=True)
     return Change(factor * np.eye(3), np.array(about), _STILL)
 
 
 def _axis(name: str) -> int:
     if name not in AXES:
-        text = f"axis {name!r} is none; allowed are x, y and z"
+        text = said("axis {name} is none; allowed are x, y and z", name=repr(name))
         raise BadText(text)
     return AXES[name]
 
@@ -103,10 +106,13 @@ def change_points(frame: Frame, names: Collection[str], change: Change) -> Frame
     places = Places(frame)
     for name in names:
         if name not in frame.points:
-            text = f"there is no point {name!r}"
+            text = said("there is no {what}", what=point_words(name))
             raise BadText(text)
         if isinstance(frame.points[name], Along):
-            text = f"point {name!r} lies on a tube and goes where that goes; move the tube's points, or give it coordinates"
+            text = said(
+                "point {name} lies on a tube and goes where that goes; move the tube's points, or give it coordinates",
+                name=repr(name),
+            )  # fmt: skip
             raise BadFrame(text)
     return _put_to(frame, places, {name: change.to(places.point(name)) for name in names})
 

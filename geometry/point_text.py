@@ -4,21 +4,26 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Sequence
 from itertools import pairwise
 
 from geometry.edits import free_name
 from geometry.errors import BadText
 from geometry.frame import Frame
-from geometry.lengths import format_mm
+from geometry.lengths import bare, mm
 from geometry.names import parse_name
 from geometry.near_path import at_height
 from geometry.place import Along, At, MirrorOf, Place
 from geometry.places import Places
+from geometry.said import Said, each_and, said
 from geometry.units import parse_length
 
-POINT_EXAMPLES = (
+POINT_EXAMPLES = said(
     "a point's name, or x, y, z such as 0, -190, 45, or both: roller: 0, -190, 45; a mirror image is left: mirror of right; "
     "a place on a tube is on rail at 120, on rail at 50 % or on rail at height 550"
+)
+_THREE_NUMBERS = said(
+    "x, y and z are three, as 0, -190, 45; where a comma is decimal write 0; -190,5; 45"
 )
 _LEVEL_MM = 0.1
 _ON = re.compile(r"on\s+(.+)\s+at\s+(.+)", re.IGNORECASE)
@@ -56,21 +61,27 @@ def read_point(
     place = _place(rest.strip(), frame, known, inches=inches)
     if place is None and _FIGURES.fullmatch(rest.strip()):
         count = len(re.findall(r"\d+(?:\.\d+)?", rest))
+        typed, three = repr(rest.strip()), _THREE_NUMBERS
         message = (
-            f"{rest.strip()!r} has {count} number{'s' * (count != 1)}; x, y and z are three, as 0, -190, 45; where a comma "
-            "is decimal write 0; -190,5; 45"
+            said("{typed} has 1 number; {three}", typed=typed, three=three)
+            if count == 1
+            else said("{typed} has {count} numbers; {three}", typed=typed, count=count, three=three)
         )
         raise BadText(message)
     if place is None:
-        shown = ", ".join(repr(one) for one in list(frame.points)[:6]) or "none yet"
-        message = f"{words!r} is no point: there are {shown}; type {POINT_EXAMPLES}"
+        shown = ", ".join(repr(one) for one in list(frame.points)[:6])
+        message = said(
+            "{typed} is no point: there are {names}; type {examples}",
+            typed=repr(words), names=shown or said("none yet"), examples=POINT_EXAMPLES,
+        )  # fmt: skip
         raise BadText(message)
     if not name.strip():
         return free_name(hint, frame.points), place
-    made = parse_name(name.strip(), "the point's name")
+    made = parse_name(name.strip(), said("the point's name"))
     if made.casefold() in known:
-        message = (
-            f"there is a point {known[made.casefold()]!r} already; give the new one another name"
+        message = said(
+            "there is a point {name} already; give the new one another name",
+            name=repr(known[made.casefold()]),
         )
         raise BadText(message)
     return made, place
@@ -106,30 +117,34 @@ def _place(text: str, frame: Frame, known: dict[str, str], *, inches: bool) -> P
             (one.name for one in frame.tubes if one.name.casefold() == on[1].casefold()), ""
         )
         if not tube:
-            message = f"there is no tube {on[1]!r} for the point to lie on"
+            message = said("there is no tube {name} for the point to lie on", name=repr(on[1]))
             raise BadText(message)
         height = _HEIGHT.fullmatch(on[2])
         if height:
-            z = parse_length(height[1], "the height on the tube", default_unit=unit)
+            z = parse_length(height[1], said("the height on the tube"), default_unit=unit)
             return Along(tube, distance=_at_height(frame, tube, z))
         if _MIDDLE.fullmatch(on[2]):
             return Along(tube, share=0.5)
         percent = _PERCENT.fullmatch(on[2])
         if percent:
             return Along(tube, share=float(percent[1].replace(",", ".")) / 100.0)
-        return Along(tube, distance=parse_length(on[2], "the place on the tube", default_unit=unit))
+        distance = parse_length(on[2], said("the place on the tube"), default_unit=unit)
+        return Along(tube, distance=distance)
     mirrored = _MIRROR.fullmatch(text)
     if mirrored:
         other = known.get(mirrored[1].strip().casefold())
         if other is None:
-            message = f"there is no point {mirrored[1].strip()!r} to take the mirror image of"
+            message = said(
+                "there is no point {name} to take the mirror image of",
+                name=repr(mirrored[1].strip()),
+            )
             raise BadText(message)
         return MirrorOf(other)
     cells = _cells(text)
     if len(cells) != 3:
         return None
     values = [
-        parse_length(cell, f"{axis} of the point", default_unit=unit)
+        parse_length(cell, said("{axis} of the point", axis=axis), default_unit=unit)
         for axis, cell in zip("xyz", cells, strict=True)
     ]
     return At(*values)
@@ -141,25 +156,28 @@ def _at_height(frame: Frame, tube: str, height: float) -> float:
     found = at_height(path, height)
     if len(found) != 1:
         heights = [z for _, _, z in path.vertices]
-        here = " and ".join(f"{format_mm(one, 1)} mm" for one in found)
-        how = (
-            f"is at that height {len(found)} times, {here} from its start"
-            if found
-            else "lies level there, which is no one place"
-            if any(
-                abs(low - height) + abs(high - height) < _LEVEL_MM
-                for low, high in pairwise(heights)
-            )
-            else "does not pass through it"
-        )
-        low, high = (format_mm(f(z for _, _, z in path.vertices), 1) for f in (min, max))
-        text = (
-            f"{tube} {how}: height {format_mm(height, 1)} mm, its points lie from {low} to {high}; type the distance "
-            f"along it, as {on_tube(tube, '120')}"
-        )
+        text = said(
+            "{why}: height {height}, its points lie from {low} to {high}; type the distance along it, as {example}",
+            why=_no_one_place(tube, heights, height, found), height=mm(height, places=1),
+            low=bare(min(heights), places=1), high=bare(max(heights), places=1), example=on_tube(tube, "120"),
+        )  # fmt: skip
         raise BadText(text)
     # Rounded, it is still on the tube.
     return min(round(found[0], 6), math.floor(path.developed_length * 1e6) / 1e6)
+
+
+def _no_one_place(
+    tube: str, heights: Sequence[float], height: float, found: Sequence[float]
+) -> Said:
+    """Why a height is no one place on a tube, whose points are so high, mm; what is found is from its start, mm."""
+    if found:
+        return said(
+            "{tube} is at that height {count} times, {places} from its start",
+            tube=tube, count=len(found), places=each_and([mm(one, places=1) for one in found]),
+        )  # fmt: skip
+    if any(abs(low - height) + abs(high - height) < _LEVEL_MM for low, high in pairwise(heights)):
+        return said("{tube} lies level there, which is no one place", tube=tube)
+    return said("{tube} does not pass through it", tube=tube)
 
 
 def _cells(text: str) -> list[str]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from geometry.errors import check_range
+from geometry.said import said
 from geometry.tolerances import MAX_SIZE_MM
 
 STEEL_KG_PER_MM3 = 7850e-9
@@ -27,8 +28,8 @@ class RoundTube:
 
     def __post_init__(self) -> None:
         """Refuse what no tube can be."""
-        check_range("tube OD", self.od, 1.0, MAX_SIZE_MM)
-        check_range("tube wall", self.wall, 0.0, self.od / 2, above=True, below=True)
+        check_range(said("tube OD"), self.od, 1.0, MAX_SIZE_MM)
+        check_range(said("tube wall"), self.wall, 0.0, self.od / 2, above=True, below=True)
 
     @property
     def radius(self) -> float:
@@ -73,11 +74,11 @@ class BoxSection:
 
     def __post_init__(self) -> None:
         """Refuse what no section can be."""
-        check_range("box width", self.width, 1.0, MAX_SIZE_MM)
-        check_range("box height", self.height, 1.0, MAX_SIZE_MM)
+        check_range(said("box width"), self.width, 1.0, MAX_SIZE_MM)
+        check_range(said("box height"), self.height, 1.0, MAX_SIZE_MM)
         half = min(self.width, self.height) / 2
-        check_range("box wall", self.wall, 0.0, half, above=True, below=True)
-        check_range("box corner radius", self.corner_radius, 0.0, half)
+        check_range(said("box wall"), self.wall, 0.0, half, above=True, below=True)
+        check_range(said("box corner radius"), self.corner_radius, 0.0, half)
 
     @property
     def inside_radius(self) -> float:

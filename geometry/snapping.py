@@ -11,6 +11,7 @@ import numpy as np
 from geometry.errors import check_range
 from geometry.fitup import Fitted
 from geometry.path import Point, Straight
+from geometry.said import said
 from geometry.tolerances import MAX_SIZE_MM
 
 
@@ -52,7 +53,7 @@ def snapped(
         grid: step of the grid, mm; 0 for none.
         lines: straights of centrelines, by the tube's name.
     """
-    check_range("grid", grid, 0.0, MAX_SIZE_MM)
+    check_range(said("grid"), grid, 0.0, MAX_SIZE_MM)
     found, words = list(at), []
     for axis in shown:
         number = _AXES.index(axis)

@@ -9,6 +9,7 @@ from typing import Literal
 
 from geometry.errors import BadText, OutOfRange, check_range
 from geometry.material import Material
+from geometry.said import said
 from geometry.section import RoundTube
 from geometry.units import parse_angle
 
@@ -25,8 +26,8 @@ class Trial:
 
     def __post_init__(self) -> None:
         """Refuse what no trial can be."""
-        check_range("trial bend, angle set", self.set_deg, 0.0, 190.0, unit="°", above=True)
-        check_range("trial bend, angle got", self.got_deg, 0.0, 190.0, unit="°", above=True)
+        check_range(said("trial bend, angle set"), self.set_deg, 0.0, 190.0, unit="°", above=True)
+        check_range(said("trial bend, angle got"), self.got_deg, 0.0, 190.0, unit="°", above=True)
 
 
 @dataclass(frozen=True)
@@ -68,10 +69,11 @@ class TrialFit:
         """The setting for a finished angle and radius; the neutral fibre keeps its length."""
         set_angle = (angle_deg - self.base) / self.slope
         if not set_angle > 0:
-            text = (
-                f"the trial bends lead to a setting of {set_angle:.1f}° for a bend of "
-                f"{angle_deg:.1f}°; allowed is above 0: try a bend nearer that angle"
-            )
+            text = said(
+                "the trial bends lead to a setting of {setting}° for a bend of {angle}°; allowed is above 0: try a bend nearer "
+                "that angle",
+                setting=f"{set_angle:.1f}", angle=f"{angle_deg:.1f}",
+            )  # fmt: skip
             raise OutOfRange(text)
         outside = not self.least - 1e-9 <= set_angle <= self.most + 1e-9
         return BendSetting(set_angle, clr * angle_deg / set_angle, outside, "trials")
@@ -84,7 +86,7 @@ def fit_trials(trials: Sequence[Trial]) -> TrialFit:
         OutOfRange: without trials, or when the line falls (more set, less got).
     """
     if not trials:
-        text = "there are no trial bends; give at least one, like 90:87.5"
+        text = said("there are no trial bends; give at least one, like 90:87.5")
         raise OutOfRange(text)
     settings = [trial.set_deg for trial in trials]
     results = [trial.got_deg for trial in trials]
@@ -99,7 +101,9 @@ def fit_trials(trials: Sequence[Trial]) -> TrialFit:
         base = mean_got - slope * mean_set
         least, most = min(settings), max(settings)
     if not slope > 0:
-        text = "the trial bends contradict each other: a larger setting gave no larger bend; check them"
+        text = said(
+            "the trial bends contradict each other: a larger setting gave no larger bend; check them"
+        )
         raise OutOfRange(text)
     spread = max(abs(base + slope * s - g) for s, g in zip(settings, results, strict=True))
     return TrialFit(base, slope, least, most, spread)
@@ -115,15 +119,14 @@ def parse_trials(text: str) -> tuple[Trial, ...]:
     for part in text.replace(";", " ").split():
         pair = part.split(":")
         if len(pair) != 2:
-            message = (
-                f"trial bend {part!r} is not set:got; write it like 90:87.5, with spaces between"
-            )
+            message = said(
+                "trial bend {typed} is not set:got; write it like 90:87.5, with spaces between", typed=repr(part)
+            )  # fmt: skip
             raise BadText(message)
-        trials.append(
-            Trial(parse_angle(pair[0], "the angle set"), parse_angle(pair[1], "the angle got"))
-        )
+        set_deg = parse_angle(pair[0], said("the angle set"))
+        trials.append(Trial(set_deg, parse_angle(pair[1], said("the angle got"))))
     if not trials:
-        message = "the trial bends are empty; write them like 45:43.2 90:87.1"
+        message = said("the trial bends are empty; write them like 45:43.2 90:87.1")
         raise BadText(message)
     return tuple(trials)
 

@@ -11,6 +11,7 @@ from typing import Literal
 
 from geometry.errors import OutOfRange
 from geometry.path import Point
+from geometry.said import said
 
 ToleranceClass = Literal["A", "B", "C", "D"]
 TOLERANCE_CLASSES: tuple[ToleranceClass, ...] = ("A", "B", "C", "D")
@@ -117,17 +118,20 @@ class TitleFacts:
         for name, most in _ROOM.items():
             words = getattr(self, name)
             if len(words) > most or not words.isprintable():
-                text = (
-                    f"drawing, {name} is {words[:60]!r}, {len(words)} letters; allowed are up to {most}, all of "
-                    "them printable"
-                )
+                text = said(
+                    "drawing, {name} is {words}, {count} letters; allowed are up to {most}, all of them printable",
+                    name=name, words=repr(words[:60]), count=len(words), most=most,
+                )  # fmt: skip
                 raise OutOfRange(text)
         for name, word, allowed in (
             ("projection", self.projection, PROJECTIONS),
             ("tolerance", self.tolerance, TOLERANCE_CLASSES),
         ):
             if word not in allowed:
-                text = f"drawing, {name} is {word!r}; allowed are {', '.join(allowed)}"
+                text = said(
+                    "drawing, {name} is {word}; allowed are {allowed}",
+                    name=name, word=repr(word), allowed=", ".join(allowed),
+                )  # fmt: skip
                 raise OutOfRange(text)
 
 

@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from geometry.errors import BadText
 from geometry.lengths import MM_PER_INCH
+from geometry.said import said
 
 _UNITS = {
     "mm": 1.0, "cm": 10.0, "in": MM_PER_INCH, "inch": MM_PER_INCH, "inches": MM_PER_INCH,
@@ -32,7 +33,10 @@ _LENGTH = re.compile(
 )
 _GAUGE = re.compile(r"(?P<number>\d{1,3})\s*(?P<gauge>swg|bwg)")
 _ANGLE = re.compile(rf"(?P<number>[+-]?(?:{_NUMBER}))\s*(?:°|deg|degrees?)?")
-_EXAMPLES = 'write it like 38.1, 38,1 mm, 1.5in or 1-1/2"'
+_EXAMPLES = said('write it like 38.1, 38,1 mm, 1.5in or 1-1/2"')
+_A_LENGTH, _A_WALL, _A_TUBE, _AN_ANGLE = (
+    said("the length"), said("the wall"), said("the tube"), said("the angle"),
+)  # fmt: skip
 
 
 def _plain(text: str) -> str:
@@ -54,25 +58,35 @@ def _plain(text: str) -> str:
 
 
 def _read(text: str, what: str, default_unit: str | None) -> tuple[float, str]:
-    match = _LENGTH.fullmatch(_plain(text))
+    match, typed = _LENGTH.fullmatch(_plain(text)), repr(text.strip())
     if match is None:
-        shown = text.strip()
-        message = f"{what} {shown!r} is not a length; {_EXAMPLES}"
+        message = said(
+            "{what} {typed} is not a length; {examples}", what=what, typed=typed, examples=_EXAMPLES
+        )
         raise BadText(message)
     unit = match["unit"] or default_unit or "mm"
     if unit not in _UNITS:
-        message = f'{what} {text.strip()!r} has the unit {unit!r}; allowed are mm, cm, in and "'
+        message = said(
+            '{what} {typed} has the unit {unit}; allowed are mm, cm, in and "',
+            what=what, typed=typed, unit=repr(unit),
+        )  # fmt: skip
         raise BadText(message)
     if match["top"] is None:
         value = float(match["number"].replace(",", "."))
     else:
         if match["unit"] is None and _UNITS[unit] != MM_PER_INCH:
-            message = (
-                f"{what} {text.strip()!r} is a fraction without a unit; write {text.strip()}in"
-            )
+            message = said(
+                "{what} {typed} is a fraction without a unit; write {fraction}in",
+                what=what, typed=typed, fraction=text.strip(),
+            )  # fmt: skip
             raise BadText(message)
         if int(match["bottom"]) == 0:
-            message = f"{what} {text.strip()!r} divides by zero; {_EXAMPLES}"
+            message = said(
+                "{what} {typed} divides by zero; {examples}",
+                what=what,
+                typed=typed,
+                examples=_EXAMPLES,
+            )
             raise BadText(message)
         value = float(int(match["whole"] or 0) + Fraction(int(match["top"]), int(match["bottom"])))
     if match["sign"] == "-":
@@ -80,7 +94,7 @@ def _read(text: str, what: str, default_unit: str | None) -> tuple[float, str]:
     return value * _UNITS[unit], unit
 
 
-def parse_length(text: str, what: str = "the length", *, default_unit: str = "mm") -> float:
+def parse_length(text: str, what: str = _A_LENGTH, *, default_unit: str = "mm") -> float:
     """Read a length.
 
     Args:
@@ -97,33 +111,33 @@ def parse_length(text: str, what: str = "the length", *, default_unit: str = "mm
     return _read(text, what, default_unit)[0]
 
 
-def parse_wall(text: str, what: str = "the wall", *, default_unit: str = "mm") -> float:
+def parse_wall(text: str, what: str = _A_WALL, *, default_unit: str = "mm") -> float:
     """Read a wall thickness in mm: a length, or a gauge number such as ``16swg`` or ``16 bwg``.
 
     Raises:
         BadText: for a gauge number outside the tables, or what is not a length.
     """
-    match = _GAUGE.fullmatch(_plain(text))
+    match, typed = _GAUGE.fullmatch(_plain(text)), repr(text.strip())
     if match is None and re.fullmatch(r"\d+\s*(g|ga|gauge|gage)", _plain(text)):
-        message = (
-            f"{what} {text.strip()!r} does not say which gauge; write 16swg, 16bwg or a length"
-        )
+        message = said(
+            "{what} {typed} does not say which gauge; write 16swg, 16bwg or a length", what=what, typed=typed
+        )  # fmt: skip
         raise BadText(message)
     if match is None:
         return parse_length(text, what, default_unit=default_unit)
     table = SWG_INCH if match["gauge"] == "swg" else BWG_INCH
     number = int(match["number"])
     if number not in table:
-        message = (
-            f"{what} {text.strip()!r} is a gauge number outside the table; "
-            f"allowed are {min(table)} to 20 and 22, or a length such as 1.6"
-        )
+        message = said(
+            "{what} {typed} is a gauge number outside the table; allowed are {least} to 20 and 22, or a length such as 1.6",
+            what=what, typed=typed, least=min(table),
+        )  # fmt: skip
         raise BadText(message)
     return table[number] * MM_PER_INCH
 
 
 def parse_od_and_wall(
-    text: str, what: str = "the tube", *, default_unit: str = "mm"
+    text: str, what: str = _A_TUBE, *, default_unit: str = "mm"
 ) -> tuple[float, float]:
     """Read ``OD x wall``, spaces free: ``38.1x1.6``, ``1-1/2" x 16swg``, ``38,1 x 0.063in``.
 
@@ -139,23 +153,26 @@ def parse_od_and_wall(
     Raises:
         BadText: if there are not two sizes, or one cannot be read.
     """
-    parts = re.split(r"[x*\u00d7]", _plain(text))
+    parts, typed = re.split(r"[x*\u00d7]", _plain(text)), repr(text.strip())
     if len(parts) != 2 or not all(part.strip() for part in parts):
-        message = (
-            f"{what} {text.strip()!r} is not OD x wall; write it like 38.1x1.6 or 1-1/2in x 16swg"
-        )
+        message = said(
+            "{what} {typed} is not OD x wall; write it like 38.1x1.6 or 1-1/2in x 16swg", what=what, typed=typed
+        )  # fmt: skip
         raise BadText(message)
     behind = _LENGTH.fullmatch(_plain(parts[1]))
     for_both = behind["unit"] if behind is not None and default_unit != "mm" else None
-    od, unit = _read(parts[0], f"{what} OD", for_both if for_both in _UNITS else default_unit)
-    wall = parse_wall(parts[1], f"{what} wall", default_unit=unit)
+    own = for_both if for_both in _UNITS else default_unit
+    od, unit = _read(parts[0], said("{what} OD", what=what), own)
+    wall = parse_wall(parts[1], said("{what} wall", what=what), default_unit=unit)
     if wall > od > 0:
-        message = f"{what} {text.strip()!r} has a wall larger than its OD; the OD comes first, like 38.1x1.6"
+        message = said(
+            "{what} {typed} has a wall larger than its OD; the OD comes first, like 38.1x1.6", what=what, typed=typed
+        )  # fmt: skip
         raise BadText(message)
     return od, wall
 
 
-def parse_angle(text: str, what: str = "the angle") -> float:
+def parse_angle(text: str, what: str = _AN_ANGLE) -> float:
     """Read an angle in degrees, with dot or comma: ``62``, ``62,5``, ``62°``, ``62 deg``.
 
     Raises:
@@ -163,6 +180,9 @@ def parse_angle(text: str, what: str = "the angle") -> float:
     """
     match = _ANGLE.fullmatch(_plain(text))
     if match is None:
-        message = f"{what} {text.strip()!r} is not an angle; write it in degrees like 62 or 62.5"
+        message = said(
+            "{what} {typed} is not an angle; write it in degrees like 62 or 62.5",
+            what=what, typed=repr(text.strip()),
+        )  # fmt: skip
         raise BadText(message)
     return float(match["number"].replace(",", "."))

@@ -32,8 +32,8 @@ class Correction:
 
     def __post_init__(self) -> None:
         """Refuse what no printer needs."""
-        check_range("printer correction X", self.x, LEAST, MOST, unit=said("times"))
-        check_range("printer correction Y", self.y, LEAST, MOST, unit=said("times"))
+        check_range(said("printer correction X"), self.x, LEAST, MOST, unit=said("times"))
+        check_range(said("printer correction Y"), self.y, LEAST, MOST, unit=said("times"))
 
     @property
     def words(self) -> str:

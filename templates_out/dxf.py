@@ -18,6 +18,7 @@ from ezdxf.filemanagement import new
 from geometry.arrays import Floats
 from geometry.errors import OutOfRange
 from geometry.lengths import format_mm
+from geometry.said import said
 from templates_out.canvas import draw, extents
 from templates_out.drawing import (
     AngleDim,
@@ -69,7 +70,10 @@ class DxfCanvas:
 
     def _layer(self, name: str, width: float = 0.18) -> str:
         if not _LAYER_NAME.fullmatch(name):
-            text = f"layer {name!r} is not a name that every reader takes: A-Z, 0-9, _ and -, 30 at most"
+            text = said(
+                "layer {name} is not a name that every reader takes: A-Z, 0-9, _ and -, 30 at most",
+                name=repr(name),
+            )
             raise OutOfRange(text)
         if name not in self._document.layers:
             weight = min(_WIDTHS, key=lambda known: abs(known - 100 * width))
@@ -224,7 +228,9 @@ def dxf_bytes(drawing: Drawing, *, text_scale: float = 1.0) -> bytes:
         document.set_modelspace_vport(height, center=((left + right) / 2, (low + high) / 2))
         auditor = document.audit()
         if auditor.errors or auditor.fixes:
-            text = f"the drawing does not make a clean DXF file: {auditor.errors or auditor.fixes}"
+            text = said(
+                "the drawing does not make a clean DXF file: {reasons}", reasons=auditor.errors or auditor.fixes
+            )  # fmt: skip
             raise OutOfRange(text)
         stream = io.StringIO()
         document.write(stream)

@@ -48,7 +48,7 @@ def joint_sheets(
 ) -> list[Sheet]:
     """The joint's papers: the wrap, the landing's wrap, and the facts with the ordinate table."""
     paper = room_for(paper, correction)
-    check_range("paper thickness", paper_mm, 0.0, 1.0)
+    check_range(said("paper thickness"), paper_mm, 0.0, 1.0)
     joint, cut, words = result.joint, result.cut, wrap_words(result)
     inches = result.inches
     paper_said, target = (

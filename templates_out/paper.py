@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from geometry.errors import OutOfRange
+from geometry.said import said
 
 BAND_MM = 44.0
 """Height at the foot of a sheet for its bar, its facts and the caution."""
@@ -97,7 +98,10 @@ def paper(name: str) -> Paper:
     for known in PAPERS.values():
         if known.name.lower() == name.strip().lower():
             return known
-    text = f"paper {name.strip()!r} is not known; allowed are {', '.join(PAPERS)}"
+    text = said(
+        "paper {name} is not known; allowed are {allowed}",
+        name=repr(name.strip()), allowed=", ".join(PAPERS),
+    )  # fmt: skip
     raise OutOfRange(text)
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from geometry.errors import OutOfRange, check_range
-from geometry.lengths import format_mm
+from geometry.lengths import bare, format_mm, mm
+from geometry.said import Said, said
 from templates_out.canvas import RecordingCanvas, draw
 from templates_out.correction import LEAST, MOST, NO_CORRECTION, Correction
 from templates_out.drawing import CHECK, NOTE_MM, NOTES, SMALL_MM, Anchor, Drawing, Item, Line, Text
@@ -45,14 +46,15 @@ def correction_from(
         OutOfRange: when the sheet is off by more than a printer is; the text names the likely setting.
     """
     nominal = bar_lengths(paper)
-    check_range("measured level bar", across, 1.0, 1000.0)
-    check_range("measured upright bar", along, 1.0, 1000.0)
+    check_range(said("measured level bar"), across, 1.0, 1000.0)
+    check_range(said("measured upright bar"), along, 1.0, 1000.0)
     x, y = now.x * nominal[0] / across, now.y * nominal[1] / along
     if not (LEAST <= x <= MOST and LEAST <= y <= MOST):
-        text = (
-            f"the bars measure {format_mm(across)} and {format_mm(along)} mm instead of "
-            f"{format_mm(nominal[0])} and {format_mm(nominal[1])}; {diagnosis(across / nominal[0], along / nominal[1])}"
-        )
+        text = said(
+            "the bars measure {across} and {along} instead of {wide} and {high}; {diagnosis}",
+            across=bare(across), along=mm(along), wide=bare(nominal[0]), high=bare(nominal[1]),
+            diagnosis=diagnosis(across / nominal[0], along / nominal[1]),
+        )  # fmt: skip
         raise OutOfRange(text)
     return Correction(x, y, printer)
 
@@ -67,31 +69,37 @@ def doubt(correction: Correction) -> str:
     """What to look at again in a correction that can be true, but seldom is; "" for others."""
     if abs(correction.x - correction.y) <= _APART:
         return ""
-    return (
-        "across and along differ by more than 1 %, which is rare: measure both bars again, from end tick to "
-        "end tick, before you trust it"
+    return said(
+        "across and along differ by more than 1 %, which is rare: measure both bars again, from end tick to end tick, before "
+        "you trust it"
     )
 
 
-def diagnosis(x: float, y: float) -> str:
+def diagnosis(x: float, y: float) -> Said:
     """What is likely set wrong when a sheet comes out ``x`` and ``y`` times its size.
 
     The ranges were measured with the CUPS filters' and common viewers' defaults.
     """
     if abs(x - y) > _APART:
-        return (
-            "the two differ by more than 1 %, which no scaling does: measure again, edge to edge of the "
-            "bars' ends, and look for a slipping feed"
+        return said(
+            "the two differ by more than 1 %, which no scaling does: measure again, edge to edge of the bars' ends, and look "
+            "for a slipping feed"
         )
     if x > MOST:
-        return "the page was enlarged: choose actual size or 100 %, and no 'fill page'"
+        return said("the page was enlarged: choose actual size or 100 %, and no 'fill page'")
     if 0.855 <= x <= 0.9125:
-        return "an A4 page was shrunk onto Letter: choose actual size or 100 %, or the sheet 'dual'"
+        return said(
+            "an A4 page was shrunk onto Letter: choose actual size or 100 %, or the sheet 'dual'"
+        )
     if 0.9125 < x <= 0.9335:
-        return "a Letter page was shrunk onto A4: choose actual size or 100 %, or the sheet 'dual'"
+        return said(
+            "a Letter page was shrunk onto A4: choose actual size or 100 %, or the sheet 'dual'"
+        )
     if 0.9335 < x < LEAST:
-        return "the page was shrunk to the printable area: choose actual size or 100 %, not 'fit'"
-    return "the print was scaled a lot: choose actual size or 100 %, and one page per sheet"
+        return said(
+            "the page was shrunk to the printable area: choose actual size or 100 %, not 'fit'"
+        )
+    return said("the print was scaled a lot: choose actual size or 100 %, and one page per sheet")
 
 
 def room_for(paper: Paper, correction: Correction) -> Paper:

@@ -12,6 +12,7 @@ import numpy as np
 from geometry.bend_plan import BendResult
 from geometry.errors import CopewrightError
 from geometry.path import Arc
+from geometry.said import said
 
 if TYPE_CHECKING:
     from geometry.arrays import Floats
@@ -38,16 +39,18 @@ def step_files(result: BendResult, stem: str) -> dict[str, bytes]:
     try:
         from OCP.BRepOffsetAPI import BRepOffsetAPI_MakePipe
     except ImportError as error:
-        text = (
-            "a STEP file needs OpenCascade, which is not installed; install it where this program was cloned, with "
-            'pip install ".[step]"'
+        text = said(
+            "a STEP file needs OpenCascade, which is not installed; install it where this program was cloned, with pip install "
+            '".[step]"'
         )
         raise NoStep(text) from error
     wire, start, ahead = _centreline(result)
     pipe = BRepOffsetAPI_MakePipe(wire, _ring(result, start, ahead))
     pipe.Build()
     if not pipe.IsDone():
-        text = f"{result.job.name} makes no STEP file: OpenCascade cannot make its solid"
+        text = said(
+            "{name} makes no STEP file: OpenCascade cannot make its solid", name=result.job.name
+        )
         raise NoStep(text)
     name = result.job.name
     return {
@@ -87,7 +90,9 @@ def _centreline(result: BendResult) -> tuple[Any, Floats, Floats]:
             at = end
         builder.Add(edge.Edge())
     if not builder.IsDone():
-        text = f"{result.job.name} makes no STEP file: its centreline does not join up"
+        text = said(
+            "{name} makes no STEP file: its centreline does not join up", name=result.job.name
+        )
         raise NoStep(text)
     return builder.Wire(), first, path.directions[0]
 

@@ -8,9 +8,10 @@ from pathlib import Path
 from typing import Any
 
 from app.document.frame_wire import FORMAT, VERSION, from_model, to_builtins, to_model
-from app.jobs.writing import CannotWrite, write_files
-from geometry.errors import BadText
+from app.jobs.writing import CannotWrite, system_words, write_files
+from geometry.errors import BadText, words_of
 from geometry.frame import Frame
+from geometry.said import put_together, said
 
 MOST_BYTES = 20_000_000
 """A frame of thousands of tubes is a few MB; more is not a frame."""
@@ -27,16 +28,18 @@ def open_frame(path: Path) -> Frame:
     """
     try:
         if path.stat().st_size > MOST_BYTES:
-            text = f"{path} is larger than {MOST_BYTES // 1_000_000} MB, so it is no frame"
+            text = said(
+                "{file} is larger than {most} MB, so it is no frame", file=path, most=MOST_BYTES // 1_000_000
+            )  # fmt: skip
             raise BadText(text)
         data = path.read_bytes()
     except OSError as error:
-        text = f"{path} cannot be read ({(error.strerror or 'it failed').lower()})"
+        text = said("{file} cannot be read ({reason})", file=path, reason=system_words(error))
         raise BadText(text) from error
     try:
         return read_frame(data)
     except BadText as error:
-        text = f"{path}: {error}"
+        text = put_together(": ", (str(path), error.words))
         raise BadText(text) from error
 
 
@@ -51,26 +54,34 @@ def read_frame(data: bytes) -> Frame:
             data.decode("utf-8-sig"), object_pairs_hook=_each_once, parse_constant=_no_number
         )
     except UnicodeDecodeError as error:
-        text = f"the file is not UTF-8 text (byte {error.start})"
+        text = said("the file is not UTF-8 text (byte {number})", number=error.start)
         raise BadText(text) from error
     except json.JSONDecodeError as error:
-        text = f"the file is not JSON: {error.msg.lower()}, at line {error.lineno}, column {error.colno}"
+        text = said(
+            "the file is not JSON: {reason}, at line {line}, column {column}",
+            reason=error.msg.lower(), line=error.lineno, column=error.colno,
+        )  # fmt: skip
         raise BadText(text) from error
     except RecursionError as error:
-        text = "the file is nested too deeply to be a frame"
+        text = said("the file is nested too deeply to be a frame")
         raise BadText(text) from error
     if not isinstance(parsed, dict) or parsed.get("format") != FORMAT:
-        text = f'the file is not a frame: it must begin with "format": "{FORMAT}"'
+        text = said(
+            'the file is not a frame: it must begin with "format": "{format}"', format=FORMAT
+        )
         raise BadText(text)
     version = parsed.get("version")
     if isinstance(version, bool) or not isinstance(version, int) or version < 1:
-        text = f'the file\'s "version" is {version!r}; allowed are 1 to {VERSION}'
+        text = said(
+            'the file\'s "version" is {version}; allowed are 1 to {newest}', version=repr(version), newest=VERSION
+        )  # fmt: skip
         raise BadText(text)
     if version > VERSION:
-        text = (
-            f"the file is of version {version}, from a newer Copewright; this one reads up to version "
-            f"{VERSION}; open it with the newer one"
-        )
+        text = said(
+            "the file is of version {version}, from a newer Copewright; this one reads up to version {newest}; open it with the "
+            "newer one",
+            version=version, newest=VERSION,
+        )  # fmt: skip
         raise BadText(text)
     while version < VERSION:
         parsed = _UPGRADES[version](parsed)
@@ -80,7 +91,7 @@ def read_frame(data: bytes) -> Frame:
     except BadText:
         raise
     except ValueError as error:
-        raise BadText(str(error)) from error
+        raise BadText(words_of(error)) from error
 
 
 def _each_once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
@@ -88,14 +99,14 @@ def _each_once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     whole: dict[str, Any] = {}
     for key, value in pairs:
         if key in whole:
-            text = f"the key {key!r} stands twice in one place; take one out"
+            text = said("the key {key} stands twice in one place; take one out", key=repr(key))
             raise BadText(text)
         whole[key] = value
     return whole
 
 
 def _no_number(word: str) -> float:
-    text = f"the file has {word}, which is no number of JSON"
+    text = said("the file has {word}, which is no number of JSON", word=word)
     raise BadText(text)
 
 
@@ -151,6 +162,9 @@ def save_frame(path: Path, frame: Frame) -> None:
     try:
         write_files(path.parent, {path.name: frame_bytes(frame)})
     except CannotWrite as error:
-        reason = error.__cause__.strerror if isinstance(error.__cause__, OSError) else "it failed"
-        text = f"{path} cannot be saved ({str(reason).lower()}); save it somewhere you may write to"
+        cause = error.__cause__
+        reason = system_words(cause) if isinstance(cause, OSError) else said("it failed")
+        text = said(
+            "{file} cannot be saved ({reason}); save it somewhere you may write to", file=path, reason=reason
+        )  # fmt: skip
         raise CannotWrite(text) from error

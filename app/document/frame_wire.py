@@ -34,6 +34,8 @@ from geometry import frame as model
 from geometry import place
 from geometry.errors import BadText, CopewrightError
 from geometry.joint import Fit
+from geometry.names import point_words, stock_words, tube_words
+from geometry.said import put_together, said
 
 FORMAT: Literal["copewright-frame"] = "copewright-frame"
 VERSION: Literal[1] = 1
@@ -139,33 +141,31 @@ def to_model(data: Any) -> model.Frame:
     Raises:
         CopewrightError: for what is no frame; the text names the place.
     """
-    wire = _read("the frame", data, _Outside)
+    wire = _read(said("the frame"), data, _Outside)
     stock = {
-        name: _at(f"stock {name!r}", stock_from, _read(f"stock {name!r}", one, _StockWire))
+        name: _made(stock_words(name), one, _StockWire, stock_from)
         for name, one in wire.stock.items()
     }
     points = {
-        name: _at(f"point {name!r}", _place, _read(f"point {name!r}", one, _PointWire))
-        for name, one in wire.points.items()
+        name: _made(point_words(name), one, _PointWire, _place) for name, one in wire.points.items()
     }
     tubes = []
     for number, one in enumerate(wire.tubes, 1):
         name = one.get("name") if isinstance(one, dict) else None
-        where = f"tube {name!r}" if isinstance(name, str) else f"tube {number}"
-        tubes.append(_at(where, _tube, _read(where, one, Tube)))
+        where = tube_words(name) if isinstance(name, str) else said("tube {number}", number=number)
+        tubes.append(_made(where, one, Tube, _tube))
     tools = {
-        name: _at(f"tool {name!r}", tool_from, _read(f"tool {name!r}", one, Tool))
+        name: _made(said("tool {name}", name=repr(name)), one, Tool, tool_from)
         for name, one in wire.tools.items()
     }
     drawn = {} if wire.drawing is None else wire.drawing
-    title = _at("drawing", title_from, _read("drawing", drawn, Title))
+    title = _made(said("drawing"), drawn, Title, title_from)
     marked = {} if wire.progress is None else wire.progress
-    progress = _read("progress", marked, dict[Name, Step])
+    progress = _read(said("progress"), marked, dict[Name, Step])
+    steel = {} if wire.made is None else wire.made
     made = {
-        name: _at(f"made {name!r}", made_from, _read(f"made {name!r}", one, Made))
-        for name, one in _read(
-            "made", {} if wire.made is None else wire.made, dict[Name, Any]
-        ).items()
+        name: _made(said("made {name}", name=repr(name)), one, Made, made_from)
+        for name, one in _read(said("made"), steel, dict[Name, Any]).items()
         # A mark that was taken out of the file by hand has nothing to be compared with.
         if name in progress
     }
@@ -179,15 +179,21 @@ _StockWire = RoundStock | BoxStock
 _PointWire = Triple | Place
 
 
+def _made(where: str, data: Any, kind: Any, make: Any) -> Any:
+    """A part of the model, from its piece of the file."""
+    return _at(where, make, _read(where, data, kind))
+
+
 def _read(where: str, data: Any, kind: Any) -> Any:
     """One piece of the file; an error says where, what, and what is allowed."""
     try:
         return msgspec.convert(data, kind)
     except msgspec.ValidationError as error:
         if kind is _PointWire and not isinstance(data, dict):
-            text = f"{where} is {json.dumps(data, ensure_ascii=False)[:60]}; {_WAYS}"
+            given = json.dumps(data, ensure_ascii=False)[:60]
+            text = said("{where} is {given}; {ways}", where=where, given=given, ways=_WAYS)
             raise BadText(text) from error
-        text = f"{where}: {in_words(str(error), kind, _INSIDE)}"
+        text = put_together(": ", (where, in_words(str(error), kind, _INSIDE)))
         raise BadText(text) from error
 
 
@@ -196,14 +202,14 @@ def _at(where: str, make: Any, one: Any) -> Any:
     try:
         return make(one)
     except CopewrightError as error:
-        words = str(error)
-        text = words if words.startswith(where) else f"{where}: {words}"
+        words = error.words
+        text = words if words.startswith(where) else put_together(": ", (where, words))
         raise BadText(text) from error
 
 
-_WAYS = (
-    "a point is [x, y, z], or hangs on something: from with offset, from with distance and angle, on with "
-    "share or distance, or mirror"
+_WAYS = said(
+    "a point is [x, y, z], or hangs on something: from with offset, from with distance and angle, on with share or distance, or "
+    "mirror"
 )
 
 
@@ -239,10 +245,10 @@ def _end(one: End) -> model.End:
 
 def _tube(one: Tube) -> model.Tube:
     start, finish = (
-        _at(f"tube {one.name!r}, {name}", _end, end)
+        _at(model.end_words(one.name, name), _end, end)
         for name, end in zip(model.END_NAMES, one.ends, strict=True)
     )
-    came = tuple(_at(f"tube {one.name!r}", as_bent_from, measured) for measured in one.as_bent)
+    came = tuple(_at(tube_words(one.name), as_bent_from, measured) for measured in one.as_bent)
     return model.Tube(
         one.name, one.stock, one.path, one.radii, (start, finish), one.handed, one.roll, one.trim, came
     )  # fmt: skip

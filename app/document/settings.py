@@ -14,7 +14,8 @@ import msgspec
 import platformdirs
 
 from app.jobs.writing import write_files
-from geometry.errors import BadText, CopewrightError
+from geometry.errors import BadText, CopewrightError, words_of
+from geometry.said import said
 from templates_out.correction import NO_CORRECTION, Correction
 from templates_out.paper import PAPERS, Paper
 
@@ -128,13 +129,17 @@ def load_settings() -> Settings:
     except FileNotFoundError:
         return Settings("copewright-settings", _VERSION)
     except (OSError, ValueError) as error:
-        reason = error.strerror if isinstance(error, OSError) else str(error)
-        text = (
-            f"the settings {str(path)!r} cannot be read ({reason}); mend the file or move it away"
-        )
+        reason = error.strerror if isinstance(error, OSError) else words_of(error)
+        text = said(
+            "the settings {file} cannot be read ({reason}); mend the file or move it away",
+            file=repr(str(path)), reason=reason,
+        )  # fmt: skip
         raise BadText(text) from error
     if settings.version != _VERSION:
-        text = f"the settings {str(path)!r} are not version {_VERSION} settings; move the file away"
+        text = said(
+            "the settings {file} are not version {version} settings; move the file away",
+            file=repr(str(path)), version=_VERSION,
+        )  # fmt: skip
         raise BadText(text)
     return settings
 
@@ -214,10 +219,10 @@ def load_correction(printer: str, sheet: str) -> Correction:
     try:
         return Correction(kept.x, kept.y, printer)
     except CopewrightError as error:
-        text = (
-            f"the settings keep no usable correction for {printer!r} on {sheet!r}; measure its test "
-            "sheet again"
-        )
+        text = said(
+            "the settings keep no usable correction for {printer} on {sheet}; measure its test sheet again",
+            printer=repr(printer), sheet=repr(sheet),
+        )  # fmt: skip
         raise BadText(text) from error
 
 

@@ -6,24 +6,22 @@ import codecs
 import csv
 import io
 import re
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from decimal import Context, Decimal
 from typing import Literal
 
+from app.document.table_rows import Cell, Holds, Row, Table, bad_row, clipped
 from geometry.errors import BadText
 from geometry.names import parse_name
+from geometry.said import said
 from geometry.tolerances import MAX_COORDINATE_MM
 
 MOST_CHARACTERS, MOST_ROWS = 1_000_000, 5_000
-MOST_IN_NUMBER, _MOST_IN_CELL, _MOST_COLUMNS = 60, 4_000, 100
+_MOST_IN_CELL, _MOST_COLUMNS = 4_000, 100
 
 Separator = Literal["\t", ";", ","]
 SEPARATORS: tuple[Separator, ...] = ("\t", ";", ",")
-Holds = Literal[
-    "name", "path", "names", "length", "lengths", "wall", "place", "angle", "share", "normal", "word", "yes", "note"
-]  # fmt: skip
-"""What the cells of a column hold; a "path" is names with ">" between them, a "place" a point's name or three lengths."""
 LENGTHS = ("length", "lengths", "wall", "place")
 _NUMBERS = (*LENGTHS, "angle", "share", "normal")
 
@@ -42,76 +40,9 @@ _THOUSANDS = re.compile(r"[+-]?([1-9][0-9]{0,2})[.,][0-9]{3}")
 _NO_COMMENT = re.compile(r"#(?:[A-ZÄÖÜ/]{2,}0?[!?]|N/A|NV|[0-9]+)")
 _LEADING = "#=+-@'\""
 """What a spreadsheet or a reader of CSV would take for more than the first letter of a name."""
-_BEGINS = (
+_BEGINS = said(
     "it begins with headings, such as point, x mm, y mm, z mm, or with a name and three numbers"
 )
-
-
-@dataclass(frozen=True)
-class Table:
-    """A kind of table.
-
-    Attributes:
-        name: as it is said.
-        item: what a row tells about.
-        first: headings of the first column, the usual one first; "name" is another, with one of ``told_by``.
-        columns: every other column, and what it holds.
-        told_by: columns that no other kind has.
-    """
-
-    name: str
-    item: str
-    first: tuple[str, ...]
-    columns: Mapping[str, Holds]
-    told_by: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class Cell:
-    """A cell: its column, this one's heading as it is written, the unit that the heading says, and the text."""
-
-    column: str
-    heading: str
-    holds: Holds
-    unit: str | None
-    text: str = ""
-
-
-@dataclass(frozen=True)
-class Row:
-    """A row of a table.
-
-    Attributes:
-        table: its kind.
-        number: the line of the text that it begins in, from 1.
-        name: of what it tells about.
-        cells: by column, without those that are blank.
-        usual: the unit of lengths that say none, "mm" or "in".
-    """
-
-    table: Table
-    number: int
-    name: str
-    cells: Mapping[str, Cell]
-    usual: str
-
-    def where(self, column: str = "") -> str:
-        """The row, and a column of it, as a person finds it."""
-        heading = self.cells[column].heading if column in self.cells else column
-        return f"row {self.number}, {self.table.name}" + f", column {heading!r}" * bool(heading)
-
-    def bad(self, column: str, why: str) -> BadText:
-        """What is wrong with a cell."""
-        cell = self.cells.get(column)
-        return BadText(f"{self.where(column)}: {_clipped(cell.text) if cell else 'it'} {why}")
-
-
-def _clipped(text: str) -> str:
-    return repr(text if len(text) <= MOST_IN_NUMBER else f"{text[:MOST_IN_NUMBER]}…")
-
-
-def _bad(number: int, table: Table | None, why: str) -> BadText:
-    return BadText(f"row {number}{f', {table.name}' if table else ''}{why}")
 
 
 def plain(text: str) -> Decimal | None:
@@ -184,8 +115,10 @@ def decode(data: bytes) -> str:
         BadText: for a spreadsheet's own file, and what is no text.
     """
     if data.startswith((b"PK\x03\x04", b"\xd0\xcf\x11\xe0")):
-        text = "the file is a spreadsheet's own; save it as CSV there, or copy its cells and paste them"
-        raise BadText(text)
+        message = said(
+            "the file is a spreadsheet's own; save it as CSV there, or copy its cells and paste them"
+        )
+        raise BadText(message)
     wide = data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE))
     for encoding in ("utf-16",) if wide else ("utf-8-sig", "cp1252"):
         try:
@@ -194,8 +127,8 @@ def decode(data: bytes) -> str:
             continue
         if "\0" not in text:
             return text
-    text = "the file is no text that can be read; save it as CSV in UTF-8"
-    raise BadText(text)
+    message = said("the file is no text that can be read; save it as CSV in UTF-8")
+    raise BadText(message)
 
 
 def read_rows(text: str, tables: Sequence[Table], *, inches: bool) -> list[Row]:
@@ -210,10 +143,10 @@ def read_rows(text: str, tables: Sequence[Table], *, inches: bool) -> list[Row]:
         BadText: for what is no table; one sentence with the row and the column.
     """
     if len(text) > MOST_CHARACTERS:
-        said = (
-            f"the text has {len(text)} characters; allowed are {MOST_CHARACTERS}; give it in parts"
-        )
-        raise BadText(said)
+        message = said(
+            "the text has {count} characters; allowed are {most}; give it in parts", count=len(text), most=MOST_CHARACTERS
+        )  # fmt: skip
+        raise BadText(message)
     text = text.removeprefix("\ufeff")
     separator = _separator(text, tables)
     table, headings = tables[0], tuple[Cell | None, ...]()
@@ -226,15 +159,17 @@ def read_rows(text: str, tables: Sequence[Table], *, inches: bool) -> list[Row]:
             table, headings = kind, _headings(cells, kind, number)
             continue
         if not headings and not _is_point(cells):
-            raise _bad(number, None, f": {_clipped(cells[0])} begins no table; {_BEGINS}")
+            words = said("{cell} begins no table; {begins}", cell=clipped(cells[0]), begins=_BEGINS)
+            raise bad_row(number, words)
         if not headings:
             headings = _headings([table.first[0], *list(table.columns)[:3]], table, number)
         if len(rows) == MOST_ROWS:
-            raise _bad(number, None, f": allowed are {MOST_ROWS} rows; give them in parts")
+            words = said("allowed are {most} rows; give them in parts", most=MOST_ROWS)
+            raise bad_row(number, words)
         rows.append(_row(cells, table, headings, number, separator, "in" if inches else "mm"))
     if not headings:
-        said = f"there is no table in the text; {_BEGINS}"
-        raise BadText(said)
+        message = said("there is no table in the text; {begins}", begins=_BEGINS)
+        raise BadText(message)
     _check_marks(rows, separator)
     return rows
 
@@ -262,19 +197,22 @@ def _lines(text: str, separator: Separator) -> Iterator[tuple[int, list[str]]]:
         except StopIteration:
             return
         except csv.Error as error:
-            why = ": a cell in quotes does not end, or goes on behind them; a quote inside is written twice"
-            raise _bad(number, None, why) from error
-        if max(map(len, cells), default=0) > _MOST_IN_CELL:
-            raise _bad(
-                number, None, f": a cell is too long; allowed are {_MOST_IN_CELL} characters"
+            words = said(
+                "a cell in quotes does not end, or goes on behind them; a quote inside is written twice"
             )
+            raise bad_row(number, words) from error
+        if max(map(len, cells), default=0) > _MOST_IN_CELL:
+            words = said("a cell is too long; allowed are {most} characters", most=_MOST_IN_CELL)
+            raise bad_row(number, words)
         if len(cells) > _MOST_COLUMNS and any(cells[_MOST_COLUMNS:]):
-            raise _bad(number, None, f": allowed are {_MOST_COLUMNS} columns; give fewer")
+            words = said("allowed are {most} columns; give fewer", most=_MOST_COLUMNS)
+            raise bad_row(number, words)
         first = cells[0] if cells else ""
         if _NO_COMMENT.fullmatch(first):
-            raise _bad(
-                number, None, f": {first!r} is an error, or a name that needs a \\ before its #"
+            words = said(
+                "{cell} is an error, or a name that needs a \\ before its #", cell=repr(first)
             )
+            raise bad_row(number, words)
         if any(cells) and not first.startswith("#") and (number > 1 or first.lower() != "sep="):
             yield number, cells
 
@@ -324,15 +262,20 @@ def _headings(cells: Sequence[str], table: Table, number: int) -> tuple[Cell | N
         name, unit = _heading(cell)
         holds: Holds = table.columns.get(name, "name") if place else "name"
         units = EACH if holds in LENGTHS else {"angle": "°", "share": "%"}.get(holds, ())
-        wrong = ""
+        wrong, heading = None, clipped(cell)
         if place and name and name not in table.columns:
-            wrong = f"is not known; allowed are {', '.join((table.first[0], *table.columns))}"
+            allowed = ", ".join((table.first[0], *table.columns))
+            wrong = said(
+                "column {heading} is not known; allowed are {allowed}", heading=heading, allowed=allowed
+            )  # fmt: skip
         elif name and any(one and one.column == name != "note" for one in headings):
-            wrong = "is there twice; leave one"
+            wrong = said("column {heading} is there twice; leave one", heading=heading)
         elif unit and unit not in units:
-            wrong = f"has cells without the unit {unit}; take it out"
+            wrong = said(
+                "column {heading} has cells without the unit {unit}; take it out", heading=heading, unit=unit
+            )  # fmt: skip
         if wrong:
-            raise _bad(number, table, f": column {_clipped(cell)} {wrong}")
+            raise bad_row(number, wrong, table)
         column = name if place else table.first[0]
         headings.append(Cell(column, cell, holds, unit) if name else None)
     return tuple(headings)
@@ -346,16 +289,22 @@ def _row(
     for place, text in enumerate(cells):
         heading = headings[place] if place < len(headings) else None
         if text and heading is None:
-            why = f", column {place + 1}: {_clipped(text)} stands under no heading"
-            why += "; where commas part the cells a decimal comma needs quotes" * (separator == ",")
-            raise _bad(number, table, why)
+            words = (
+                said(
+                    "{cell} stands under no heading; where commas part the cells a decimal comma needs quotes",
+                    cell=clipped(text),
+                )
+                if separator == ","
+                else said("{cell} stands under no heading", cell=clipped(text))
+            )
+            raise bad_row(number, words, table, str(place + 1))
         if text and heading is not None and heading.holds != "note":
             given[heading.column] = replace(heading, text=text)
     row = Row(table, number, "", given, usual)
     first = given.pop(table.first[0], None)
     if first is None:
-        raise row.bad(table.first[0], "is blank; each row begins with a name")
-    return replace(row, name=parse_name(split_names(first.text)[0], f"{row.where(first.heading)}:"))
+        raise row.blank(table.first[0], said("each row begins with a name"))
+    return replace(row, name=parse_name(split_names(first.text)[0], row.before(first.heading)))
 
 
 def _may_be_thousands(text: str) -> bool:
@@ -380,5 +329,8 @@ def _check_marks(rows: Sequence[Row], separator: Separator) -> None:
     marks = sure or {mark for *_, mark in doubtful}
     for row, column, number, mark in doubtful:
         if marks != {mark} or not (sure or mark == "." or separator == ";"):
-            whole = number.replace(mark, "")
-            raise row.bad(column, f"may be {whole} or {number}0; write the one or the other")
+            wrong = said(
+                "{cell} may be {one} or {other}; write the one or the other",
+                cell=row.shown(column), one=number.replace(mark, ""), other=f"{number}0",
+            )  # fmt: skip
+            raise row.bad(column, wrong)

@@ -12,15 +12,15 @@ import msgspec
 
 from app.document import table_text as sheet
 from app.document.frame_wire import FORMAT, VERSION, from_model, to_model
-from app.document.table_text import Holds, Row, Separator, Table
+from app.document.table_rows import Holds, Row, Table
+from app.document.table_text import Separator
+from app.document.table_values import cell_text, value_of
 from geometry.edits import made_of_tubes
 from geometry.errors import BadFrame, BadText, CopewrightError
-from geometry.frame import END_CUTS, END_NAMES, MITRE_WAYS, Frame
-from geometry.joint import FITS
-from geometry.names import parse_name
+from geometry.frame import END_NAMES, Frame
+from geometry.names import point_words, stock_words, tube_words
 from geometry.places import Places
-from geometry.tolerances import COINCIDENT_MM
-from geometry.units import parse_length, parse_wall
+from geometry.said import Said, listed, put_together, said
 
 _Thing: TypeAlias = dict[str, Any]
 """A point, tube or stock as values by column; what is not said is not there."""
@@ -30,31 +30,28 @@ _END: dict[str, Holds] = {
     "": "word", "onto": "names", "fit": "word", "gap": "length", "extra": "length", "with": "name", "way": "word",
     "through": "place", "normal": "normal", "trim": "length",
 }  # fmt: skip
-POINTS = Table("points", "point", ("point", "points", "punkt"), {
+POINTS = Table(said("points"), "point", ("point", "points", "punkt"), {
     "x": "length", "y": "length", "z": "length", "from": "name", "distance": "length", "angle": "angle",
     "on": "name", "share": "share", "mirror": "name", "note": "note",
 }, ("x", "y", "z"))  # fmt: skip
-TUBES = Table("tubes", "tube", ("tube", "tubes", "rohr"), {
+TUBES = Table(said("tubes"), "tube", ("tube", "tubes", "rohr"), {
     "stock": "name", "points": "path", "radii": "lengths", "handed": "yes", "roll": "angle",
     **{f"{end} {fact}".strip(): holds for end in END_NAMES for fact, holds in _END.items()}, "note": "note",
 }, ("points", "radii"))  # fmt: skip
-STOCK = Table("stock", "stock", ("stock",), {
+STOCK = Table(said("stock"), "stock", ("stock",), {
     "shape": "word", "od": "length", "width": "length", "height": "length", "wall": "wall",
     "corner radius": "length", "material": "word", "bar length": "length", "note": "note",
 }, ("od", "wall", "width"))  # fmt: skip
 _RARE = re.compile(r"width|height|corner radius|roll|.* (fit|with|way|through|normal|trim)")
 _USUAL = {"", "0", "filed", "both"}
 """Columns that are left out where each of their cells is one of these."""
-_NOTHING = "-"
-"""A cell that says: none. A blank one says nothing at all."""
-_YES, _NO = {"yes", "y", "x", "true", "1", "ja", "wahr"}, {"no", "n", "false", "0", "nein", "falsch", "-"}  # fmt: skip
-_WORDS = {"start": END_CUTS, "finish": END_CUTS, "fit": FITS, "way": MITRE_WAYS, "shape": ("round", "box")}  # fmt: skip
 _WAYS = [
     {*_XYZ}, {"from", *_XYZ}, {"from", "distance", "angle"}, {"on", "share"}, {"on", "distance"}, {"mirror"},
 ]  # fmt: skip
-_WAYS_WORDS = "a point has x, y and z, or from with x, y and z or with distance and angle, or on with share or distance, or mirror"
-_MARKS = {"path": ">", "names": "+", "name": ""}
-_OWN_UNIT = re.compile(r"(?<![a-z])(mm|cm|in|inch|inches|\"|'')$")
+_WAYS_WORDS = said(
+    "a point has x, y and z, or from with x, y and z or with distance and angle, or on with share or distance, or mirror"
+)
+_NAMED = {"points": point_words, "tubes": tube_words, "stock": stock_words}
 
 
 def points_text(
@@ -121,17 +118,19 @@ def read_tables(text: str, frame: Frame, *, inches: bool | None = None) -> Taken
     for row in rows:
         other = seen.setdefault((row.table.name, row.name), row)
         if other is not row:
-            said = f"{row.where()}: {row.name!r} is in row {other.number} too; leave one of them"
-            raise BadText(said)
+            words = said(
+                "{name} is in row {number} too; leave one of them", name=repr(row.name), number=other.number
+            )  # fmt: skip
+            raise BadText(put_together(": ", (row.where(), words)))
         there = things[row.table.name]
         old = there.get(row.name, {})
-        given = {column: _value(row, column, old.get(column)) for column in row.cells}
+        given = {column: value_of(row, column, old.get(column)) for column in row.cells}
         there[row.name] = new = _MERGED[row.table.name](row, old, given)
         counts[row.table.name, "changed" if old else "new"] += new != old
     try:
         made = _with_things(frame, *things.values())
     except CopewrightError as error:
-        raise _in_row(rows, str(error)) from error
+        raise _in_row(rows, error.words) from error
     _refuse_lost(frame, made, {row.name: row for row in rows if row.table is POINTS})
     return Taken(made, _words(counts))
 
@@ -199,13 +198,13 @@ def _text(
     wanted = list(things if names is None else names)
     for name in wanted:
         if name not in things:
-            said = f"there is no {table.item} {name!r}"
-            raise BadText(said)
+            message = said("there is no {what}", what=_NAMED[table.name](name))
+            raise BadText(message)
     columns = {table.first[0]: [sheet.name_text(name) for name in wanted]}
     for column, holds in table.columns.items():
         each = unit if holds in sheet.LENGTHS else ""
         cells = [
-            _cell_text(holds, things[name].get(column, ""), each, comma=comma) for name in wanted
+            cell_text(holds, things[name].get(column, ""), each, comma=comma) for name in wanted
         ]
         usual = {""} if holds in ("name", "place") else _USUAL
         if holds != "note" and not (_RARE.fullmatch(column) and usual.issuperset(cells)):
@@ -215,84 +214,6 @@ def _text(
     )
 
 
-def _cell_text(holds: Holds, value: Any, unit: str, *, comma: bool) -> str:
-    if holds in ("path", "names"):
-        mark = _MARKS[holds]
-        return f" {mark} ".join(sheet.name_text(name, mark) for name in value) or _NOTHING
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if not isinstance(value, str):
-        values = value if isinstance(value, tuple) else (value,)
-        return " ".join(sheet.number_text(one, unit, comma=comma) for one in values)
-    text = sheet.name_text(value) if holds in ("name", "place") else value
-    # A point's name that is three numbers is told from coordinates by its backslash.
-    return f"\\{text}" if holds == "place" and sheet.are_numbers(text.split()) else text
-
-
-def _value(row: Row, column: str, old: Any) -> Any:
-    """What a cell says; the old length where the cell has it as a spreadsheet rounds it."""
-    cell, where = row.cells[column], f"{row.where(column)}:"
-    text, words = cell.text, cell.text.split()
-    match cell.holds:
-        case "word":
-            allowed: Sequence[str] = _WORDS.get(column.split()[-1], (text,))
-            if text.lower() not in map(str.lower, allowed):
-                raise row.bad(column, f"is not known; allowed are {', '.join(allowed)}")
-            return text if column == "material" else text.lower()
-        case "yes":
-            if text.lower() not in _YES | _NO:
-                raise row.bad(column, "is not known; allowed are yes and no")
-            return text.lower() in _YES
-        case "angle" | "share":
-            return _number(row, column)
-        case "normal":
-            if not sheet.are_numbers(words):
-                raise row.bad(column, "is no direction; write three numbers, such as 0 0 1")
-            return tuple(float(sheet.plain(word) or 0) for word in words)
-        case "length" | "wall":
-            return _length(row, column, text, old)
-        case "place" if sheet.are_numbers(words):
-            olds = old if isinstance(old, tuple) else (None,) * 3
-            return tuple(_length(row, column, *pair) for pair in zip(words, olds, strict=True))
-        case "lengths":
-            joined = re.sub(r"\s+(mm|cm|inches|inch|in)\b", r"\1", text, flags=re.IGNORECASE)
-            words = [] if text == _NOTHING else joined.split()
-            olds = old if old and len(old) == len(words) else (None,) * len(words)
-            return tuple(_length(row, column, *pair) for pair in zip(words, olds, strict=True))
-    names = [] if text == _NOTHING else sheet.split_names(text, _MARKS.get(cell.holds, ""))
-    names = [parse_name(name, where) for name in names]
-    return tuple(names) if cell.holds in ("path", "names") else names[0] if names else ""
-
-
-def _length(row: Row, column: str, text: str, old: float | None) -> float:
-    """A length in mm. A wall of which nothing says the unit has that of the OD, or of the width."""
-    unit, where = row.cells[column].unit, f"{row.where(column)}:"
-    beside = row.cells.get("od", row.cells.get("width"))
-    if column == "wall" and unit is None and beside is not None:
-        own = _OWN_UNIT.search(beside.text.lower())
-        unit = sheet.UNITS[own[1]] if own else beside.unit
-    unit = unit or row.usual
-    value = sheet.plain(text)
-    if len(text) > sheet.MOST_IN_NUMBER:
-        raise row.bad(column, f"is no length; allowed are {sheet.MOST_IN_NUMBER} characters")
-    if value is None:
-        return (parse_wall if column == "wall" else parse_length)(text, where, default_unit=unit)
-    new = float(value * sheet.EACH[unit])
-    return old if old is not None and abs(new - old) < COINCIDENT_MM else new
-
-
-def _number(row: Row, column: str) -> float:
-    """An angle in degrees, or a share that may be in percent."""
-    cell = row.cells[column]
-    mark, like = ("%", "0.5 or 50 %") if cell.holds == "share" else ("°|deg|degrees", "62 or 62.5")
-    text = cell.text.lower() if len(cell.text) <= sheet.MOST_IN_NUMBER else ""
-    number, found = re.subn(rf"\s*({mark})$", "", text)
-    value = sheet.plain(number)
-    if value is None:
-        raise row.bad(column, f"is no {cell.holds}; write it like {like}")
-    return float(value / 100 if mark == "%" and (found or cell.unit == "%") else value)
-
-
 def _point(row: Row, old: _Thing, given: _Thing) -> _Thing:
     """A point with what is given: on what it is said to hang on, else on what it hung on."""
     hangs, xyz = {"from", "on", "mirror"}, set(_XYZ)
@@ -300,8 +221,8 @@ def _point(row: Row, old: _Thing, given: _Thing) -> _Thing:
         old = old if hangs & set(given) & set(old) else {}
     elif given and xyz.issuperset(given) and hangs & set(old):
         if len(given) < len(xyz):
-            why = "is blank; a point that hung on something needs x, y and z"
-            raise row.bad(min(xyz - set(given)), why)
+            why = said("a point that hung on something needs x, y and z")
+            raise row.blank(min(xyz - set(given)), why)
         old = {}
     # One way of saying where it is takes the place of the other.
     for ways in ({"share"}, {"distance"}), ({"distance", "angle"}, xyz):
@@ -310,9 +231,13 @@ def _point(row: Row, old: _Thing, given: _Thing) -> _Thing:
     new = {**old, **given}
     if set(new) not in _WAYS:
         missing = [way - set(new) for way in _WAYS if way > set(new)]
-        column = min(missing[0]) if missing else list(given)[-1]
-        why = "is blank" if missing else "does not go with the others"
-        raise row.bad(column, f"{why}; {_WAYS_WORDS}")
+        if missing:
+            raise row.blank(min(missing[0]), _WAYS_WORDS)
+        last = list(given)[-1]
+        words = said(
+            "{cell} does not go with the others; {ways}", cell=row.shown(last), ways=_WAYS_WORDS
+        )
+        raise row.bad(last, words)
     return new
 
 
@@ -329,8 +254,11 @@ def _tube(row: Row, old: _Thing, given: _Thing) -> _Thing:
     new = {**kept, **given}
     _need(row, new, "stock", "points")
     if old.get("as_bent") and len(new["points"]) != len(old["points"]):
-        why = "has not the bends of what came from the bender; take its measures out first"
-        raise row.bad(column="points", why=why)
+        words = said(
+            "{cell} has not the bends of what came from the bender; take its measures out first",
+            cell=row.shown("points"),
+        )
+        raise row.bad(column="points", words=words)
     if len(new["points"]) == 2:
         straight = {"radii": (), **{f"{end} trim": 0.0 for end in END_NAMES}}
         new = {**kept, **straight, **given}
@@ -354,29 +282,40 @@ _MERGED: dict[str, Callable[[Row, _Thing, _Thing], _Thing]] = {
 def _need(row: Row, thing: _Thing, *columns: str) -> None:
     for column in columns:
         if thing.get(column) in (None, "", ()):
-            raise row.bad(column, "is blank; what is new needs it")
+            raise row.blank(column, said("what is new needs it"))
 
 
 def _without(thing: _Thing, columns: Iterable[str]) -> _Thing:
     return {column: value for column, value in thing.items() if column not in columns}
 
 
-def _words(counts: Mapping[tuple[str, str], int]) -> str:
+def _words(counts: Mapping[tuple[str, str], int]) -> Said:
     """What was taken, such as "3 points and 2 tubes new, 1 tube changed"."""
-    said = []
-    for what in ("new", "changed"):
-        each = [(table, counts.get((table.name, what), 0)) for table in (POINTS, TUBES, STOCK)]
-        some = [f"{count} {one.item if count == 1 else one.name}" for one, count in each if count]
-        if some:
-            said.append(f"{' and '.join(filter(None, [', '.join(some[:-1]), some[-1]]))} {what}")
-    return ", ".join(said) or "nothing new, nothing changed"
+
+    def things(what: str) -> str:
+        points, tubes, stock = (counts.get((one.name, what), 0) for one in (POINTS, TUBES, STOCK))
+        some = [
+            said("1 point") if points == 1 else said("{count} points", count=points),
+            said("1 tube") if tubes == 1 else said("{count} tubes", count=tubes),
+            said("{count} stock", count=stock),
+        ]
+        return listed(
+            [one for one, count in zip(some, (points, tubes, stock), strict=True) if count]
+        )
+
+    new, changed = things("new"), things("changed")
+    words = [
+        said("{things} new", things=new) if new else "",
+        said("{things} changed", things=changed) if changed else "",
+    ]
+    return put_together(", ", words) if any(words) else said("nothing new, nothing changed")
 
 
 def _in_row(rows: Sequence[Row], words: str) -> BadText:
     """What the frame says is wrong, with the row of the thing that it begins with."""
     for row in rows:
         if words.startswith(tuple(f"{row.table.item} {row.name!r}{after}" for after in " ,:")):
-            return BadText(f"{row.where()}: {words}")
+            return BadText(put_together(": ", (row.where(), words)))
     return BadText(words)
 
 
@@ -387,7 +326,8 @@ def _refuse_lost(before: Frame, after: Frame, rows: Mapping[str, Row]) -> None:
     for name in reversed((*after.points, *rows)):
         words = _lost(new, name)
         if words and not (name in before.points and _lost(old, name)):
-            raise BadText(f"{rows[name].where()}: {words}" if name in rows else words)
+            where = rows[name].where() if name in rows else ""
+            raise BadText(put_together(": ", (where, words)))
 
 
 def _lost(places: Places, name: str) -> str:
@@ -395,5 +335,5 @@ def _lost(places: Places, name: str) -> str:
         places.point(name)
     except CopewrightError as error:
         # A tube that cannot be bent is a finding; what is on it stays where it was set out.
-        return str(error) if isinstance(error, BadFrame) else ""
+        return error.words if isinstance(error, BadFrame) else ""
     return ""

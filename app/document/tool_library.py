@@ -12,8 +12,9 @@ from app.document.bend_wire import Tool, tool_from, tool_out
 from app.document.settings import alone, settings_folder
 from app.jobs.writing import write_files
 from geometry.bend_tool import BendTool
-from geometry.errors import BadText, CopewrightError
+from geometry.errors import BadText, CopewrightError, words_of
 from geometry.names import parse_name
+from geometry.said import said
 
 FILE = "bending-tools.json"
 _FORMAT: Literal["copewright-tools"] = "copewright-tools"
@@ -37,14 +38,19 @@ def library_tools() -> dict[str, BendTool]:
     try:
         library = msgspec.json.decode(path.read_bytes(), type=_Library)
         if library.version != _VERSION:
-            text = f"it is of version {library.version}, not {_VERSION}"
-            raise ValueError(text)
+            text = said(
+                "it is of version {version}, not {known}", version=library.version, known=_VERSION
+            )
+            raise BadText(text)
         return {name: tool_from(tool) for name, tool in library.tools.items()}
     except FileNotFoundError:
         return {}
     except (OSError, ValueError, CopewrightError) as error:
-        reason = error.strerror if isinstance(error, OSError) else str(error)
-        text = f"your bending tools {str(path)!r} cannot be read ({reason}); mend the file or move it away"
+        reason = error.strerror if isinstance(error, OSError) else words_of(error)
+        text = said(
+            "your bending tools {file} cannot be read ({reason}); mend the file or move it away",
+            file=repr(str(path)), reason=reason,
+        )  # fmt: skip
         raise BadText(text) from error
 
 
@@ -57,11 +63,14 @@ def change_library(keep: Mapping[str, BendTool], forget: str | None = None) -> d
     with alone():
         tools = library_tools()
         if forget is not None and forget not in tools:
-            known = ", ".join(repr(name) for name in sorted(tools)) or "none yet"
-            text = f"{forget!r} is not one of your bending tools; kept are {known}"
+            known = ", ".join(repr(name) for name in sorted(tools))
+            text = said(
+                "{name} is not one of your bending tools; kept are {known}",
+                name=repr(forget), known=known or said("none yet"),
+            )  # fmt: skip
             raise BadText(text)
         # Names are told apart whatever their case, as in a frame.
-        new = {parse_name(name, "the tool's name").lower() for name in keep}
+        new = {parse_name(name, said("the tool's name")).lower() for name in keep}
         tools = {n: t for n, t in tools.items() if n.lower() not in new and n != forget} | dict(
             keep
         )

@@ -14,6 +14,7 @@ from geometry.findings import Finding
 from geometry.fitup import solve
 from geometry.frame import Frame, Tube
 from geometry.names import part_name
+from geometry.said import said
 from templates_out.frame_result import solve_frame
 
 
@@ -131,14 +132,14 @@ def _came(frame: Frame, tube: Tube, part: str, measured: AsBent) -> Returned | N
         came = returned(drawn[part], measured)
     except BadPath as error:
         if looks_mirrored(drawn[part], measured):
-            text = (
-                f"{part} measures like the opposite hand: look whether left and right were swapped"
-            )
+            text = said(
+                "{part} measures like the opposite hand: look whether left and right were swapped", part=part
+            )  # fmt: skip
             raise BadPath(text) from error
         raise
     used = solve(with_measured(frame, tube, measured.hand, replace(measured, use=True)))
     if part not in {one.part.name for one in used.parts}:
         wrong = next(f for f in used.findings if f.code == "cannot-be-made")
-        text = f"{part} cannot be built in as it is: {wrong.what}"
+        text = said("{part} cannot be built in as it is: {why}", part=part, why=wrong.what)
         raise BadText(text)
     return came

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from geometry.errors import BadText, CopewrightError
 from geometry.findings import Finding
 from geometry.names import parse_name
+from geometry.said import said
 from templates_out.correction import NO_CORRECTION, Correction
 
 if TYPE_CHECKING:
@@ -20,6 +21,11 @@ if TYPE_CHECKING:
 
 class CannotWrite(CopewrightError, OSError):
     """A folder or file that cannot be written."""
+
+
+def system_words(error: OSError) -> str:
+    """Why the system did not, in its own words, in a sentence."""
+    return error.strerror.lower() if error.strerror else said("it failed")
 
 
 def out_folder(text: str) -> Path:
@@ -110,8 +116,10 @@ def write_files(
             for one in (*(folders - {folder}), folder):
                 with contextlib.suppress(OSError):
                     one.rmdir()
-        reason = (error.strerror or "it failed").lower()
-        text = f"the folder {str(folder)!r} cannot be written ({reason}); give one you may write to"
+        text = said(
+            "the folder {folder} cannot be written ({reason}); give one you may write to",
+            folder=repr(str(folder)), reason=system_words(error),
+        )  # fmt: skip
         raise CannotWrite(text) from error
     return gone
 

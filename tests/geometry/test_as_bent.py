@@ -12,8 +12,9 @@ from hypothesis import strategies as st
 from scipy.spatial.transform import Rotation
 
 from app.document.frame_file import frame_bytes, open_frame, read_frame
-from geometry.as_bent import AsBent, best_turn, looks_mirrored, returned
+from geometry.as_bent import AsBent, looks_mirrored, returned
 from geometry.as_bent_checks import as_drawn, built_in
+from geometry.as_bent_place import best_turn
 from geometry.bend import BendRow, bend_table, path_from_table
 from geometry.errors import CopewrightError
 from geometry.fitup import solve

@@ -138,9 +138,15 @@ def test_a_list_shows_that_the_keys_go_to_it(qtbot, stand_window):
     window = stand_window
     qtbot.waitUntil(lambda: window.isActiveWindow() or window.activateWindow())
     accent = window.palette().highlight().color()
-    for one, other in ((window.frame.column.tubes, window.names), (window.names, window.frame.column.tubes)):
+    for one, other in (
+        (window.frame.column.tubes, window.names),
+        (window.names, window.frame.column.tubes),
+    ):
         one.setFocus()
         qtbot.waitUntil(one.hasFocus)
-        edges = [each.viewport().grab().toImage().pixelColor(1, each.viewport().height() - 30) for each in (one, other)]
+        edges = [
+            each.viewport().grab().toImage().pixelColor(1, each.viewport().height() - 30)
+            for each in (one, other)
+        ]
         assert edges[0] == accent
         assert edges[1] != accent
