@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from typing import TypeVar
 
-from geometry.lengths import bare, mm
+from geometry.lengths import bare, mm, six_digits
 from geometry.said import put_together, said
 
 
@@ -103,7 +103,7 @@ def check_range(
 
 
 def _number(value: float, unit: str) -> str:
-    return bare(value, places=None) if unit == "mm" else f"{value:g}"
+    return bare(value, places=None) if unit == "mm" else six_digits(value)
 
 
 def _with_unit(value: float, unit: str) -> str:

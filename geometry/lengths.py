@@ -19,6 +19,12 @@ def format_mm(value: float, decimals: int = 2) -> str:
     return "0" if text == "-0" else text
 
 
+def six_digits(value: float) -> str:
+    """A number for people, of about six digits; never as a power of ten."""
+    text = f"{value:g}"
+    return text if "e" not in text else format_mm(value, 6 if abs(value) < 1 else 0)
+
+
 def format_fixed(value: float, decimals: int = 2) -> str:
     """A number with just ``decimals`` places, for columns; never ``-0.00``."""
     text = f"{value:.{decimals}f}"
@@ -139,7 +145,7 @@ def _sizes(values: Iterable[float], places: int | None, fixed: bool = False) -> 
 
 def _number(value: float, places: int | None, fixed: bool = False) -> str:
     if places is None:
-        return f"{value:g}"
+        return six_digits(value)
     return format_fixed(value, places) if fixed else format_mm(value, places)
 
 

@@ -9,10 +9,11 @@ import numpy as np
 from geometry.bend_plan import first_radius
 from geometry.edits import put_tube
 from geometry.fitup import Fitted, FittedPart, solve
-from geometry.frame import END_NAMES, End, Frame, Plane, Tube
+from geometry.frame import END_NAMES, END_WORDS, End, Frame, Plane, Tube
 from geometry.near import TOUCH_MM
 from geometry.parts import PartEnd
 from geometry.places import Places, entered_hand
+from geometry.said import each_and, said
 from geometry.section import RoundTube
 from geometry.skin import depth_in
 from geometry.vectors import length
@@ -82,7 +83,8 @@ def proposed(frame: Frame, tube: Tube) -> tuple[Proposal, Proposal]:
     if part is None:
         square = End("square")
         start, finish = (
-            Proposal(end, square, "square, as the tube cannot be made yet") for end in END_NAMES
+            Proposal(end, square, said("square, as the tube cannot be made yet"))
+            for end in END_NAMES
         )
         return start, finish
     return _of_end(fitted, part, 0), _of_end(fitted, part, 1)
@@ -93,21 +95,24 @@ def _of_end(fitted: Fitted, part: FittedPart, which: int) -> Proposal:
     corner = _corner(fitted, end)
     near = [name for name in cut.onto if _reaches(fitted, end, name)] if cut is not None else []
     if cut is not None and near and (corner is None or any(n != corner.part.name for n in near)):
-        return Proposal(end.name, End(), f"coped onto {' and '.join(cut.onto)}")
+        return Proposal(end.name, End(), said("coped onto {tubes}", tubes=each_and(cut.onto)))
     if corner is not None:
         other = corner.part.tube.name
         if abs(float(end.axis @ corner.axis)) > _ALONG:
-            return Proposal(
-                end.name, End("square"), f"square, as {other} goes on along the same line"
-            )
-        words = f"mitred with {other}, whose {corner.name} is at the same point and is mitred too from now on"
+            words = said("square, as {tube} goes on along the same line", tube=other)
+            return Proposal(end.name, End("square"), words)
+        words = said(
+            "mitred with {tube}, whose {end} is at the same point and is mitred too from now on",
+            tube=other,
+            end=END_WORDS[corner.name],
+        )
         return Proposal(end.name, End("mitre", other=other), words, other, corner.name)
     if abs(float(end.point[2])) < _FLOOR_MM and abs(float(end.axis[2])) > _UPRIGHT:
         plane = Plane()
-        return Proposal(
-            end.name, End("plane", plane=plane), "cut along the floor, as its point is at height 0"
-        )
-    return Proposal(end.name, End("square"), "square, as it meets nothing above it in the list")
+        words = said("cut along the floor, as its point is at height 0")
+        return Proposal(end.name, End("plane", plane=plane), words)
+    words = said("square, as it meets nothing above it in the list")
+    return Proposal(end.name, End("square"), words)
 
 
 def _reaches(fitted: Fitted, end: PartEnd, name: str) -> bool:

@@ -66,7 +66,8 @@ def _bench_contents(result: BendResult, paper: Paper, note: str) -> list[Content
         for heading, words in zip(headings, bend_tables(result, inches=inches), strict=True):
             flow.heading(heading)
             flow.table(words)
-    flow.words(f"{f.level.capitalize()}, {f.where}: {f.what} {f.do}" for f in result.findings)
+    found = [one.in_inches() if inches else one for one in result.findings]
+    flow.words(f"{f.level.capitalize()}, {f.where}: {f.what} {f.do}" for f in found)
     flow.words(with_inches(line, wanted=inches) for line in fact_lines(result))
     facts = (
         headline(result),

@@ -39,10 +39,13 @@ class Correction:
     def words(self) -> str:
         """For the foot of every sheet."""
         if not self.printer and self.x == self.y == 1.0:
-            return "no printer correction"
+            return said("no printer correction")
         if not self.measured:
-            return f"no correction: {self.printer} is not measured on this sheet"
-        return f"corrected X {self.x:.4f} Y {self.y:.4f}{f' for {self.printer}' if self.printer else ''}"
+            return said(
+                "no correction: {printer} is not measured on this sheet", printer=self.printer
+            )
+        by = said("corrected X {x} Y {y}", x=f"{self.x:.4f}", y=f"{self.y:.4f}")
+        return said("{by} for {printer}", by=by, printer=self.printer) if self.printer else by
 
 
 NO_CORRECTION = Correction()

@@ -5,9 +5,7 @@ from __future__ import annotations
 from app.jobs.came_back import CameBack
 from app.window.page_frame import finding_words
 from app.window.shown_words import length_shown
-from app.window.words import tr
-from geometry.frame import names_of
-from geometry.lengths import in_inches
+from app.window.words import spoken, tr
 
 HOLD_WORDS = {
     "all": tr("lay it with all its points as near as can be"),
@@ -33,14 +31,13 @@ def _verdict(came: CameBack, *, inches: bool) -> list[str]:
     verdict = next((one for one in came.findings if one.code == "as-bent"), None)
     if verdict is None:
         return []
-    names = names_of(came.frame)
 
-    def said(measured: str) -> str:
+    def as_read(measured: str) -> str:
         """What is judged here is in mm; the findings are in the frame's unit already."""
-        return in_inches(measured, names) if inches else measured
+        return spoken(measured, inches=inches)
 
     off = tr("As bent, {off}.") if came.off else tr("As bent, it is as drawn.")
-    words = [off.format(off=said(came.off))]
+    words = [off.format(off=as_read(came.off))]
     if came.classed:
         allowed = tr(
             "What is said of bends, and of straights between them, without a class is within what class {name} allows."
@@ -56,8 +53,8 @@ def _verdict(came: CameBack, *, inches: bool) -> list[str]:
             "Of {n} ends that are cut to the drawing and sit on it, or are moved by it, {bad} would not seat as it lies: wider "
             "open than is usual for a weld (ISO 5817, level C), or too long."
         )
-        words.append("\n– ".join([text.format(n=count, bad=len(bad)), *map(said, bad)]))
-    return [*words, verdict.do]
+        words.append("\n– ".join([text.format(n=count, bad=len(bad)), *map(as_read, bad)]))
+    return [*words, spoken(verdict.do, inches=inches)]
 
 
 def _advice(came: CameBack) -> list[str]:

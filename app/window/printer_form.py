@@ -12,7 +12,7 @@ from app.window.number_field import NumberField
 from app.window.page_frame import StillCombo, words_label
 from app.window.printing import printer_names
 from app.window.session import Session
-from app.window.words import sentence, tr
+from app.window.words import sentence, spoken, tr
 from geometry.errors import CopewrightError
 from geometry.names import parse_name
 from geometry.said import said
@@ -197,7 +197,7 @@ class PrinterForm(QWidget):
             self.kept.setText(tr("No correction is kept for this printer and sheet."))
         else:
             words = tr("Kept for this printer and sheet: {correction}.")
-            self.kept.setText(words.format(correction=now.words))
+            self.kept.setText(words.format(correction=spoken(now.words)))
 
     def _keep_measured(self) -> None:
         choice = self.session.paper
@@ -224,7 +224,7 @@ class PrinterForm(QWidget):
             words = tr("Kept: {correction}; both bars are right, so that is proved.")
         else:
             words = tr("Kept: {correction}; print the test sheet again to prove it.")
-        self._refresh(words.format(correction=measured.words, doubt=doubted))
+        self._refresh(words.format(correction=spoken(measured.words), doubt=spoken(doubted)))
 
     def _forget(self) -> None:
         choice = self.session.paper

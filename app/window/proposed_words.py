@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 
 from app.window.shown_words import MATERIAL_WORDS, length_shown, place_shown
-from app.window.words import counted, tr
+from app.window.words import counted, spoken, tr
 from geometry.errors import CopewrightError
 from geometry.frame import Frame, Tube
 from geometry.parts import check_made
@@ -33,7 +33,7 @@ def proposed_words(before: Frame, frame: Frame, name: str, ways: tuple[Proposal,
         name: the tube's.
         ways: what is proposed for its ends.
     """
-    start, finish = (one.words for one in ways)
+    start, finish = (spoken(one.words) for one in ways)
     tube, inches = frame.tube(name), frame.units == "in"
     places, path = Places(frame), tube.path
     words = []

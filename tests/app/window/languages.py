@@ -8,7 +8,17 @@ import sys
 import xml.etree.ElementTree as ET
 from pathlib import Path
 
-WINDOW = Path(__file__).parents[3] / "app" / "window"
+ROOT = Path(__file__).parents[3]
+WINDOW = ROOT / "app" / "window"
+SAID = [
+    *sorted(WINDOW.glob("*.py")),
+    *(
+        path
+        for part in ("geometry", "templates_out", "app/document", "app/jobs")
+        for path in sorted((ROOT / part).glob("*.py"))
+    ),
+]
+"""Where there are texts: in ``tr`` of the window, and in ``said`` of what has no Qt."""
 _KEPT = re.compile(r"\{[^{}]*\}|<[^<>]*>|&\w+;")
 _PLACEHOLDER = re.compile(r"\{([^{}]*)\}")
 _WIDE = 0xFEE0
@@ -25,8 +35,8 @@ def tool(name: str, *words: object) -> None:
 
 
 def collected(ts: Path) -> list[str]:
-    """Collect every text of the window into a new language file; returns them, and what some of them mean."""
-    tool("lupdate", *sorted(WINDOW.glob("*.py")), "-ts", ts)
+    """Collect every text into a new language file; returns them, and what some of them mean."""
+    tool("lupdate", "-tr-function-alias", "tr+=said", *SAID, "-ts", ts)
     meanings = [one.text or "" for one in ET.parse(ts).iter("comment")]
     return [*(text for text, _ in messages(ts)), *meanings]
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import html
 import re
-import sys
 from collections.abc import Iterable
 
 from PySide6.QtGui import QAction, QKeySequence
@@ -27,14 +26,12 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from geometry.errors import CopewrightError
 from geometry.material import MATERIALS
 from templates_out.paper import PAPERS
 
 KEYS = ("Ins", "Del", "Ctrl+D")
 UNITS = ("mm", "in", "kg", "x", "y", "z", "16swg", "16bwg", "PDF", "DXF", "CSV", "Copewright")
 _WIDGETS = ("toolTip", "statusTip", "whatsThis", "accessibleName", "accessibleDescription")
-_NO_QT = ("geometry.", "templates_out.", "app.document.", "app.jobs.")
 _OF_QT = ("qt_", "ScrollLeftButton", "ScrollRightButton")
 
 
@@ -43,7 +40,7 @@ class Spoken:
 
     Attributes:
         seen: each text, and where.
-        sentences: of the packages that have no Qt: errors, findings, facts.
+        sentences: that stay English: titles of printed sheets.
         names: the person's own, and those of things.
     """
 
@@ -54,18 +51,6 @@ class Spoken:
         # Keys have the names that Qt gives them in the person's language.
         native = QKeySequence.SequenceFormat.NativeText
         self.names |= {QKeySequence(key).toString(native) for key in KEYS}
-
-    def watch_errors(self) -> None:
-        """An error that is raised outside the window is a sentence of its package."""
-        spoken = self
-
-        def begin(error: CopewrightError, *words: object) -> None:
-            Exception.__init__(error, *words)
-            if sys._getframe(1).f_globals["__name__"].startswith(_NO_QT):
-                text = str(words[0])
-                spoken.sentences |= {text, text[:1].upper() + text[1:]}
-
-        CopewrightError.__init__ = begin
 
     def take(self, text: str, where: str) -> None:
         if text and text not in self.seen:

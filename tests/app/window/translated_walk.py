@@ -27,11 +27,7 @@ from app.document.recovery import Unsaved
 from app.document.samples import sample_frame, samples
 from app.window.words import load_language, set_country
 from geometry.errors import CopewrightError
-from geometry.findings import Finding
 from geometry.frame import Frame, made_names
-from geometry.proposals import add_tube
-from templates_out.bend_words import fact_lines
-from templates_out.frame_words import cut_facts, end_title
 from tests.app.window.spoken import Spoken
 
 
@@ -71,19 +67,6 @@ class Walk:
         """Take all that is on the screen, and what of it is not the window's to translate."""
         window, pages = self.window, self.window._made
         self._know_frame(window.document.frame)
-        results = [pages[key].result for key in ("Joint", "Bend", "Frame") if key in pages]
-        for result in results:
-            self._know_findings(result.findings if result else ())
-        if "Bend" in pages and window.bend.result:
-            self.spoken.sentences |= set(fact_lines(window.bend.result))
-        if "Frame" in pages and window.frame.result:
-            result = window.frame.result
-            for bend in result.bends.values():
-                self.spoken.sentences |= set(fact_lines(bend))
-            for one in result.fitted.parts:
-                for cut in (cut for cut in one.cuts if cut is not None):
-                    words = {end_title(cut), cut_facts(one, cut)}
-                    self.spoken.sentences |= words
         if "Paper" in pages and window.paper.made:
             for sheet in window.paper.made.sheets:
                 self.spoken.names.add(sheet.label)
@@ -95,10 +78,6 @@ class Walk:
         self.spoken.names |= names.union(*({tube.name, *made_names(tube)} for tube in frame.tubes))
         # Of a tube of one hand the choice of hands, which is hidden, has the end of its name.
         self.spoken.names |= {t.name.rpartition(" ")[2] for t in frame.tubes if not t.handed}
-
-    def _know_findings(self, findings: tuple[Finding, ...]) -> None:
-        for one in findings:
-            self.spoken.sentences |= {one.where, one.what, one.do}
 
     def parts(self) -> None:
         """The pages of one part."""
@@ -218,7 +197,6 @@ class Walk:
         for combo, point in zip(new.points, list(page.frame.points)[:2], strict=True):
             combo.setEditText(point)
         until(lambda: not new.proposing.busy)
-        self.spoken.sentences |= {one.words for one in add_tube(*new.typed())[1]}
         self.look("Frame, a tube proposed")
         new.leave.click()
         self.window.import_tables()
@@ -264,7 +242,6 @@ class Walk:
         self.spoken.names.add("Laser 3")
         form.name_printer("Laser 3")
         form.keep.click()
-        self.spoken.sentences.add(form.correction().words)
         self.look("Paper, kept")
         form.forget.click()
         self.look("Paper, forgotten")
@@ -344,7 +321,6 @@ def answer_dialogs(walk: Walk) -> None:
         walk.look("what came back")
         one.table.item(1, 1).setText("71")
         until(one.keep.isEnabled)
-        spoken.sentences |= {one.answer.text()}
         walk.look("what came back, judged")
         (one.forget if one._before else one.keep).click()
         return one.result()
@@ -363,7 +339,6 @@ def main(languages: Path, folder: Path, told: Path) -> None:
     loaded = load_language(application, languages)
     gc.disable()
     spoken = Spoken()
-    spoken.watch_errors()
     # What is typed in any language, see geometry.point_text and geometry.units; the classes of a tolerance.
     spoken.names |= {
         "mirror of",
@@ -373,10 +348,14 @@ def main(languages: Path, folder: Path, told: Path) -> None:
         "roller: 0, -190, 45",
         "left: mirror of right",
         "30x2",
+        # Points in what is printed too, and a unit that there is not.
+        *(f"P{number}" for number in range(9)),
+        "o",
         *"ABCD",
         # A button that Qt itself has words for.
         QCoreApplication.translate("QPlatformTheme", "Close"),
     }
+    # From the samples' own README files.
     for one in samples():
         spoken.sentences |= {one.title, one.words}
     walk = Walk(spoken, folder)
