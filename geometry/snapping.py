@@ -11,7 +11,7 @@ import numpy as np
 from geometry.errors import check_range
 from geometry.fitup import Fitted
 from geometry.path import Point, Straight
-from geometry.said import said
+from geometry.said import put_together, said
 from geometry.tolerances import MAX_SIZE_MM
 
 
@@ -30,7 +30,11 @@ class Snap:
 
 _AXES = ("x", "y", "z")
 _SEEN_FROM_ITS_END_MM = 1e-3
-_LEVEL_WITH = {"x": "as far forward as", "y": "as far aside as", "z": "as high as"}
+_LEVEL_WITH = {
+    "x": said("as far forward as"),
+    "y": said("as far aside as"),
+    "z": said("as high as"),
+}
 
 
 def snapped(
@@ -54,29 +58,29 @@ def snapped(
         lines: straights of centrelines, by the tube's name.
     """
     check_range(said("grid"), grid, 0.0, MAX_SIZE_MM)
-    found, words = list(at), []
+    found, words = list(at), list[str]()
     for axis in shown:
         number = _AXES.index(axis)
         marks = {name: place[number] for name, place in others.items()}
         # The centre-plane is looked for first: what is a hair beside it is never meant.
         if axis == "y" and abs(at[number]) <= within:
             found[number] = 0.0
-            words.append("on the centre-plane")
+            words.append(said("on the centre-plane"))
             continue
         near = min(marks, key=lambda name: abs(marks[name] - at[number]), default=None)
         if near is not None and abs(marks[near] - at[number]) <= within:
             found[number] = marks[near]
-            words.append(f"{_LEVEL_WITH[axis]} {near}")
+            words.append(put_together(" ", (_LEVEL_WITH[axis], near)))
         elif grid > 0:
             found[number] = round(at[number] / grid) * grid + 0.0
     if not words:
         tube, foot = _nearest_line(at, shown, lines, within)
         if tube:
-            words.append(f"along {tube}")
+            words.append(said("along {tube}", tube=tube))
             for axis, value in zip(shown, foot, strict=True):
                 found[_AXES.index(axis)] = value
     x, y, z = found
-    return Snap((x, y, z), ", ".join(words))
+    return Snap((x, y, z), put_together(", ", words))
 
 
 def _nearest_line(

@@ -16,7 +16,7 @@ from app.window.axes_mark import paint_axes
 from app.window.drawing_view import DrawingView
 from app.window.name_room import free_place
 from app.window.shown_words import in_a_row, length_shown, place_shown
-from app.window.words import tr
+from app.window.words import spoken, tr
 from geometry.arrays import Floats
 from geometry.lengths import MM_PER_INCH
 from geometry.path import Point
@@ -276,7 +276,7 @@ class FrameView(DrawingView):
             shown = (
                 f"{a} {length_shown(v, inches=self._inches)}" for a, v in seen if a in self.shown
             )
-            self.caption = in_a_row(shown) + (f" ({rest.words})" if rest.words else "")
+            self.caption = in_a_row(shown) + (f" ({spoken(rest.words)})" if rest.words else "")
         self.update()
 
     def ask(self, on: bool) -> None:
@@ -319,8 +319,9 @@ class FrameView(DrawingView):
         # Where it is now: one on a tube slides along that.
         now = self._places.get(name, was)
         at = rest.at if now == was else now
-        held = f" ({rest.words})" if rest.words and math.dist(at, rest.at) < _SAME_MM else ""
-        self.caption = f"{name}: {place_shown(at, inches=self._inches)}{held}"
+        held = rest.words and math.dist(at, rest.at) < _SAME_MM
+        words = f" ({spoken(rest.words)})" if held else ""
+        self.caption = f"{name}: {place_shown(at, inches=self._inches)}{words}"
         self.update()
 
     def _paint(self, painter: QPainter) -> None:
