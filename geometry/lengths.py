@@ -9,6 +9,7 @@ from collections.abc import Iterable, Sequence
 from geometry.said import Length, Said
 
 MM_PER_INCH = 25.4
+UNIT_WORDS = {"mm": "mm", "in": "inches"}
 
 
 def format_mm(value: float, decimals: int = 2) -> str:

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from geometry.bend_plan import BendResult
 from geometry.frame import Units
-from geometry.lengths import with_inches
+from geometry.lengths import UNIT_WORDS, with_inches
 from templates_out.bend_drawing import drawing_contents
 from templates_out.bend_words import bend_tables, fact_lines, headline
 from templates_out.correction import NO_CORRECTION, Correction
 from templates_out.flow import Flow
-from templates_out.frame_words import UNIT_WORDS
 from templates_out.marking_wrap import marking_parts
 from templates_out.paper import Paper
 from templates_out.parts import sheet_parts

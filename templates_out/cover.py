@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from geometry.fitup import FittedPart
-from geometry.lengths import format_mm
+from geometry.lengths import UNIT_WORDS, format_mm
 from templates_out.flow import LINE_MM, Flow
 from templates_out.frame_result import FrameResult
 from templates_out.frame_views import FramePicture, frame_picture
-from templates_out.frame_words import UNIT_WORDS
 from templates_out.paper import Paper
 from templates_out.schedule import (
     LANDING_WORDS,

@@ -16,7 +16,6 @@ from templates_out.joint_words import FIT_WORDS
 from templates_out.wrap import WrapWords
 
 _WAYS = (("forward", "rearward"), ("left", "right"), ("up", "down"))
-UNIT_WORDS: dict[Units, str] = {"mm": "mm", "in": "inches"}
 _KINDS = {"mitre": said("mitre"), "square": said("square")}
 _ALSO = 0.38
 """A direction that leans by more than 22 degrees towards another is named by both."""

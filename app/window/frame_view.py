@@ -266,12 +266,10 @@ class FrameView(DrawingView):
         if not self.asking:
             return
         part = "" if free else self._part_under(pixel)
-        rest = self._rest(pixel, (0.0, 0.0, 0.0), "", free=free)
-        if over:
-            self.caption = over
-        elif part:
-            self.caption = tr("on {tube}").format(tube=part)
+        if over or part:
+            self.caption = over or tr("on {tube}").format(tube=part)
         else:
+            rest = self._rest(pixel, (0.0, 0.0, 0.0), "", free=free)
             seen = zip("xyz", rest.at, strict=True)
             shown = (
                 f"{a} {length_shown(v, inches=self._inches)}" for a, v in seen if a in self.shown
@@ -313,15 +311,15 @@ class FrameView(DrawingView):
             # Undone under the pointer.
             self._dragged = None
             return
-        rest = self._rest(pixel, self._places[name], name, free=free)
         was = self._places[name]
+        rest = self._rest(pixel, was, name, free=free)
         self.point_dragged.emit(name, rest.at, done)
         # Where it is now: one on a tube slides along that.
         now = self._places.get(name, was)
         at = rest.at if now == was else now
-        held = rest.words and math.dist(at, rest.at) < _SAME_MM
-        words = f" ({spoken(rest.words)})" if held else ""
-        self.caption = f"{name}: {place_shown(at, inches=self._inches)}{words}"
+        self.caption = f"{name}: {place_shown(at, inches=self._inches)}"
+        if rest.words and math.dist(at, rest.at) < _SAME_MM:
+            self.caption += f" ({spoken(rest.words)})"
         self.update()
 
     def _paint(self, painter: QPainter) -> None:
