@@ -17,9 +17,9 @@ from geometry.tolerances import CHORD_AIM_MM
 
 FILLET_LEAST_DEG = 60.0
 FILLET_MOST_DEG = 120.0
+"""A fillet weld's fusion faces meet at 60 to 120 degrees (EN 1993-1-8, 4.3.2.1)."""
 BEVEL_LEAST_WALL_MM = 3.0
 """A thinner wall is welded through with its edge as it is cut: common practice, no source."""
-"""A fillet weld's fusion faces meet at 60 to 120 degrees (EN 1993-1-8, 4.3.2.1)."""
 
 
 @dataclass(frozen=True)

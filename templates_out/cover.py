@@ -49,7 +49,8 @@ _WORDS = (
     "centreline and the plane, such as the floor; square would be 90°.",
     "Bevel: the slope ground on an edge so that the weld goes through the wall. Usual are 30° to 35° on each edge, for a groove of "
     "60° to 70°; a wall under 3 mm needs none (common practice, no source). The angle named with it is that between the two tubes' "
-    "outsides there. Local codes and whoever welds it decide.",
+    "outsides there: a fillet weld wants 60° to 120° (EN 1993-1-8). Where they meet flatter, as on both sides of a cope on a tube "
+    "hardly thicker, or sharper, the weld is a butt weld, bevelled or not. Local codes and whoever welds it decide.",
     "Developed length: of a bent tube along its centreline, straights and arcs. P0, P1, …: its points, where its straights' "
     "centrelines cross. Class A, B, C or D: how far a size or an angle may be off by ISO 13920; A is the finest.",
 )

@@ -313,24 +313,49 @@ def _may_be_thousands(text: str) -> bool:
     return found is not None and int(found[1]) * 1000 <= MAX_COORDINATE_MM
 
 
-def _check_marks(rows: Sequence[Row], separator: Separator) -> None:
-    """Refuse 1,234 where nothing tells whether it is a thousand and more, or one and a little."""
+def doubtful_numbers(
+    words: Sequence[str], separator: Separator
+) -> list[tuple[int, tuple[str, str]]]:
+    """Numbers such as 1,234 where nothing tells whether it is a thousand and more, or one and a little.
+
+    Args:
+        words: numbers of one text; what is none of one mark is left out.
+        separator: what stands between the text's cells.
+
+    Returns:
+        Which they are, counted from 0, each with both that it may be.
+    """
     sure: set[str] = set()
-    doubtful: list[tuple[Row, str, str, str]] = []
-    for row in rows:
-        for column, cell in row.cells.items():
-            words = cell.text.split() if cell.holds in _NUMBERS else []
-            for word in words if cell.holds != "place" or are_numbers(words) else ():
-                found = _MARKED.fullmatch(word)
-                if found and _may_be_thousands(found[1]) and not found[3]:
-                    doubtful.append((row, column, found[1], found[2]))
-                elif found:
-                    sure.add(found[2])
-    marks = sure or {mark for *_, mark in doubtful}
-    for row, column, number, mark in doubtful:
-        if marks != {mark} or not (sure or mark == "." or separator == ";"):
-            wrong = said(
-                "{cell} may be {one} or {other}; write the one or the other",
-                cell=row.shown(column), one=number.replace(mark, ""), other=f"{number}0",
-            )  # fmt: skip
-            raise row.bad(column, wrong)
+    found: list[tuple[int, str, str]] = []
+    for place, word in enumerate(words):
+        one = _MARKED.fullmatch(word)
+        if one and _may_be_thousands(one[1]) and not one[3]:
+            found.append((place, one[1], one[2]))
+        elif one:
+            sure.add(one[2])
+    marks = sure or {mark for *_, mark in found}
+    return [
+        (place, (number.replace(mark, ""), f"{number}0"))
+        for place, number, mark in found
+        if marks != {mark} or not (sure or mark == "." or separator == ";")
+    ]
+
+
+def _check_marks(rows: Sequence[Row], separator: Separator) -> None:
+    """Refuse numbers that may be one or another."""
+    cells = [
+        (row, column, word)
+        for row in rows
+        for column, cell in row.cells.items()
+        if cell.holds in _NUMBERS
+        for word in (
+            cell.text.split() if cell.holds != "place" or are_numbers(cell.text.split()) else ()
+        )
+    ]
+    for place, (one, other) in doubtful_numbers([word for *_, word in cells], separator):
+        row, column, _ = cells[place]
+        wrong = said(
+            "{cell} may be {one} or {other}; write the one or the other",
+            cell=row.shown(column), one=one, other=other,
+        )  # fmt: skip
+        raise row.bad(column, wrong)

@@ -28,7 +28,7 @@ from app.window.folders import own_documents, own_suffix
 from app.window.frame_view import FrameView
 from app.window.number_field import NumberField
 from app.window.session import Session
-from app.window.shown_words import STEP_WORDS
+from app.window.shown_words import made_words
 from app.window.space_view import SpaceView
 from app.window.words import tr
 from geometry.arrays import Floats
@@ -51,7 +51,6 @@ _TITLES = {
 _NAMES = {
     "Side": tr("the frame, side"), "Above": tr("the frame, above"), "Front": tr("the frame, front")
 }  # fmt: skip
-_MOST_WORDS = 60
 _PICTURE_TIMES = 3
 _STEEP_DEG = 60.0
 _NEAR_PX = 8.0
@@ -263,13 +262,13 @@ class FrameViews(QWidget):
 
     def ask_for_places(self, on: bool) -> None:
         """A click beside everything is a place that is wanted."""
-        asked, self._asking, self._coming = self._asking, on, _NO_TUBE
-        for view in self.flat.values():
-            view.ask(on)
-        if asked and not on:
+        if self._asking and not on:
             # Points of a tube that was left are nowhere.
             self._stale |= set(FLAT)
-            self._draw()
+        self._asking, self._coming = on, _NO_TUBE
+        for view in self.flat.values():
+            view.ask(on)
+        self._draw()
         self._mark_points()
 
     def _nearest(self, places: Sequence[Point] | Floats, within: float = math.inf) -> int | None:
@@ -388,14 +387,3 @@ def _choice(menu: QMenu, words: str, tip: str) -> QAction:
     action.setCheckable(True)
     action.setToolTip(tip)
     return action
-
-
-def made_words(fitted: Fitted) -> dict[str, str]:
-    """What each part is called in a view: its name, and how far it is made."""
-    progress = fitted.frame.progress
-    words = {}
-    for one in fitted.parts:
-        name = one.part.name
-        shown = name if len(name) <= _MOST_WORDS else f"{name[:_MOST_WORDS]}…"
-        words[name] = f"{shown}: {STEP_WORDS[progress[name]]}" if name in progress else shown
-    return words

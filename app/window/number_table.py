@@ -11,7 +11,7 @@ from PySide6.QtCore import QEvent, Qt, QTimer, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QApplication, QHeaderView, QTableWidget, QTableWidgetItem, QWidget
 
-from app.document.table_text import number_text
+from app.document.table_text import doubtful_numbers, number_text
 from app.window.table_cells import copied_rows, copy_cells
 from app.window.words import decimal_comma, numerals, reason, tr
 from geometry.errors import BadText, CopewrightError
@@ -305,6 +305,13 @@ class NumberTable(QTableWidget):
                     )
                 if word:
                     self._read(word, row, column)
+        # A person who types 1,2 means it; a spreadsheet may part the thousands.
+        flat = [word for cells in rows for word in cells]
+        for number, (one, other) in doubtful_numbers(flat, "\t"):
+            row, column = divmod(number, len(rows[0]))
+            words = tr("{cell} '{typed}' may be {one} or {other}; write the one or the other")
+            where = self.place(top + row, left + column)
+            raise BadText(words.format(cell=where, typed=flat[number], one=one, other=other))
 
     def _number_of(self, row: int) -> int:
         """Which of the rows that are not empty this one is; -1 for an empty one."""

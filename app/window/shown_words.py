@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from app.window.words import decimal_comma, numerals, tr
+from geometry.fitup import Fitted
 from geometry.lengths import format_mm, shown_inches
 from geometry.path import Point
+
+_MOST_WORDS = 60
 
 STEP_WORDS: Mapping[str, str] = {
     "cut": tr("cut"),
@@ -59,3 +62,14 @@ def typed(values: Iterable[float], unit: str = "") -> str:
         unit: written behind each.
     """
     return in_a_row(numerals(format_mm(value, _TYPED_DECIMALS)) + unit for value in values)
+
+
+def made_words(fitted: Fitted) -> dict[str, str]:
+    """What each part is called in a view: its name, and how far it is made."""
+    progress = fitted.frame.progress
+    words = {}
+    for one in fitted.parts:
+        name = one.part.name
+        shown = name if len(name) <= _MOST_WORDS else f"{name[:_MOST_WORDS]}…"
+        words[name] = f"{shown}: {STEP_WORDS[progress[name]]}" if name in progress else shown
+    return words

@@ -334,7 +334,7 @@ def test_the_books_words_are_explained_for_any_frame():
         for said in (
             "Developed length: ",
             "Class A, B, C or D: ",
-            "outsides there. Local codes",
+            "bevelled or not. Local codes",
         ):
             assert said in whole, (name, said)
         each, groove = re.search(

@@ -116,7 +116,7 @@ def tube(**values):
         (changed(name="x" * 81), "1 to 80 printable"),
         (changed(points={"a": [1, 2]}), "a point is [x, y, z]"),
         (changed(points={"a": [1, 2, "3"]}), "point 'a' is [1, 2,"),
-        (changed(points={"a": [1, 2, 3e9]}), "point 'a': z is 3e+09"),
+        (changed(points={"a": [1, 2, 3e9]}), "point 'a': z is 3000000000"),
         (changed(stock={"main": {"shape": "oval"}}), "oval"),
         (changed(stock={"main": {"shape": "round", "od": 20, "wall": 11}}), "stock 'main': tube wall"),
         (tube(radii=[]), "1 inner points and 0 radii"),

@@ -146,6 +146,7 @@ def test_steps_of_a_table_on_its_own_are_taken_back_and_made_again(qtbot, open_w
     ("text", "why"),
     [
         ("1\t2\t3\n4\tfive\t6", "points, row 2, y 'five'"),
+        ("1\t1,200\t3", "points, row 1, y '1,200' may be 1200 or 1,2000"),
         ("1\t2\t3\t4\t5", "points, row 1: '5' stands in column 5; there are 4"),
         ("", "there is no table on the clipboard"),
         ("1\t2\t3\n" * 300, "points would have 300 rows; allowed are 200"),
