@@ -28,9 +28,9 @@ from templates_out.table import Table
 ROTATION_WORDS = said(
     "Rotation: how far the bend plane turns from the bend before to this one, right-handed about the "
     "direction from start to finish: plus is clockwise as you look along the tube from start to finish. "
-    "A machine that turns the tube in a fixed bend plane turns it the other way. The mm round the tube: "
+    "A machine that turns the tube in a fixed bend plane turns it the other way. What is round the tube: "
     "scribe a line along the straight bar and bend 1 with it on the outside of the bend; the outside of the "
-    "next bend lies so many mm round from that of the bend before."
+    "next bend lies so far round from that of the bend before."
 )
 SEAM_WORDS = said(
     "Keep the tube's weld seam beside the bends, neither outside nor inside (common practice)."

@@ -112,6 +112,7 @@ def end_words(one: FittedPart, cut: EndCut, units: Units = "mm") -> WrapWords:
         f"cut length {length_words(one.cut_length, units)}",
         marks,
         brief=True,
+        inches=units == "in",
     )
 
 

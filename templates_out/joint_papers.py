@@ -82,7 +82,9 @@ def joint_sheets(
                 wrap_facts,
             ),
             Part(
-                landing_for_paper(result.landed, result.landing_title, paper_mm),
+                landing_for_paper(
+                    result.landed, result.landing_title, paper_mm, inches=result.inches
+                ),
                 capital(result.landing_title),
                 mark_facts,
                 group="mark",

@@ -110,7 +110,8 @@ def wrap_words(result: JointResult) -> WrapWords:
         with_inches(words, wanted=result.inches)
         for words in (joint_facts(joint), sides_words(joint))
     )
-    return WrapWords(result.title, facts, datum, (sides[0], sides[1], sides[2]), ways)
+    quarters = (sides[0], sides[1], sides[2])
+    return WrapWords(result.title, facts, datum, quarters, ways, inches=result.inches)
 
 
 def way_up(tile: Tile) -> str:

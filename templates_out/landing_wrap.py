@@ -67,7 +67,9 @@ def _marking(landing: Landing) -> tuple[str, ...]:
     return (MARK_WORDS, HOLE_WORDS) if landing.whole else (MARK_WORDS,)
 
 
-def landing_for_paper(landing: Landing, name: str, paper_mm: float = DEFAULT_PAPER_MM) -> Drawing:
+def landing_for_paper(
+    landing: Landing, name: str, paper_mm: float = DEFAULT_PAPER_MM, *, inches: bool = False
+) -> Drawing:
     """The landing as it is printed, laid out half the paper's thickness outside the target."""
     radius = landing.target_radius + paper_mm / 2
     around = math.tau * radius
@@ -85,7 +87,7 @@ def landing_for_paper(landing: Landing, name: str, paper_mm: float = DEFAULT_PAP
         Polyline(outline, True, OUTLINE),
         Polyline(frame, True, OUTLINE),
         *_lines(radius, low, high, (low + 3.0, float(outline[:, 1].min()) - 4.0)),
-        *once_round(low + 3.0, around, "target"),
+        *once_round(low + 3.0, around, "target", inches=inches),
         Polyline(
             np.array(
                 [

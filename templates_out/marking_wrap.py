@@ -80,7 +80,7 @@ def marking_wrap(result: BendResult, number: int, paper_mm: float = DEFAULT_PAPE
         Polyline(tab, False, FOLD),
         Line((0.0, 0.0), (around, 0.0), OUTLINE),
         Line((outside, low), (outside, top), HEAVY),
-        *once_round(foot + 3.0, around, "bar"),
+        *once_round(foot + 3.0, around, "bar", inches=result.job.inches),
     ]
     if abs(tool) > 0.05:
         items += [Line((0.0, tool), (around, tool), DATUM)]

@@ -183,5 +183,5 @@ def _bar(x: float, y: float, *, upright: bool) -> list[Item]:
     turn = 90.0 if upright else 0.0
     word = "upright bar" if upright else "level bar"
     items.append(Text(at(BAR_MM / 4, 3.4), f"{word}: 100 mm", SMALL_MM, "centre", turn))
-    items.append(Text(at(3 * BAR_MM / 4, 3.4), "end to end", SMALL_MM, "centre", turn))
+    items.append(Text(at(3 * BAR_MM / 4, 3.4), "end to end (3.937 in)", SMALL_MM, "centre", turn))
     return items

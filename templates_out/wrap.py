@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from geometry.arrays import Floats
-from geometry.lengths import format_mm
+from geometry.lengths import format_mm, in_inches, mm, with_inches
 from templates_out.drawing import (
     DATUM,
     FOLD,
@@ -60,6 +60,7 @@ class WrapWords:
         marks: short names of the datum, the quarter lines and the datum again.
         brief: what is the same for all wraps of a book stands on its sheets, not on each wrap.
         placing: on paper, where along the tube the wrap is put.
+        inches: lengths are told in inches beside the mm.
     """
 
     name: str
@@ -70,6 +71,7 @@ class WrapWords:
     marks: tuple[str, str, str, str, str] = ("0°", "90°", "180°", "270°", "360°")
     brief: bool = False
     placing: str = ""
+    inches: bool = False
 
 
 def wrap_outline(line: WrapLine, x: Floats, foot: float) -> Floats:
@@ -90,10 +92,11 @@ def foot_height(line: WrapLine, body: float) -> float:
     return float(math.floor(line.short_point - body))
 
 
-def foot_words(foot: float) -> str:
+def foot_words(foot: float, *, inches: bool = False) -> str:
     """Where the foot stands on the tube."""
     side = "short of" if foot <= 0 else "beyond"
-    return f"foot of this wrap: {format_mm(abs(foot))} mm {side} the work point"
+    away = with_inches(mm(abs(foot)), wanted=inches)
+    return f"foot of this wrap: {away} {side} the work point"
 
 
 def wrap_for_file(line: WrapLine, words: WrapWords) -> Drawing:
@@ -111,7 +114,7 @@ def wrap_for_file(line: WrapLine, words: WrapWords) -> Drawing:
         words.name,
         words.facts,
         "units: mm, 1:1; seen from outside, tube end up; waste is above the curve",
-        f"left edge: {words.datum}; {foot_words(foot)}",
+        f"left edge: {words.datum}; {foot_words(foot, inches=words.inches)}",
         words.sides,
     ):
         if text:
@@ -208,7 +211,7 @@ def wrap_for_paper(
             items.append(Line((at, max(clear[1], top - 8.0)), (at, top), FOLD))
     items += _quarter_names(words, quarters, foot + _NAMES_MM)
     items += _tab(float(line.heights[-1]), foot, around)
-    items += once_round(foot + 3.0, around, "tube")
+    items += once_round(foot + 3.0, around, "tube", inches=words.inches)
     left, y = 6.0, line.short_point - above - SMALL_MM
     if beside:
         left, y = around + TAB_MM + 5.0, max(y, foot + _ROW_MM * len(lines))
@@ -231,7 +234,7 @@ def _body_lines(words: WrapWords, width: float, foot: float, line: WrapLine) -> 
             "this side out; the curve faces the tube's end, and what is beyond it is waste",
             f"left edge on the {words.datum}",
             words.sides,
-            foot_words(foot),
+            foot_words(foot, inches=words.inches),
         ]
         if line.bevels:
             texts.append("thin line under the curve: bevel there, after cutting")
@@ -277,20 +280,22 @@ def _tab(last: float, foot: float, around: float) -> list[Item]:
     return items
 
 
-def once_round(y: float, around: float, what: str) -> list[Item]:
+def once_round(y: float, around: float, what: str, *, inches: bool = False) -> list[Item]:
     """A line as long as the circumference, whose ends meet on the tube or target (``what``)."""
+    long = with_inches(mm(around), wanted=inches)
+    short = in_inches(mm(around)) if inches else format_mm(around)
     items: list[Item] = [Line((0.0, y), (around, y), NOTES)]
     for x, way in ((0.0, 1.0), (around, -1.0)):
         items.append(Line((x, y - 1.5), (x, y + 1.5), NOTES))
         arrow = np.array([[x + 3 * way, y + 0.6], [x, y], [x + 3 * way, y - 0.6]])
         items.append(Polyline(arrow, False, NOTES))
     for words in (
-        f"once round with the paper: {format_mm(around)} mm; its ends must just meet on the {what}",
-        f"round with paper {format_mm(around)}: ends must meet",
-        f"once round {format_mm(around)}: ends must meet",
-        f"once round {format_mm(around)}",
-        f"round {format_mm(around)}",
-        format_mm(around),
+        f"once round with the paper: {long}; its ends must just meet on the {what}",
+        f"round with paper {short}: ends must meet",
+        f"once round {short}: ends must meet",
+        f"once round {short}",
+        f"round {short}",
+        short,
     ):
         if text_width(words, SMALL_MM) < around - 8.0:
             half = text_width(words, SMALL_MM) / 2
