@@ -12,6 +12,8 @@ from app.jobs.came_back import CameBack
 from app.window.came_back import CameBackDialog
 from app.window.came_back_words import meaning
 from geometry.findings import Finding
+from geometry.lengths import mm
+from geometry.said import said
 
 
 def test_delete_and_backspace_empty_a_cell_and_no_drawn_one(qtbot):
@@ -62,8 +64,8 @@ def test_in_inches_each_length_is_said_once_so():
     )
     verdict = Finding("as-bent", "warning", "rear loop", "As bent, …", "Use it as bent.")
     came = CameBack(
-        "rear loop", frame, (verdict, clash), off="straight 1 is 25.4 mm over",
-        ends=(2, ("stay, start stands 50.8 mm open",)),
+        "rear loop", frame, (verdict, clash), off=said("straight 1 is {by} over", by=mm(25.4)),
+        ends=(2, (said("stay, start stands {by} open", by=mm(50.8)),)),
     )  # fmt: skip
     words = "\n".join(meaning(came, inches=True))
     assert "near (0, 0, 12.008)" in words
