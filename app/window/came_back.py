@@ -9,7 +9,6 @@ from typing import Literal
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
-    QCheckBox,
     QDialog,
     QDialogButtonBox,
     QHeaderView,
@@ -29,6 +28,7 @@ from app.jobs.came_back import (
 )
 from app.window.background import Background
 from app.window.came_back_words import HOLD_WORDS, meaning
+from app.window.colours import TickBox
 from app.window.frame_edits import Edit
 from app.window.number_table import EmptiedTable
 from app.window.page_frame import StillCombo, scrolled, words_label
@@ -169,7 +169,7 @@ class CameBackDialog(QDialog):
         self._shown: list[str] = []
         self.setWindowTitle(tr("What came back: {part}").format(part=self.part))
         self.table = EmptiedTable(len(self.rows), 2, self)
-        self.hold, self.use = StillCombo(self), QCheckBox(tr("use it as it came"), self)
+        self.hold, self.use = StillCombo(self), TickBox(tr("use it as it came"), self)
         self.answer, self.how = words_label(self), words_label(self)
         self.buttons = QDialogButtonBox(self)
         self.keep, self.forget = QPushButton(tr("Keep it")), QPushButton(tr("Forget all of it"))

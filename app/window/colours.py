@@ -7,7 +7,10 @@ from PySide6.QtGui import QColor, QGuiApplication, QPalette
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QApplication,
+    QCheckBox,
+    QRadioButton,
     QStyledItemDelegate,
+    QStyleOptionButton,
     QStyleOptionViewItem,
 )
 
@@ -25,7 +28,7 @@ _SCHEMES: dict[Colours, Qt.ColorScheme] = {
     "dark": Qt.ColorScheme.Dark,
 }
 
-_BEHIND_BOXES = QColor(180, 180, 180)
+_BEHIND_BOXES = QColor(188, 188, 188)
 """Qt's own style outlines what is ticked a little darker than the window: dark on dark. So it is seen on both."""
 _ROW_PX = 4
 
@@ -72,6 +75,24 @@ class _OutlinedTicks(QStyledItemDelegate):
 def outline_ticks(view: QAbstractItemView) -> None:
     """Boxes in a list are seen in the dark too."""
     view.setItemDelegate(_OutlinedTicks(view))
+
+
+class TickBox(QCheckBox):
+    """A box to tick that is seen in the dark too."""
+
+    def initStyleOption(self, option: QStyleOptionButton) -> None:
+        """The outline is seen on light and dark."""
+        super().initStyleOption(option)
+        option.palette.setColor(QPalette.ColorRole.Window, _BEHIND_BOXES)
+
+
+class RoundButton(QRadioButton):
+    """A choice of several that is seen in the dark too."""
+
+    def initStyleOption(self, option: QStyleOptionButton) -> None:
+        """The outline is seen on light and dark."""
+        super().initStyleOption(option)
+        option.palette.setColor(QPalette.ColorRole.Window, _BEHIND_BOXES)
 
 
 def rgb_of(colour: QColor) -> tuple[float, float, float]:

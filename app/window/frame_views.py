@@ -12,7 +12,6 @@ import numpy as np
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QAction, QImage
 from PySide6.QtWidgets import (
-    QCheckBox,
     QFileDialog,
     QHBoxLayout,
     QMenu,
@@ -24,6 +23,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.window.axes_mark import AxesMark
+from app.window.colours import TickBox
 from app.window.folders import own_documents, own_suffix
 from app.window.frame_view import FrameView
 from app.window.number_field import NumberField
@@ -112,7 +112,7 @@ class FrameViews(QWidget):
         self.tabs.setDocumentMode(True)
         for title, view in {IN_SPACE: self.space, **self.flat}.items():
             self.tabs.addTab(view, _TITLES[title])
-        self.names = QCheckBox(tr("names"))
+        self.names = TickBox(tr("names"))
         self.names.setToolTip(tr("Write each tube's name beside it, and how far it is made"))
         self.look = QToolButton()
         self.look.setText(tr("Look"))

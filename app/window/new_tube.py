@@ -7,7 +7,6 @@ from itertools import pairwise
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
-    QCheckBox,
     QComboBox,
     QFormLayout,
     QHBoxLayout,
@@ -19,6 +18,7 @@ from PySide6.QtWidgets import (
 
 from app.window.background import Background
 from app.window.clicked_place import place_on
+from app.window.colours import TickBox
 from app.window.page_frame import StillCombo, words_label
 from app.window.point_row import PointRow
 from app.window.proposed_words import proposed, proposed_words
@@ -68,7 +68,7 @@ class NewTube(QWidget):
         self.stock.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
         self.stock.setAccessibleName(tr("stock of the new tube"))
         self.stock.setToolTip(tr("Choose one, or type a new one: outside diameter x wall"))
-        self.handed = QCheckBox(tr("make its opposite hand too"), self)
+        self.handed = TickBox(tr("make its opposite hand too"), self)
         self.points: list[PointRow] = []
         self._points_box = QVBoxLayout()
         self._points_box.setContentsMargins(0, 0, 0, 0)

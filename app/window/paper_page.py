@@ -8,7 +8,6 @@ from pathlib import Path
 
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
-    QCheckBox,
     QFileDialog,
     QFormLayout,
     QGridLayout,
@@ -20,6 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.window.background import Background
+from app.window.colours import TickBox
 from app.window.ends_tree import EndsTree
 from app.window.folders import WHERE_WORDS, ask_folder, own_documents, own_suffix
 from app.window.long_work import LongWork
@@ -92,7 +92,7 @@ class PaperPage(QWidget):
         self.book.setToolTip(tr(
             "All there is of the frame, in a folder of its own: the book and what is ticked below as PDF, DXF, tables, numbers"
         ))  # fmt: skip
-        self.with_full_size = QCheckBox(tr("the whole book with full-size sheets"), self)
+        self.with_full_size = TickBox(tr("the whole book with full-size sheets"), self)
         self.with_full_size.setToolTip(tr(
             "A second PDF in the same folder, to lay the bent tubes on; to save or print it alone choose it at the top"
         ))  # fmt: skip

@@ -7,7 +7,6 @@ from dataclasses import replace
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import (
-    QCheckBox,
     QFormLayout,
     QHBoxLayout,
     QLabel,
@@ -16,6 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.window.colours import TickBox
 from app.window.end_form import EndForm
 from app.window.named_form import NamedForm, leave_undo, put
 from app.window.number_field import NumberField
@@ -49,7 +49,7 @@ class TubeForm(NamedForm):
         self._inches = False
         self.stock = StillCombo(self)
         self.stock.setAccessibleName(tr("stock"))
-        self.handed = QCheckBox(tr("make its opposite hand too"), self)
+        self.handed = TickBox(tr("make its opposite hand too"), self)
         self.handed.setToolTip(
             tr("Its mirror image on the other side of the centre-plane is made and cut as well")
         )
@@ -72,7 +72,7 @@ class TubeForm(NamedForm):
         self.points: list[StillCombo] = []
         self.radii: list[NumberField] = []
         self._typed: NumberField | None = None
-        self.alike = QCheckBox(tr("the same radius at all bends"), self)
+        self.alike = TickBox(tr("the same radius at all bends"), self)
         self.alike.setToolTip(
             tr("One former bends all of them: what is typed at one bend counts for all")
         )
@@ -81,7 +81,7 @@ class TubeForm(NamedForm):
         self.longer = QPushButton(tr("Add a point"), self)
         self.longer.setToolTip(tr("At the finish; where the last point was, the tube bends"))
         self.shorter = QPushButton(tr("Take the last out"), self)
-        self.as_bent = QCheckBox(tr("use it as it came from the bender"), self)
+        self.as_bent = TickBox(tr("use it as it came from the bender"), self)
         self.as_bent.setToolTip(USE_TIP)
         self.alone = {
             "start": QPushButton(tr("Start"), self),

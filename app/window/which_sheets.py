@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QHBoxLayout, QRadioButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
+from app.window.colours import RoundButton
 from app.window.page_frame import words_label
 from app.window.sheets_view import SheetsView
 from app.window.words import counted, tr
@@ -20,8 +21,8 @@ class WhichSheets(QWidget):
         super().__init__(parent)
         self.view, self.nothing = view, ""
         self.count = words_label(self)
-        self.all = QRadioButton(tr("all sheets"), self)
-        self.these = QRadioButton(self)
+        self.all = RoundButton(tr("all sheets"), self)
+        self.these = RoundButton(self)
         self.all.setToolTip(tr("Print or save every sheet"))
         self.these.setToolTip(
             tr("Print or save only what is chosen on the right, such as a sheet that has jammed")

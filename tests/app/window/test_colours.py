@@ -13,7 +13,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.document.settings import load_window
-from app.window.colours import colour, outline_ticks
+from app.window.colours import RoundButton, TickBox, colour, outline_ticks
 from app.window.sheets_view import SheetsView
 from geometry.joint import Joint
 from geometry.section import RoundTube
@@ -110,6 +110,28 @@ def test_a_box_without_a_tick_is_seen(qtbot):
         box = shown[:24, :28].reshape(-1, 3)
         assert max(contrast(one, base) for one in np.unique(box, axis=0)) >= 3.0, chosen_colours
         assert np.any(ticked != shown)
+
+
+@pytest.mark.parametrize("kind", [TickBox, RoundButton])
+def test_a_box_beside_words_is_seen(qtbot, kind):
+    """The same of a box or a round button outside lists; one that only Qt's style outlines is hardly seen in the dark."""
+    window = QMainWindow()
+    qtbot.addWidget(window)
+    box = kind("")
+    window.setCentralWidget(box)
+    window.show()
+    for chosen_colours in ("dark", "light", "dark"):
+        colour(chosen_colours)
+        dark = chosen_colours == "dark"
+
+        def ground():
+            return box.grab().toImage().pixelColor(box.width() - 2, 2)
+
+        qtbot.waitUntil(lambda dark=dark, ground=ground: (ground().lightness() < 128) is dark)
+        shown = pixels(box.grab().toImage())
+        base = shown[2, box.width() - 2]
+        drawn = shown[:, :20].reshape(-1, 3)
+        assert max(contrast(one, base) for one in np.unique(drawn, axis=0)) >= 3.0
 
 
 def test_boxes_of_neighbouring_rows_stand_apart(qtbot):
