@@ -28,8 +28,9 @@ _SCHEMES: dict[Colours, Qt.ColorScheme] = {
     "dark": Qt.ColorScheme.Dark,
 }
 
-_BEHIND_BOXES = QColor(188, 188, 188)
-"""Qt's own style outlines what is ticked a little darker than the window: dark on dark. So it is seen on both."""
+_BEHIND_BOXES = QColor(200, 200, 200), QColor(160, 160, 160)
+"""Qt's own style outlines what is ticked a little darker than the window: in the dark, dark on dark. What it takes for the window
+there, in the dark and in the light."""
 _ROW_PX = 4
 
 
@@ -57,13 +58,18 @@ def own_palette(chosen: Colours) -> QPalette:
     return palette
 
 
+def _outline(palette: QPalette) -> None:
+    dark = palette.window().color().lightness() < 128
+    palette.setColor(QPalette.ColorRole.Window, _BEHIND_BOXES[0 if dark else 1])
+
+
 class _OutlinedTicks(QStyledItemDelegate):
     def initStyleOption(
         self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
     ) -> None:
         """The outline is seen on light and dark."""
         super().initStyleOption(option, index)
-        option.palette.setColor(QPalette.ColorRole.Window, _BEHIND_BOXES)
+        _outline(option.palette)
 
     def sizeHint(
         self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
@@ -83,7 +89,7 @@ class TickBox(QCheckBox):
     def initStyleOption(self, option: QStyleOptionButton) -> None:
         """The outline is seen on light and dark."""
         super().initStyleOption(option)
-        option.palette.setColor(QPalette.ColorRole.Window, _BEHIND_BOXES)
+        _outline(option.palette)
 
 
 class RoundButton(QRadioButton):
@@ -92,7 +98,7 @@ class RoundButton(QRadioButton):
     def initStyleOption(self, option: QStyleOptionButton) -> None:
         """The outline is seen on light and dark."""
         super().initStyleOption(option)
-        option.palette.setColor(QPalette.ColorRole.Window, _BEHIND_BOXES)
+        _outline(option.palette)
 
 
 def rgb_of(colour: QColor) -> tuple[float, float, float]:
