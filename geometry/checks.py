@@ -84,7 +84,7 @@ def joint_findings(joint: Joint, cut: Cut, landed: Landing, where: str) -> tuple
     if landed.bevels:
         arcs = [
             said(
-                "{start} to {end} (they meet at {extreme}°)",
+                "{start}° to {end}° (they meet at {extreme}°)",
                 start=f"{arc.start_deg:.0f}",
                 end=f"{arc.end_deg % 360:.0f}",
                 extreme=f"{arc.extreme_deg:.0f}",
@@ -95,7 +95,7 @@ def joint_findings(joint: Joint, cut: Cut, landed: Landing, where: str) -> tuple
             Finding(
                 "bevel", "note", where,
                 said(
-                    "a plain fillet weld wants faces that meet at {least} to {most}°; they do not on these degrees of the turn: "
+                    "a plain fillet weld wants faces that meet at {least} to {most}°; they do not on these parts of the turn: "
                     "{parts}.",
                     least=f"{FILLET_LEAST_DEG:.0f}", most=f"{FILLET_MOST_DEG:.0f}", parts=put_together(", ", arcs),
                 ),

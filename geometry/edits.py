@@ -8,18 +8,26 @@ from typing import TypeVar
 
 from geometry.bend_tool import BendTool
 from geometry.errors import BadFrame, BadText
-from geometry.frame import HANDS, End, Frame, Plane, Step, Stock, Tube, made_names
+from geometry.frame import HANDS, End, Frame, Plane, Step, Stock, Tube, Units, made_names
 from geometry.made import Made
 from geometry.names import part_name, point_words, stock_words, tool_words, tube_words
 from geometry.path import Point
 from geometry.place import Along, MirrorOf, OffsetFrom, Place, Swung
 from geometry.said import Said, put_together, said
+from geometry.section import Section
 
 _Named = TypeVar("_Named")
 _STEM = 40
 """So much of a point's name is in its copy's, which may not be longer than 80."""
+_BAR_FEET_MM = 20 * 304.8
 _USERS = 4
 """So many of those that need a thing are named."""
+
+
+def new_stock(section: Section, units: Units, material: str = "") -> Stock:
+    """A stock in the bars that it is usually sold in: 6 m, or 20 ft for who reads inches (common practice, no source)."""
+    stock = Stock(section, material) if material else Stock(section)
+    return replace(stock, bar_length=_BAR_FEET_MM) if units == "in" else stock
 
 
 def put_stock(frame: Frame, name: str, stock: Stock) -> Frame:

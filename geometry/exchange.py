@@ -8,17 +8,20 @@ from dataclasses import replace
 import numpy as np
 
 from geometry.arrays import Floats
-from geometry.edits import free_name, put_point, put_stock, put_tube
+from geometry.bend_plan import BendResult
+from geometry.bend_tool import BendTool, TrialBend
+from geometry.edits import free_name, new_stock, put_point, put_stock, put_tube
 from geometry.end_cut import EndCut
 from geometry.errors import BadFrame
 from geometry.fitup import FittedPart
-from geometry.frame import End, Frame, Stock, Tube
+from geometry.frame import End, Frame, Tube
 from geometry.joint import Joint
-from geometry.lengths import format_mm
+from geometry.lengths import bare
 from geometry.path import Path, Point
 from geometry.place import Along, At, OffsetFrom
 from geometry.places import Places
 from geometry.point_moves import change_points, moved_by
+from geometry.proposals import add_tube
 from geometry.said import each_and, said
 from geometry.section import RoundTube, Section
 from geometry.vectors import cross, length
@@ -136,10 +139,10 @@ def with_section(frame: Frame, section: Section, material: str = "") -> tuple[Fr
         if _alike(stock.section, section) and material in ("", stock.material):
             return frame, name
     assert isinstance(section, RoundTube)  # noqa: S101 - what the pages of one part have
-    sizes = f"{format_mm(section.od)}x{format_mm(section.wall)}"
+    size = bare(section.od, section.wall, places=3)
+    sizes = f"{size.inches} in" if frame.units == "in" else size.replace(" ", "")
     name = free_name(sizes, frame.stock)
-    stock = Stock(section, material) if material else Stock(section)
-    return put_stock(frame, name, stock), name
+    return put_stock(frame, name, new_stock(section, frame.units, material)), name
 
 
 def joint_of(cut: EndCut, parts: tuple[FittedPart, ...]) -> Joint:
@@ -222,7 +225,30 @@ def bend_into(
     square = End("square")
     left_on = trim if path.radii else (0.0, 0.0)
     tube = Tube(name, stock, tuple(names), path.radii, (square, square), trim=left_on)
-    return put_tube(frame, tube)
+    # Its ends as they would be proposed for any tube that is added.
+    return add_tube(frame, tube)[0]
+
+
+def tools_into(frame: Frame, result: BendResult) -> Frame:
+    """A frame with the bender that a tube on its own was reckoned with: its mark and trial bends as tools, one a radius.
+
+    A tool that is there already is not added again; where nothing was said of the bender, nothing is.
+    """
+    job = result.job
+    if job.tools or not (job.trials or job.tool_reference):
+        return frame
+    tools = dict(frame.tools)
+    steel = job.material.name if job.material_given else ""
+    trials = tuple(TrialBend(one, steel, job.tube.wall) for one in job.trials)
+    for row, setting in zip(result.rows, result.settings, strict=True):
+        # Such that the tube springs back to the radius that was asked for.
+        radius = round(setting.tool_radius, 2)
+        tool = BendTool(job.tube.od, radius, reference=job.tool_reference, trials=trials)
+        if tool not in tools.values() and not any(
+            one.bends(job.tube, row.clr) and one.trials == trials for one in tools.values()
+        ):
+            tools[free_name(f"bender of {job.name}"[:_STEM], tools)] = tool
+    return replace(frame, tools=tools)
 
 
 def _clean(values: Floats) -> Point:

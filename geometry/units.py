@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from geometry.errors import BadText
 from geometry.lengths import MM_PER_INCH
-from geometry.said import said
+from geometry.said import Length, said
 
 _UNITS = {
     "mm": 1.0, "cm": 10.0, "in": MM_PER_INCH, "inch": MM_PER_INCH, "inches": MM_PER_INCH,
@@ -33,7 +33,11 @@ _LENGTH = re.compile(
 )
 _GAUGE = re.compile(r"(?P<number>\d{1,3})\s*(?P<gauge>swg|bwg)")
 _ANGLE = re.compile(rf"(?P<number>[+-]?(?:{_NUMBER}))\s*(?:°|deg|degrees?)?")
-_EXAMPLES = said('write it like 38.1, 38,1 mm, 1.5in or 1-1/2"')
+_EXAMPLES = said(
+    "write it like {examples}",
+    # In a field of inches a number without a unit is inches.
+    examples=Length('38.1, 38,1 mm, 1.5in or 1-1/2"', "1.5, 1-1/2, 1.5in or 38.1 mm"),
+)
 _A_LENGTH, _A_WALL, _A_TUBE, _AN_ANGLE = (
     said("the length"), said("the wall"), said("the tube"), said("the angle"),
 )  # fmt: skip
@@ -129,8 +133,8 @@ def parse_wall(text: str, what: str = _A_WALL, *, default_unit: str = "mm") -> f
     number = int(match["number"])
     if number not in table:
         message = said(
-            "{what} {typed} is a gauge number outside the table; allowed are {least} to 20 and 22, or a length such as 1.6",
-            what=what, typed=typed, least=min(table),
+            "{what} {typed} is a gauge number outside the table; allowed are {least} to 20 and 22, or a length such as {length}",
+            what=what, typed=typed, length=Length("1.6", "0.063"), least=min(table),
         )  # fmt: skip
         raise BadText(message)
     return table[number] * MM_PER_INCH

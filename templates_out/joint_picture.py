@@ -10,7 +10,7 @@ import numpy as np
 from geometry.arrays import Floats
 from geometry.cope import Cut
 from geometry.joint import Joint
-from geometry.lengths import bare, with_inches
+from geometry.lengths import bare, in_inches, mm
 from geometry.said import said
 from templates_out.drawing import (
     CENTRELINE,
@@ -137,7 +137,10 @@ def end_view(joint: Joint, width: float, height: float, *, inches: bool = False)
     below = 0.0
     if offset:
         end = at(half * 1.08, offset)
-        off = with_inches(said("{by} off", by=bare(abs(offset), places=3)), wanted=inches)
+        words = said(
+            "{by} off", by=mm(abs(offset), places=3) if inches else bare(abs(offset), places=3)
+        )
+        off = in_inches(words) if inches else words
         items.append(Text((end[0] + 1, end[1] - 1.2), off, SMALL_MM))
         near = _ROW_MM - scale * abs(offset)
         below = math.copysign(max(near, 0.0), offset)

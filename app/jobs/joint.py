@@ -18,8 +18,6 @@ from templates_out.paper import paper
 from templates_out.pdf import pdf_bytes
 from templates_out.sheet import Sheet, only
 
-_INCHES = re.compile(r"""\d\s*(in|"|'')""")
-
 
 def run(asked: Namespace) -> list[str]:
     """Make one joint's papers; returns the lines to print."""
@@ -41,8 +39,7 @@ def run(asked: Namespace) -> list[str]:
     )
     step = parse_angle(asked.every, "--every")
     thickness = parse_length(asked.paper_thickness, "--paper-thickness")
-    inches = bool(_INCHES.search(f"{asked.tube} {onto} {asked.offset}"))
-    result = solve_joint(joint, parse_name(asked.name), inches=inches)
+    result = solve_joint(joint, parse_name(asked.name))
     correction = kept_correction(asked.printer, sheet.name)
     sheets = joint_sheets(result, sheet, step, thickness, correction)
     if asked.only is not None:

@@ -33,7 +33,7 @@ from app.window.words import spoken, tr
 from geometry.bend_plan import BendJob, BendResult, solve_bend
 from geometry.edits import free_name
 from geometry.errors import BadText, CopewrightError
-from geometry.exchange import bend_into
+from geometry.exchange import bend_into, tools_into
 from geometry.findings import Finding
 from geometry.frame import Frame
 from geometry.material import MATERIALS
@@ -219,7 +219,9 @@ class BendPage(LivePage):
         material = job.material.name if job.material_given else ""
 
         def put(f: Frame, name: str) -> tuple[Frame, str]:
-            return bend_into(f, name, job.tube, job.path, material, job.trim), name
+            whole = bend_into(f, name, job.tube, job.path, material, job.trim)
+            # The bender goes along: else the frame's settings would be estimates again.
+            return tools_into(whole, solve_bend(job)), name
 
         names = [tube.name for tube in frame.tubes]
         known = next((name for name in names if name.casefold() == job.name.casefold()), None)
@@ -292,7 +294,8 @@ class BendPage(LivePage):
 
     def show_count_of(self, findings: tuple[Finding, ...]) -> None:
         """On the tab that holds them."""
-        self._lower.setTabText(3, findings_count(findings))
+        count = findings_count(findings) if findings else tr("No findings")
+        self._lower.setTabText(3, count)
 
     def pointer(self, part: Part) -> tuple[Drawing, str]:
         """Where the field's length or the row's point is on the picture, and what it is."""

@@ -62,6 +62,7 @@ class DocumentActions(QObject):
         self.ask_to_restore: Callable[[Unsaved], Rescue] = self._ask_to_restore
         self.choose_to_open: Callable[[], Path | None] = self._choose_to_open
         self.choose_to_save: Callable[[], Path | None] = self._choose_to_save
+        self._in_sight = True
         key = QKeySequence.StandardKey
         self.new = self._action(tr("&New frame"), key.New, self.begin)
         self.open = self._action(tr("&Open a frame …"), key.Open, self.open_asked)
@@ -105,8 +106,14 @@ class DocumentActions(QObject):
             (self.undo, tr("&Undo: {edit}"), tr("&Undo"), history.undo_words),
             (self.redo, tr("&Redo: {edit}"), tr("&Redo"), history.redo_words),
         ):
-            action.setEnabled(bool(edit))
+            action.setEnabled(bool(edit) and self._in_sight)
             action.setText(words.format(edit=edit) if edit else alone)
+
+    def show_effects(self, *, in_sight: bool) -> None:
+        """The page on top shows what undo and redo do to the frame; else they do nothing."""
+        self._in_sight = in_sight
+        if self._session.has_document:
+            self._follow()
 
     def may_let_go(self) -> bool:
         """Before the frame makes way for another: what no file has is saved, or given up on purpose."""

@@ -48,6 +48,8 @@ _SHOWN = {
 _BESIDE_PX = 12
 _PAGE = Qt.ItemDataRole.UserRole
 _ASK_AGAIN_MS = 300
+_SHOWS_FRAME = ("Frame", "Paper")
+"""Where it is seen what an undo does to the frame."""
 _CLOSES_LATER = tr(
     "The window closes when what is being saved or printed is done; press Stop to close it without."
 )
@@ -233,6 +235,7 @@ class MainWindow(QMainWindow):
             self.say(self.session.problem)
         self._stack.setCurrentWidget(self.page(name))
         self.menus.follow(name)
+        self.actions_of_frame.show_effects(in_sight=name in _SHOWS_FRAME)
         # With a frame open, looking at another page does not make that what is worked on; changing it does.
         if name == "Frame" or (name in ("Joint", "Bend") and not self.session.has_tubes):
             self.session.subject = name

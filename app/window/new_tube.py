@@ -23,7 +23,7 @@ from app.window.page_frame import StillCombo, words_label
 from app.window.point_row import PointRow
 from app.window.proposed_words import proposed, proposed_words
 from app.window.shown_words import length_shown, typed
-from app.window.typed_stock import STOCK_EXAMPLE, with_stock
+from app.window.typed_stock import stock_example, with_stock
 from app.window.words import sentence, tr
 from geometry.edits import free_name, put_point
 from geometry.errors import BadText, CopewrightError
@@ -40,7 +40,7 @@ from geometry.units import parse_length
 _INTRO = tr(
     "Name the tube, choose its stock or type a new one such as {stock}, and give its points from one end to the other: "
     "click them in a view, choose them, or type x, y, z. A click on a tube is a place on that tube."
-).format(stock=STOCK_EXAMPLE)
+)
 _STEM = 60
 """So much of the tube's name is in those of its points, which may not be longer than 80."""
 
@@ -85,7 +85,7 @@ class NewTube(QWidget):
         self.done, self.leave = QPushButton(tr("Done"), self), QPushButton(tr("Cancel"), self)
         self.done.setDefault(True)
         self.leave.setToolTip(tr("What is typed is not wanted; Escape keeps it for later"))
-        self.told = words_label(self)
+        self.intro, self.told = words_label(self), words_label(self)
         self._ready: tuple[str, Frame] | None = None
         self._then = self._begun = False
         self._blank: list[object] = []
@@ -103,7 +103,7 @@ class NewTube(QWidget):
 
     def _lay_out(self) -> None:
         rows = QVBoxLayout(self)
-        rows.addWidget(words_label(self, _INTRO))
+        rows.addWidget(self.intro)
         form = QFormLayout()
         form.addRow(tr("name"), self.name)
         form.addRow(tr("stock"), self.stock)
@@ -129,7 +129,7 @@ class NewTube(QWidget):
             self.name.setFocus()
             return
         self._begun = True
-        self._frame = frame
+        self._follow_frame(frame)
         self.name.setText(free_name(tr("tube"), [tube.name for tube in frame.tubes]))
         self.name.selectAll()
         self.stock.blockSignals(True)
@@ -155,9 +155,13 @@ class NewTube(QWidget):
         points = [text for combo in self.points if (text := combo.currentText().strip())]
         return [*lines, self.handed.isChecked(), *points]
 
+    def _follow_frame(self, frame: Frame) -> None:
+        self._frame = frame
+        self.intro.setText(_INTRO.format(stock=stock_example(frame.units)))
+
     def follow(self, frame: Frame) -> None:
         """The frame has changed meanwhile; what is typed stays."""
-        self._frame = frame
+        self._follow_frame(frame)
         for combo in (self.stock, *self.points):
             text = combo.currentText()
             combo.blockSignals(True)

@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 from app.window.words import tr
-from geometry.edits import put_stock
+from geometry.edits import new_stock, put_stock
 from geometry.errors import BadText
-from geometry.frame import Frame, Stock
+from geometry.frame import Frame, Units
 from geometry.said import said
 from geometry.section import RoundTube
 from geometry.units import parse_od_and_wall
 
-STOCK_EXAMPLE = "30x2"
+_EXAMPLES: dict[Units, str] = {"mm": "30x2", "in": "1-1/4 x 14swg"}
+
+
+def stock_example(units: Units) -> str:
+    """A stock as it may be typed."""
+    return _EXAMPLES[units]
 
 
 def with_stock(frame: Frame, text: str) -> tuple[Frame, str]:
@@ -25,11 +30,11 @@ def with_stock(frame: Frame, text: str) -> tuple[Frame, str]:
             return frame, name
     if not words:
         message = tr("the tube needs a stock: choose one, or type a new one such as {stock}")
-        raise BadText(message.format(stock=STOCK_EXAMPLE))
+        raise BadText(message.format(stock=stock_example(frame.units)))
     try:
         # A number without a unit is in the frame's.
         od, wall = parse_od_and_wall(words, said("the stock"), default_unit=frame.units)
     except BadText as error:
         message = tr("there is no stock {name}; choose one, or type a new one such as {stock}")
-        raise BadText(message.format(name=repr(words), stock=STOCK_EXAMPLE)) from error
-    return put_stock(frame, words, Stock(RoundTube(od, wall))), words
+        raise BadText(message.format(name=repr(words), stock=stock_example(frame.units))) from error
+    return put_stock(frame, words, new_stock(RoundTube(od, wall), frame.units)), words

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 
 from app.document.samples import sample_frame
 from geometry.bend_plan import solve_bend
+from geometry.edits import rename_frame
 from geometry.joint import Joint
 from geometry.section import RoundTube
+from templates_out.frame_result import solve_frame
 from tests.app.window.conftest import put, solved, type_in
 
 
@@ -154,3 +158,42 @@ def test_in_place_of_a_tube_with_other_points_is_not_offered(qtbot, open_window)
     qtbot.waitUntil(window.bend.into_frame.isEnabled)
     window.bend.into_frame.click()
     assert [tube.name for tube in window.document.frame.tubes] == ["tube", "tube 2"]
+
+
+def test_the_bender_goes_along_into_the_frame(qtbot, open_window):
+    """Its mark and trial bends: else the frame would reckon the settings by theory, and less."""
+    window = open_window("Bend")
+    page = window.bend
+    for column, text in enumerate(("90", "86")):
+        put(page.trials, 0, column, text)
+    type_in(qtbot, page.fields["reference"], "12")
+    qtbot.waitUntil(lambda: page._solved and bool(page.result.fit))
+    alone = page.result
+    page.into_frame.click()
+    frame = window.session.document.frame
+    (tool,) = frame.tools.values()
+    assert tool.reference == 12.0
+    assert [one.trial.got_deg for one in tool.trials] == [86.0]
+    (bend,) = solve_frame(frame).bends.values()
+    assert [one.set_angle_deg for one in bend.settings] == pytest.approx(
+        [one.set_angle_deg for one in alone.settings], abs=1e-6
+    )
+    assert [one.tool for one in bend.marks] == pytest.approx([one.tool for one in alone.marks])
+    # Once more it is the same one.
+    page.into_frame.choose = lambda ways: ways[-1]
+    window.go_to("Bend")
+    page.into_frame.click()
+    assert len(window.session.document.frame.tools) == 1
+
+
+def test_undo_does_nothing_where_the_frame_is_not_seen(qtbot, stand_window):
+    window = stand_window
+    undo = window.actions_of_frame.undo
+    window.session.document.do("Rename", lambda f: rename_frame(f, "another"))
+    assert undo.isEnabled()
+    window.go_to("Bend")
+    assert not undo.isEnabled()
+    QTest.keyClick(window.bend.points, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert window.session.document.frame.name == "another"
+    window.go_to("Frame")
+    assert undo.isEnabled()
