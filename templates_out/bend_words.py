@@ -262,7 +262,11 @@ def inch_lines(result: BendResult) -> tuple[str, ...]:
     def row(values: Iterable[float]) -> str:
         return ", ".join(f"{value / MM_PER_INCH:.3f}" for value in values)
 
+    path = result.job.path
+    points = "; ".join(f"P{number} ({row(at)})" for number, at in enumerate(path.vertices))
     return (
+        f"In inches, of the path: length {row([result.cut_length])} along its centreline, straights {row(path.straights)}, arcs "
+        f"{row(one.arc for one in result.rows)}, points {points}.",
         f"In inches: straights on the bar {row(bar_straights(result))}; radii {row(r.clr for r in result.rows)}; bends begin "
         f"{row(mark.start for mark in result.marks)} from the start end and end at "
         f"{row(mark.end for mark in result.marks)}; the tool's mark is at {row(mark.tool for mark in result.marks)}; the bar is {row([result.supplied_length])} long, its "

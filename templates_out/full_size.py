@@ -12,7 +12,7 @@ import numpy as np
 from geometry.arrays import Floats
 from geometry.bend_plan import BendJob, BendResult
 from geometry.laying import Lying, Support, ways_to_lie
-from geometry.lengths import format_mm
+from geometry.lengths import bare, format_mm, with_inches
 from templates_out.bend_view import View, place_names, xy
 from templates_out.canvas import extents
 from templates_out.correction import NO_CORRECTION, Correction
@@ -89,7 +89,7 @@ def _drawing(result: BendResult, lying: Lying, view: View) -> Drawing:
     picture += Drawing(tuple(_names_along(result, view)))
     named = _end_and_bend_names(result, lying, view)
     picture = labelled(picture, named, radius + NOTE_MM, NOTE_MM)
-    supports = [_support_name(one, view) for one in lying.supports]
+    supports = [_support_name(one, view, job) for one in lying.supports]
     return labelled(picture, supports, radius + SMALL_MM, SMALL_MM)
 
 
@@ -171,11 +171,17 @@ def _end_and_bend_names(result: BendResult, lying: Lying, view: View) -> list[tu
         if number < 2:
             high = lying.ends[number]
             if path.plane is None and abs(high - lying.lift) >= 0.05:
-                word += f", centre {format_mm(high, 1)} up"
+                word += f", centre {_length(high, job)} up"
             words.append((word, at, out))
         else:
             row = result.rows[number - 2]
-            words.append((f"{word}: {format_mm(row.angle_deg)}°, R{format_mm(row.clr)}", at, out))
+            words.append(
+                (
+                    f"{word}: {format_mm(row.angle_deg)}°, R{with_inches(bare(row.clr), wanted=job.inches)}",
+                    at,
+                    out,
+                )
+            )
     return [
         *words,
         *((_cut_name(job, end), xy(at), xy(left)) for end, at, left in _trims(result, view)),
@@ -189,13 +195,19 @@ def _cut_name(job: BendJob, end: int) -> str:
     return "end, sawn square" if job.square[end] else "long point"
 
 
-def _support_name(one: Support, view: View) -> tuple[str, XY, XY]:
-    centre = f"centre {format_mm(one.centre, 1)}"
-    word = (
-        f"too steep for a block, {centre} up"
-        if one.block is None
-        else f"block {format_mm(one.block, 1)} ({centre})"
-    )
+def _length(value: float, job: BendJob) -> str:
+    """To a tenth of a millimetre, with its inches where they are used."""
+    return with_inches(bare(value, places=1), wanted=job.inches)
+
+
+def _support_name(one: Support, view: View, job: BendJob) -> tuple[str, XY, XY]:
+    centre = f"centre {_length(one.centre, job)}"
+    if one.block is None:
+        word = f"too steep for a block, {centre} up"
+    elif job.inches:
+        word = f"block {_length(one.block, job)}, {centre}"
+    else:
+        word = f"block {_length(one.block, job)} ({centre})"
     return word, xy(view.flat(np.array([one.at]))[0]), (1.0, -1.0)
 
 
@@ -221,7 +233,7 @@ def _facts(result: BendResult, sheet: CheckSheet, tile: Tile) -> tuple[str, ...]
         on = (
             "on the paper"
             if lift < radius + 0.05
-            else f"with its centre {format_mm(lift, 1)} over the paper"
+            else f"with its centre {_length(lift, result.job)} over the paper"
         )
         lay = (
             f"Lay the tube with {sheet.lying.run.words} {on}; set blocks of the heights given at the crosses, their top under "

@@ -31,6 +31,8 @@ _SCHEMES: dict[Colours, Qt.ColorScheme] = {
 _BEHIND_BOXES = QColor(200, 200, 200), QColor(160, 160, 160)
 """Qt's own style outlines what is ticked a little darker than the window: in the dark, dark on dark. What it takes for the window
 there, in the dark and in the light."""
+_LINK = QColor(64, 132, 214)
+"""Read on white and on nearly black."""
 _ROW_PX = 4
 
 
@@ -41,8 +43,13 @@ def colour(chosen: Colours) -> None:
         # Before 6.8 Qt cannot be told.
         hints.setColorScheme(_SCHEMES[chosen])
     follows = chosen == "system" or hints.colorScheme() == _SCHEMES[chosen]
-    # One without any colour is the system's.
-    QApplication.setPalette(QPalette() if follows else own_palette(chosen))
+    if not follows:
+        QApplication.setPalette(own_palette(chosen))
+        return
+    # One without any colour is the system's, whose blue for links may be dark on dark.
+    palette = QPalette()
+    palette.setColor(QPalette.ColorRole.Link, _LINK)
+    QApplication.setPalette(palette)
 
 
 def own_palette(chosen: Colours) -> QPalette:

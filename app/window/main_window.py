@@ -65,8 +65,7 @@ class MainWindow(QMainWindow):
     def __init__(self, path: Path | None = None) -> None:
         super().__init__()
         self.session = Session(self)
-        if self.session.state.colours != "system":
-            colour(self.session.state.colours)
+        colour(self.session.state.colours)
         self.actions_of_frame = DocumentActions(self.session, self)
         self._asked = path
         width, height = self.session.state.size
