@@ -119,7 +119,9 @@ def in_inches(words: str, names: Iterable[str] = ()) -> str:
         names: that may stand in a plain string, and stay as they are though one looks like a length.
     """
     if isinstance(words, Said):
-        return words.changed(lambda one: one.inches if isinstance(one, Length) else one)
+        return words.changed(
+            lambda one: Length(one.inches, one.inches) if isinstance(one, Length) else one
+        )
     return words.inches if isinstance(words, Length) else _read_in_inches(words, names)
 
 

@@ -34,13 +34,11 @@ _LENGTH = re.compile(
 _GAUGE = re.compile(r"(?P<number>\d{1,3})\s*(?P<gauge>swg|bwg)")
 _ANGLE = re.compile(rf"(?P<number>[+-]?(?:{_NUMBER}))\s*(?:°|deg|degrees?)?")
 _EXAMPLES = said(
-    "write it like {examples}",
+    "write it like {examples} or {last}",
     # In a field of inches a number without a unit is inches.
-    examples=Length('38.1, 38,1 mm, 1.5in or 1-1/2"', "1.5, 1-1/2, 1.5in or 38.1 mm"),
+    examples=Length("38.1, 38,1 mm, 1.5in", "1.5, 1-1/2, 1.5in"),
+    last=Length('1-1/2"', "38.1 mm"),
 )
-_A_LENGTH, _A_WALL, _A_TUBE, _AN_ANGLE = (
-    said("the length"), said("the wall"), said("the tube"), said("the angle"),
-)  # fmt: skip
 
 
 def _plain(text: str) -> str:

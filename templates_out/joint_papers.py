@@ -159,7 +159,7 @@ def _facts_contents(result: JointResult, paper: Paper, step_deg: float) -> list[
         items += view.placed(x, window.top - _PICTURE_MM / 2 - 4.0).items
         items.append(Text((x, window.top - 3.0), title, SMALL_MM, "centre"))
     words = [*fact_lines(result), ""]
-    for finding in result.findings:
+    for finding in (one.in_inches() if result.inches else one for one in result.findings):
         words += [f"{finding.level.capitalize()}: {finding.what} {finding.do}", ""]
     words += [*STEPS, LAST_STEP[result.joint.fit]]
     under = window.top - 10.0 - marks.height - 6.0

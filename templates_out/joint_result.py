@@ -79,6 +79,4 @@ def solve_joint(joint: Joint, name: str = TUBE_NAME, *, inches: bool = False) ->
     cut, landed = cope(joint), landing(joint)
     where = put_together(", ", (name, END_WORDS[END_NAME]))
     found = joint_findings(joint, cut, landed, where)
-    if inches:
-        found = tuple(one.in_inches() for one in found)
     return JointResult(joint, cut, landed, hole_saw(cut), found, name, inches)

@@ -75,6 +75,11 @@ class DrawingView(QWidget):
         self.pointed, self.caption = strokes, caption
         self.update()
 
+    @property
+    def dims_in_inches(self) -> bool:
+        """Dimensions are drawn in inches, as lengths are measured."""
+        return self._inches
+
     def set_inches(self, inches: bool) -> None:
         """Say measured lengths and dimensions in inches."""
         if inches != self._inches:
@@ -111,7 +116,7 @@ class DrawingView(QWidget):
     def bounds(self) -> tuple[XY, XY]:
         """Lower left and upper right corner of what is to be seen where all is, mm."""
         assert self.drawing is not None  # noqa: S101 - only then it is fitted
-        return extents(self.drawing, inches=self._inches)
+        return extents(self.drawing, inches=self.dims_in_inches)
 
     def ink(self) -> QColor:
         """What the drawing is drawn in."""
@@ -163,12 +168,14 @@ class DrawingView(QWidget):
         painter.scale(self._scale, -self._scale)
         draw(
             self.drawing,
-            PainterCanvas(painter, self.ink(), _LEAST_STROKE_PX / self._scale, inches=self._inches),
+            PainterCanvas(
+                painter, self.ink(), _LEAST_STROKE_PX / self._scale, inches=self.dims_in_inches
+            ),
         )
         accent = self.palette().highlight().color()
         if self.pointed is not None:
             least = _LEAST_POINTED_PX / self._scale
-            draw(self.pointed, PainterCanvas(painter, accent, least, inches=self._inches))
+            draw(self.pointed, PainterCanvas(painter, accent, least, inches=self.dims_in_inches))
         painter.resetTransform()
         if self.caption:
             self._say(painter)

@@ -17,7 +17,6 @@ from geometry.edits import (
     copy_tube,
     free_name,
     move_tube,
-    new_stock,
     put_point,
     put_stock,
     put_tool,
@@ -212,7 +211,7 @@ class FrameEdits:
         """A new stock, to be given its sizes."""
         name = free_name(tr("tube"), self._frame.stock)
         section = RoundTube(25.4, 1.651) if inches else RoundTube(25.0, 2.0)
-        stock = new_stock(section, "in" if inches else "mm")
+        stock = Stock(section)
         words = tr("Add stock {name}").format(name=name)
         if self.do(words, lambda frame: put_stock(frame, name, stock)):
             self._choose("Stock", name)

@@ -249,8 +249,7 @@ class LivePage(PaperedPage):
             view.set_inches(inches)
         # A length measured in the other unit is no longer meant, and papers say the unit too.
         self.state.setText("")
-        if self._solved or self.result is not None:
-            self._solve()
+        self._solve()
 
     def remembered(self) -> dict[str, Kept]:
         """What stands in the fields, for next time."""
@@ -258,7 +257,7 @@ class LivePage(PaperedPage):
 
     def _paper_changed(self) -> None:
         self._show_count(0)
-        if self.result is not None:
+        if self.result is not None or self.background.busy:
             self._count_later.start()
             self._solve()
 

@@ -183,6 +183,9 @@ class NewTube(QWidget):
         combo.setFocus()
 
     def _follow_name(self, old: str, new: str) -> None:
+        if old in self._frame.points:
+            # While a name is typed it may be another point's, which is still meant.
+            return
         for combo in self.points:
             combo.follow_name(old, new)
 

@@ -79,6 +79,7 @@ class NumberTable(QTableWidget):
 
     def fill(self, rows: Sequence[Sequence[str]]) -> None:
         """Put rows in, and an empty one after them; plain numbers are shown as the person's country writes them."""
+        self._empty.clear()
         self.blockSignals(True)
         self.setRowCount(len(rows) + 1)
         for row, words in enumerate([*rows, [""] * len(self._columns)]):

@@ -67,7 +67,7 @@ class PaperPage(QWidget):
         self.session = session
         self.made: Made | None = None
         self._own_choice = ""
-        self._then: Callable[[Made], None] | None = None
+        self._then: tuple[str, Callable[[Made], None]] | None = None
         self.subject = StillCombo(self)
         self.subject.setAccessibleName(tr("what is printed"))
         self.tree = EndsTree(self)
@@ -253,9 +253,12 @@ class PaperPage(QWidget):
         self.view.show_sheets(made.sheets, anew=anew)
         self._allow()
         then, self._then = self._then, None
-        if then is not None and self.save.isEnabled():
+        if then is not None:
             self.state.setText("")
-            then(made)
+            subject, action = then
+            # Of another job, or of a page that was left, it is not wanted any more.
+            if made.subject == subject and self.isVisible() and self.save.isEnabled():
+                action(made)
 
     def _allow(self) -> None:
         """What can be done now: while something is written or printed, nothing else is."""
@@ -285,7 +288,7 @@ class PaperPage(QWidget):
     def _when_made(self, action: Callable[[Made], None]) -> None:
         """Do it with the sheets of what stands here by now: while they are being made, those in view are of before."""
         if self.making.busy:
-            self._then = action
+            self._then = self.subject.currentData(), action
             self.state.setText(tr("The sheets are being made …"))
         elif self.made is not None:
             action(self.made)

@@ -20,6 +20,11 @@ class SheetView(DrawingView):
         super().__init__(name)
         self.paper: Paper | None = None
 
+    @property
+    def dims_in_inches(self) -> bool:
+        """Never: a sheet is just what prints."""
+        return False
+
     def set_sheet(self, sheet: Sheet | None) -> None:
         """Show a sheet, or none; the view stays where it was moved to."""
         self.paper = sheet.paper if sheet else None

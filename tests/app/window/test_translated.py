@@ -47,7 +47,7 @@ NOT_SAID = {
     "straight before", "mm round", "in round", "tool radius",
     "In space", "not given (reckoned as E235)",
     # What is typed, which is the same in every language, and the names in the first frame, step by step.
-    "roller: 0, -190, 45", "left: mirror of right", "roller right: 0, -190, 45", "roller left: mirror of roller right",
+    "1-1/4 x 14swg", "roller: 0, -190, 45", "left: mirror of right", "roller right: 0, -190, 45", "roller left: mirror of roller right",
     "on rail at 120", "on rail at 50 %", "on rail at height 550", "handle right: -640, -130, 60", "handle left: mirror of handle right", "arm front: 0, 160, 45",
     "arm rear: -640, 105, 60", "roller bar", "roller right", "roller left", "handle right", "handle left", "arm front",
     "arm rear", "prop foot", "prop head", "rear paddock stand",

@@ -348,6 +348,7 @@ def main(languages: Path, folder: Path, told: Path) -> None:
         "roller: 0, -190, 45",
         "left: mirror of right",
         "30x2",
+        "1-1/4 x 14swg",
         # Points in what is printed too, and a unit that there is not.
         *(f"P{number}" for number in range(9)),
         "o",
