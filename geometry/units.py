@@ -39,6 +39,9 @@ _EXAMPLES = said(
     examples=Length("38.1, 38,1 mm, 1.5in", "1.5, 1-1/2, 1.5in"),
     last=Length('1-1/2"', "38.1 mm"),
 )
+_A_LENGTH, _A_WALL, _A_TUBE, _AN_ANGLE = (
+    said("the length"), said("the wall"), said("the tube"), said("the angle"),
+)  # fmt: skip
 
 
 def _plain(text: str) -> str:

@@ -31,7 +31,7 @@ from geometry.edits import (
     rename_tool,
     rename_tube,
 )
-from geometry.frame import Frame, Step
+from geometry.frame import Frame, Step, Stock
 from geometry.made_checks import put_progress
 from geometry.path import Point
 from geometry.place import At

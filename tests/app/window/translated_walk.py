@@ -349,6 +349,7 @@ def main(languages: Path, folder: Path, told: Path) -> None:
         "left: mirror of right",
         "30x2",
         "1-1/4 x 14swg",
+        "1,5in",
         # Points in what is printed too, and a unit that there is not.
         *(f"P{number}" for number in range(9)),
         "o",
