@@ -6,7 +6,7 @@ from geometry.arrays import Floats
 from geometry.end_cut import EndCut
 from geometry.fitup import FittedPart
 from geometry.frame import END_WORDS, Units
-from geometry.lengths import MM_PER_INCH, bare, format_fixed, format_mm, in_inches, with_inches
+from geometry.lengths import MM_PER_INCH, bare, format_fixed, format_mm, in_inches, mm, with_inches
 from geometry.parts import PartEnd
 from geometry.path import Arc, Path
 from geometry.said import listed, put_together, said
@@ -55,9 +55,7 @@ def came_back_note(result: FrameResult, part: str) -> str:
 
 def length_words(value_mm: float, units: Units) -> str:
     """A length in mm, and in inches beside it where they are used."""
-    if units == "mm":
-        return f"{format_mm(value_mm)} mm"
-    return f"{format_mm(value_mm)} mm ({format_mm(value_mm / MM_PER_INCH, 3)} in)"
+    return with_inches(mm(value_mm), wanted=units == "in")
 
 
 def in_table(value_mm: float, units: Units) -> str:

@@ -14,6 +14,7 @@ from geometry.frame import END_NAMES, Units
 from geometry.frame_landing import EndLanding, LandingMark
 from geometry.outline import RoundOutline
 from geometry.parts import Part
+from geometry.said import capital
 from templates_out.drawing import Drawing
 from templates_out.frame_result import FrameResult
 from templates_out.frame_words import (
@@ -231,7 +232,7 @@ def landing_part(
     """A landing's strip as a part of the sheets."""
     title = landing_title(mark)
     drawing = strip_for_paper(landing_strip(target, mark, units), paper_mm)
-    return SheetPart(drawing, f"{title[:1].upper()}{title[1:]}", _mark_facts, group="mark")
+    return SheetPart(drawing, capital(title), _mark_facts, group="mark")
 
 
 def _mark_facts(tile: Tile) -> tuple[str, ...]:

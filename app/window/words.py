@@ -12,8 +12,8 @@ from pathlib import Path
 
 from PySide6.QtCore import QCoreApplication, QLibraryInfo, QLocale, QTranslator
 
-from geometry.errors import CopewrightError
-from geometry.said import Length, Said, capital
+from geometry.errors import words_of
+from geometry.said import Length, Said, capital, listed
 
 FOLDER = Path(__file__).parent / "languages"
 _POINT = re.compile(r"(?<=\d)\.(?=\d)")
@@ -47,10 +47,7 @@ def counted(count: int, one: str, many: str) -> str:
 
 def joined(words: Sequence[str]) -> str:
     """Words as a list in a sentence; "" for none."""
-    if len(words) < 2:
-        return "".join(words)
-    *most, last = words
-    return tr("{most} and {last}").format(most=", ".join(most), last=last)
+    return spoken(listed(words))
 
 
 def spoken(words: str, *, inches: bool | None = None) -> str:
@@ -70,15 +67,15 @@ def spoken(words: str, *, inches: bool | None = None) -> str:
     return numerals(words) if _A_NUMBER.fullmatch(words) else words
 
 
-def reason(error: BaseException, *, inches: bool | None = None) -> str:
+def reason(error: Exception, *, inches: bool | None = None) -> str:
     """What an error says, as the person reads it; it begins small and ends open."""
-    return spoken(error.words, inches=inches) if isinstance(error, CopewrightError) else str(error)
+    return spoken(words_of(error), inches=inches)
 
 
-def sentence(words: str | BaseException) -> str:
+def sentence(words: str | Exception) -> str:
     """An error, or other words that begin small and end open, as a sentence; a name that it begins with stays as it is."""
-    text = reason(words) if isinstance(words, BaseException) else spoken(words)
-    said = words.words if isinstance(words, CopewrightError) else words
+    text = reason(words) if isinstance(words, Exception) else spoken(words)
+    said = words_of(words) if isinstance(words, Exception) else words
     return f"{text if _begins_with_name(said) else capital(text)}."
 
 

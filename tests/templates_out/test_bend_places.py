@@ -17,10 +17,12 @@ from geometry.material import material
 from geometry.path import Arc, Path
 from geometry.section import RoundTube
 from templates_out.bend_sheet import bend_sheets
+from templates_out.bend_words import inch_lines
 from templates_out.canvas import box_of
 from templates_out.drawing import Line, Text
 from templates_out.frame_result import solve_frame
 from templates_out.frame_words import from_bend_words, nearest_bend
+from templates_out.full_size import check_sheets
 from templates_out.marking_wrap import HEAVY, marking_wrap
 from templates_out.paper import paper
 from templates_out.schedule import bar_lines, schedule_table
@@ -100,3 +102,28 @@ def test_no_word_of_a_marking_wrap_is_struck_through_by_the_heavy_line(od, turn)
                 heavy.start[1], heavy.end[1]
             )
             assert beside or clear, (number, text.text)
+
+
+def test_inches_of_a_drawing_and_of_blocks_are_the_same_lengths():
+    frame = open_frame(SAMPLES / "single-cylinder/single-cylinder.frame")
+    result = solve_frame(replace(frame, units="in")).bends["main rail left"]
+    of_path, _ = inch_lines(result)
+    straights = re.search(r"straights ([\d., ]+), arcs", of_path)[1].split(", ")
+    assert [float(one) * 25.4 for one in straights] == pytest.approx(
+        result.job.path.straights, abs=0.013
+    )
+    length = float(re.search(r"length ([\d.]+) along", of_path)[1])
+    assert length * 25.4 == pytest.approx(result.cut_length, abs=0.013)
+    for number, vertex in enumerate(result.job.path.vertices):
+        at = re.search(rf"P{number} \(([^)]+)\)", of_path)[1].split(", ")
+        assert [float(one) * 25.4 for one in at] == pytest.approx(vertex, abs=0.013)
+    words = " ".join(
+        item.text
+        for sheet in check_sheets(result)
+        for item in sheet.drawing.items
+        if isinstance(item, Text)
+    )
+    pairs = re.findall(r"(?:block|centre|R)\s?([\d.]+) \(([\d.]+) in\)", words)
+    assert len(pairs) > 5
+    for mm, inches in pairs:
+        assert float(inches) * 25.4 == pytest.approx(float(mm), abs=0.065)

@@ -348,3 +348,14 @@ def test_a_mirror_image_follows_the_name_of_its_point(qtbot, stand_window):
         new.points[0].setEditText(text)
     assert new.points[1].currentText() == "mirror of cross left"
     qtbot.waitUntil(new.done.isEnabled, timeout=5000)
+
+
+def test_a_mirror_image_of_another_point_keeps_to_that(stand_window):
+    """Though a name passes through that one's while it is typed."""
+    page = stand_window.frame
+    page.column.add.click()
+    new = page.forms.new
+    new.points[1].setEditText("other: mirror of prop foot")
+    for text in ("prop foots: 0, 10, 400", "prop foot: 0, 10, 400", "prop foo: 0, 10, 400"):
+        new.points[0].setEditText(text)
+    assert new.points[1].currentText() == "other: mirror of prop foot"

@@ -379,3 +379,11 @@ def test_saving_waits_for_what_was_typed_a_moment_before(
     own = tmp_path / "papers" / f"{FileNames().of(page.name.text())}-papers"
     qtbot.waitUntil(lambda: (own / "numbers.json").exists())
     assert '"angle": 41.0' in (own / "numbers.json").read_text("utf-8")
+
+
+def test_a_unit_changed_before_the_first_wrap_counts(qtbot, open_window):
+    window = open_window("Start")
+    window.go_to("Joint")
+    window.inches.setChecked(True)
+    qtbot.waitUntil(lambda: window.joint._solved and window.joint.result is not None)
+    qtbot.waitUntil(lambda: window.joint.result.inches)

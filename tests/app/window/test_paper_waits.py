@@ -10,6 +10,7 @@ from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QDialog, QFileDialog
 
 from app.window import printing
+from app.window.paper_page import TEST
 from app.window.printing import Order
 from tests.app.window.test_paper_page import click, paper, told  # noqa: F401 - a fixture
 from tests.readback import pages
@@ -132,3 +133,24 @@ def test_the_window_stays_where_work_goes_on(qtbot, paper, tmp_path):  # noqa: F
     told(qtbot, paper, "Saved the book")
     qtbot.wait(500)
     assert window.isVisible()
+
+
+def test_what_was_asked_of_another_job_is_not_done(qtbot, paper, monkeypatch):  # noqa: F811
+    monkeypatch.setattr(printing, "ask_printer", lambda *_: pytest.fail("of another job"))
+    untick(paper, 1)
+    paper.print.click()
+    paper.choose(TEST)
+    qtbot.waitUntil(lambda: paper.made.subject == TEST and not paper.making.busy, timeout=20_000)
+    assert paper.state.text() == ""
+
+
+def test_in_inches_a_sheet_is_still_drawn_as_it_prints(qtbot, open_window):
+    """Also the bend drawing's dimensions, which are mm on paper."""
+    window = open_window("Bend")
+    window.inches.setChecked(True)
+    qtbot.waitUntil(lambda: window.bend._solved and window.bend.result.job.inches)
+    window.go_to("Paper")
+    large = window.paper.view.large
+    qtbot.waitUntil(lambda: large.drawing is not None and bool(large.drawing.items), timeout=20_000)
+    assert window.bend.picture.dims_in_inches
+    assert not large.dims_in_inches

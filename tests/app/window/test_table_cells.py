@@ -210,3 +210,15 @@ def test_trial_bends_of_a_tool_are_pasted_too(qtbot, open_window):
     assert [one.trial.got_deg for one in tool.trials] == [43.2, 87.1]
     paste(qtbot, form.trials, "45\tx")
     assert "trial bends, row 1, got" in form.problem.text()
+
+
+def test_a_row_put_in_and_taken_back_makes_no_room(qtbot, open_window):
+    table = open_window("Bend").bend.points
+    put(table, 0, 0, "5")
+    table.setCurrentCell(1, 0)
+    qtbot.keyClick(table, Qt.Key.Key_Insert)
+    qtbot.keyClick(table, Qt.Key.Key_Z, CONTROL)
+    table.clearSelection()
+    table.setCurrentCell(1, 0)
+    paste(qtbot, table, "410\t0\t0\n710\t0\t300")
+    assert [row[0] for row in table.numbers()] == [0, 410, 710]
