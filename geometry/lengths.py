@@ -91,15 +91,18 @@ def mm(*values: float, places: int | None = 2, fixed: bool = False) -> Length:
 
     Args:
         values: the sizes, mm.
-        places: at most so many in mm; None for six digits altogether, as a limit is said.
+        places: at most so many in mm; None for six digits altogether, as a limit is said: its inches are finer than any
+            that are typed.
         fixed: just so many places, needless zeros too.
     """
-    return Length(f"{_sizes(values, places, fixed)} mm", f"{_sizes(_inches(values), 3)} in")
+    return Length(
+        f"{_sizes(values, places, fixed)} mm", f"{_sizes(_inches(values), _inch_places(places))} in"
+    )
 
 
 def bare(*values: float, places: int | None = 2, fixed: bool = False) -> Length:
     """The same without a unit, where that stands behind another length of the sentence."""
-    return Length(_sizes(values, places, fixed), _sizes(_inches(values), 3))
+    return Length(_sizes(values, places, fixed), _sizes(_inches(values), _inch_places(places)))
 
 
 def place(point: Sequence[float], places: int | None = 2) -> Length:
@@ -150,6 +153,10 @@ def _number(value: float, places: int | None, fixed: bool = False) -> str:
     if places is None:
         return six_digits(value)
     return format_fixed(value, places) if fixed else format_mm(value, places)
+
+
+def _inch_places(places: int | None) -> int:
+    return 5 if places is None else 3
 
 
 def _inches(values: Iterable[float]) -> list[float]:

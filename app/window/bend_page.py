@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from contextlib import suppress
+from dataclasses import replace
 from typing import cast
 
 from PySide6.QtWidgets import QFormLayout, QVBoxLayout
@@ -271,6 +272,11 @@ class BendPage(LivePage):
         self._show_tables()
         self.facts.setText("\n\n".join(map(spoken, fact_lines(self.result))))
         return self.result.findings
+
+    def in_unit(self, solved: tuple[BendResult, TubePicture]) -> tuple[BendResult, TubePicture]:
+        """The tube and its picture in the window's unit."""
+        job, inches = solved[0].job, self.session.inches
+        return solved if job.inches == inches else _solved(replace(job, inches=inches))
 
     def _show_tables(self) -> None:
         """The tables, in the unit that is read; the titles say which."""

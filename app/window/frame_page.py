@@ -129,6 +129,7 @@ class FramePage(QWidget):
         self.column.moved.connect(self._move_tube)
         self.views.point_dragged.connect(self._drag)
         self.views.drag_left.connect(edits.leave_drag)
+        self.views.drag_left.connect(self._refresh)
         self.forms.edit_by(edits)
 
     @property
@@ -264,8 +265,7 @@ class FramePage(QWidget):
         self.result, self.findings, self._before = result, found, None
         self.column.show_tubes(self.frame, found, inches=self.session.inches)
         self._show_details()
-        count = findings_count(found) if found else tr("No findings")
-        self.column.findings.setText(count)
+        self.column.findings.setText(findings_count(found) if found else tr("No findings"))
         parts = len(result.fitted.parts)
         self.column.count.setText(counted(parts, tr("{n} part"), tr("{n} parts")))
         if looked.changed:

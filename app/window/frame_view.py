@@ -202,21 +202,13 @@ class FrameView(DrawingView):
                 self._hover(event.position(), free=bool(event.modifiers() & _FREELY))
             super().mouseMoveEvent(event)
         elif self._moved:
-            self._drag(
-                event.position(),
-                free=bool(event.modifiers() & _FREELY),
-                done=False,
-            )
+            self._drag(event, done=False)
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         """Let a point go where it rests; a click that moved nothing picks."""
         dragged, moved, clicked = self._dragged, self._moved, self._pressed is not None
         if dragged and moved:
-            self._drag(
-                event.position(),
-                free=bool(event.modifiers() & _FREELY),
-                done=True,
-            )
+            self._drag(event, done=True)
         self._dragged, self._pressed, self._moved = None, None, False
         self.caption = ""
         self._show_chosen()
@@ -237,6 +229,10 @@ class FrameView(DrawingView):
         if event.key() != Qt.Key.Key_Escape or self._dragged is None:
             super().keyPressEvent(event)
             return
+        self._leave()
+
+    def _leave(self) -> None:
+        """No point is dragged any more, as if none had been taken."""
         self._dragged = self._pressed = None
         self.caption = ""
         self.drag_left.emit()
@@ -304,15 +300,15 @@ class FrameView(DrawingView):
         (along,) = set(_AXES) - set(self.shown)
         self.place_picked.emit(on_it.at, along, part)
 
-    def _drag(self, pixel: QPointF, *, free: bool, done: bool) -> None:
+    def _drag(self, event: QMouseEvent, *, done: bool) -> None:
         """Where the point is now; with Alt it rests on nothing."""
-        name = self._dragged or ""
+        name, free = self._dragged or "", bool(event.modifiers() & _FREELY)
         if name not in self._places:
             # Undone under the pointer.
-            self._dragged = None
+            self._leave()
             return
         was = self._places[name]
-        rest = self._rest(pixel, was, name, free=free)
+        rest = self._rest(event.position(), was, name, free=free)
         self.point_dragged.emit(name, rest.at, done)
         # Where it is now: one on a tube slides along that.
         now = self._places.get(name, was)

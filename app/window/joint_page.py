@@ -177,6 +177,15 @@ class JointPage(LivePage):
         self.solid.set_scene(lambda: joint_scene(result.joint, result.cut))
         return result.findings
 
+    def in_unit(
+        self, solved: tuple[JointResult, Drawing, Drawing]
+    ) -> tuple[JointResult, Drawing, Drawing]:
+        """The wrap and the pictures in the window's unit."""
+        result, inches = solved[0], self.session.inches
+        if result.inches == inches:
+            return solved
+        return _solved(result.joint, result.name, self.session.paper.thickness, inches=inches)
+
     def pointer(self, part: Part) -> tuple[Drawing, str]:
         """Where the field's length or angle is on the picture, and what it is."""
         assert self.result is not None  # noqa: S101 - asked for only with a joint

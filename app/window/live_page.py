@@ -76,6 +76,10 @@ class LivePage(PaperedPage):
         """Show what was solved; returns its findings."""
         raise TypeError(self._missing("how to show it"))
 
+    def in_unit(self, solved: Any) -> Any:
+        """What was solved, in the unit that the person reads now; itself where it is."""
+        raise TypeError(self._missing("how it is in another unit"))
+
     def pointer(self, part: Part) -> tuple[Drawing, str]:
         """Strokes over the picture that point at a part, and what it is in words."""
         raise TypeError(self._missing("where its parts are"))
@@ -213,8 +217,10 @@ class LivePage(PaperedPage):
         """Say it; the last good drawing stays, but it cannot be saved as this one's."""
         self._solved, self._refused, self._then = True, True, None
         self._allow(False)
-        if self._meant is not None and self._meant is not self._seen:
-            self._show(self._meant)
+        if self._meant is not None:
+            self._meant = self.in_unit(self._meant)
+            if self._meant is not self._seen:
+                self._show(self._meant)
         if isinstance(error, CopewrightError):
             self._mark(error.words, error.about)
             self.state.setText(f"{reason(error)}. {self.said.last_good}")

@@ -62,8 +62,14 @@ def test_an_error_keeps_what_it_said():
         check_range("tube OD", 0.5, 1.0, 254.0)
     words = caught.value.words
     assert words == str(caught.value) == "tube OD is 0.5 mm; allowed is from 1 up to 254 mm"
-    assert in_inches(words) == "tube OD is 0.02 in; allowed is from 0.039 up to 10 in"
+    assert in_inches(words) == "tube OD is 0.01969 in; allowed is from 0.03937 up to 10 in"
     assert BadText().words == ""
+
+
+def test_a_limit_in_inches_is_told_from_what_is_typed_just_beside_it():
+    with pytest.raises(OutOfRange) as caught:
+        check_range("offset", 1.8130 * 25.4, 0.0, 1.81296 * 25.4)
+    assert in_inches(caught.value.words) == "offset is 1.813 in; allowed is from 0 up to 1.81296 in"
 
 
 def test_an_error_becomes_a_sentence_in_any_language():

@@ -198,3 +198,22 @@ def test_tab_goes_from_the_last_number_to_the_button_that_does_it(page, qtbot):
         QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_Tab)
         seen.append(QApplication.focusWidget())
     assert seen == [*(field.edit for field in form.steps), form.do]
+
+
+def test_a_point_undone_under_the_pointer_is_dragged_no_more(page, view, qtbot):
+    page.document.do("Add u3", lambda f: put_point(f, "u3", At(-250.0, 0.0, 350.0)))
+    qtbot.waitUntil(lambda: "u3" in view.scene.points)
+    end = press_and_move(view, "u3")
+    assert page.edits.dragging
+    page.document.undo()
+    page.document.undo()
+    qtbot.waitUntil(lambda: "u3" not in view.scene.points)
+    QTest.mouseMove(view, end + QPoint(5, 5))
+    assert not page.edits.dragging
+    assert not view.caption
+    # The lists follow again.
+    assert "u3" not in page.column.points.names
+    page.document.redo()
+    assert "u3" in page.column.points.names
+    QTest.mouseRelease(view, Qt.MouseButton.LeftButton, pos=end)
+    assert page.document.history.redo_words == "Move point u3"

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
 from app.window.number_field import NumberField
+from app.window.number_table import plain_number
 from tests.app.window.conftest import type_in
 
 
@@ -121,3 +124,27 @@ def test_the_drawing_that_stays_is_the_last_that_was_meant(qtbot, open_window):
     type_in(qtbot, offset, "300")
     qtbot.waitUntil(lambda: offset.message.isVisible())
     assert page.result.joint.offset == 7.0
+
+
+@pytest.mark.parametrize("page", ["Joint", "Bend"])
+def test_what_stays_after_an_error_is_in_the_unit_that_is_chosen_then(qtbot, open_window, page):
+    window = open_window(page)
+    page = window.page(page)
+    qtbot.waitUntil(lambda: page._solved)
+    solved, shown = page.result, page.picture.drawing
+    part = page.fields["wall"]
+    type_in(qtbot, part, plain_number(page.fields["od"].value * 0.49))
+    type_in(qtbot, page.fields["od"], plain_number(page.fields["od"].value * 0.9))
+    qtbot.waitUntil(lambda: page._refused)
+    window.session.change(inches=True)
+    assert page._refused
+    of = getattr(page.result, "job", page.result)
+    assert of.inches
+    assert page.picture.drawing != shown
+    what = "joint" if page is window.joint else "job"
+    again = getattr(page.result, what)
+    assert again == (replace(solved.job, inches=True) if what == "job" else solved.joint)
+    # Once more, and nothing is solved anew.
+    stays = page.result
+    page._solve()
+    assert page.result is stays
