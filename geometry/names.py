@@ -71,9 +71,13 @@ def check_unique(named: Callable[[str], Said], whose: str, names: Iterable[str])
             raise BadFrame(text)
         same = seen.get(name.casefold())
         seen[name.casefold()] = name
+        if same == name:
+            raise BadFrame(
+                said("{what} is there twice; each needs a name of its own", what=named(name))
+            )
         if same is not None:
             text = said(
-                "{what} is there twice ({same}); names must differ by more than their case",
+                "{what} is there as {same} too; names must differ by more than their case",
                 what=named(name), same=repr(same),
             )  # fmt: skip
             raise BadFrame(text)

@@ -95,10 +95,19 @@ def book_job(
     def make(correction: Correction) -> Made:
         result = solve_frame(frame)
         sheets = book_sheets(result, paper(choice.sheet), choice.thickness, correction, chosen)
-        stem = f"{FileNames().of(frame.name)}-{BOOK}"
+        stem = f"{FileNames().of(frame.name)}-{_what(chosen)}"
         return Made(BOOK, f"Frame: {frame.name}", said, stem, sheets, result)
 
     return make
+
+
+def _what(chosen: list[tuple[str, str]] | None) -> str:
+    """What a file of them is called: all is the book."""
+    if chosen is None:
+        return BOOK
+    parts = {part for part, _ in chosen}
+    one = parts.pop() if len(parts) == 1 else ""
+    return FileNames().of(one) if one else f"{BOOK}-some-sheets"
 
 
 def full_size_job(frame: Frame, choice: PaperChoices) -> Callable[[Correction], Made]:

@@ -85,12 +85,14 @@ def test_tubes_and_ends_are_chosen(qtbot, paper, tmp_path):
     # Cover and tables are on paper alone.
     assert paper.print.isEnabled()
     assert not paper.dxf.isEnabled()
+    assert paper.made.stem == "single-cylinder-motorcycle-book-some-sheets"
     front.setCheckState(0, Qt.CheckState.Unchecked)
     qtbot.waitUntil(lambda: not paper.made.sheets)
     part = paper.tree.findItems("head stay", Qt.MatchFlag.MatchExactly)[0]
     part.setCheckState(0, Qt.CheckState.Checked)
     qtbot.waitUntil(lambda: bool(paper.made.sheets))
     assert paper.tree.chosen == [("head stay", "start"), ("head stay", "finish")]
+    assert paper.made.stem == "single-cylinder-motorcycle-head-stay"
     titles = [sheet.title for sheet in paper.made.sheets]
     assert len(titles) < whole
     assert any("head stay" in title for title in titles)
@@ -104,6 +106,7 @@ def test_tubes_and_ends_are_chosen(qtbot, paper, tmp_path):
     paper.all.click()
     qtbot.waitUntil(lambda: len(paper.made.sheets) == whole)
     assert paper.tree.chosen is None
+    assert paper.made.stem == "single-cylinder-motorcycle-book"
 
 
 def test_single_sheets_are_saved_alone(qtbot, paper, tmp_path):
