@@ -100,9 +100,9 @@ class SpaceView(QWidget):
             labels: what is written beside a part, by its name; else that.
             tones: how far a part is made, by its name, from 0 (nothing) to 4 (welded); else 0.
         """
-        # What is new is to be seen, unless somebody looks at something closely.
-        self._fit_next |= self._fitted and any(one.part.name not in self._parts for one in parts)
-        self._parts = {one.part.name: one for one in parts}
+        # What is new is to be seen, and what is left without what is gone, unless somebody looks at something closely.
+        before, self._parts = self._parts, {one.part.name: one for one in parts}
+        self._fit_next |= self._fitted and before.keys() != self._parts.keys()
         self._labels, self._tones = labels or {}, tones or {}
         self._meshes = None
         self._again()

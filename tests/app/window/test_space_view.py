@@ -345,3 +345,19 @@ def test_a_window_that_grows_keeps_a_fitted_frame_fitted(view):
     rows, _ = np.nonzero(covered(view))
     assert rows.min() >= 35
     assert rows.max() <= HIGH // 2 - 35
+
+
+def test_what_is_left_is_seen_as_large_as_there_is_room(view):
+    parts = list(view._parts.values())
+    whole = view.camera
+    view.set_frame(parts[:2])
+    view.picture(WIDE, HIGH)
+    assert view.camera.mm < 0.9 * whole.mm
+    view.set_frame(parts)
+    view.picture(WIDE, HIGH)
+    assert view.camera.mm == pytest.approx(whole.mm)
+    view.zoom(2.0)
+    near = view.camera
+    view.set_frame(parts[:2])
+    view.picture(WIDE, HIGH)
+    assert view.camera == near
