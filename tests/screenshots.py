@@ -36,7 +36,7 @@ def shoot(folder: Path, size: str) -> None:
     from PySide6.QtCore import QEventLoop, QTimer
     from PySide6.QtWidgets import QApplication, QTabWidget
 
-    from app.window.colours import own_palette
+    from app.window.colours import colour
     from app.window.main_window import MainWindow
 
     app = QApplication.instance() or QApplication([])
@@ -55,10 +55,13 @@ def shoot(folder: Path, size: str) -> None:
                 break
         wait(600)
 
-    for theme, palette in (("light", app.palette()), ("dark", own_palette("dark"))):
-        app.setPalette(palette)
+    for theme in ("light", "dark"):
         for inches in (False, True):
             window = MainWindow()
+            # The window itself begins in the colours of the settings.
+            colour(theme)
+            dark = app.palette().window().color().lightness() < 128
+            assert dark == (theme == "dark")
             window.resize(width, height)
             window.inches.setChecked(inches)
             window.show()

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QSize, Qt
-from PySide6.QtGui import QColor, QGuiApplication, QPalette
+from PySide6.QtCore import QEvent, QModelIndex, QPersistentModelIndex, QSize, Qt
+from PySide6.QtGui import QColor, QGuiApplication, QIcon, QPainter, QPalette
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QApplication,
     QCheckBox,
+    QCommandLinkButton,
     QRadioButton,
+    QStyle,
     QStyledItemDelegate,
     QStyleOptionButton,
     QStyleOptionViewItem,
@@ -111,3 +113,25 @@ class RoundButton(QRadioButton):
 def rgb_of(colour: QColor) -> tuple[float, float, float]:
     """Red, green and blue, 0 to 1."""
     return (colour.redF(), colour.greenF(), colour.blueF())
+
+
+class ChoiceButton(QCommandLinkButton):
+    """Its arrow is in the colour of its words; Qt's own is black, on dark ground too."""
+
+    def __init__(self, title: str, words: str) -> None:
+        super().__init__(title, words)
+        self._paint_arrow()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Light or dark, it is seen."""
+        super().changeEvent(event)
+        if event.type() in {QEvent.Type.PaletteChange, QEvent.Type.StyleChange}:
+            self._paint_arrow()
+
+    def _paint_arrow(self) -> None:
+        arrow = self.style().standardPixmap(QStyle.StandardPixmap.SP_CommandLink)
+        painter = QPainter(arrow)
+        painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_SourceIn)
+        painter.fillRect(arrow.rect(), self.palette().buttonText())
+        painter.end()
+        self.setIcon(QIcon(arrow))

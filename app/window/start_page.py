@@ -5,9 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QCommandLinkButton, QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from app.document.samples import samples
+from app.window.colours import ChoiceButton
 from app.window.page_frame import scrolled, words_label
 from app.window.session import Session
 from app.window.words import tr
@@ -67,12 +68,12 @@ class StartPage(QWidget):
         self.samples = {one.key: self._choice(one.title, one.words) for one in samples()}
         for key, button in self.samples.items():
             button.clicked.connect(lambda _=False, key=key: self.sample_wanted.emit(key))
-        self.recent: dict[str, QCommandLinkButton] = {}
+        self.recent: dict[str, ChoiceButton] = {}
         self._recent_box = QVBoxLayout()
         self._lay_out()
 
-    def _choice(self, title: str, words: str) -> QCommandLinkButton:
-        button = QCommandLinkButton(title, words)
+    def _choice(self, title: str, words: str) -> ChoiceButton:
+        button = ChoiceButton(title, words)
         button.setAccessibleName(title)
         button.setAccessibleDescription(words)
         return button

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.document.settings import load_window
-from app.window.colours import RoundButton, TickBox, colour, outline_ticks
+from app.window.colours import ChoiceButton, RoundButton, TickBox, colour, outline_ticks
 from app.window.sheets_view import SheetsView
 from geometry.joint import Joint
 from geometry.section import RoundTube
@@ -171,3 +171,23 @@ def test_a_sheet_is_white_paper_with_an_edge(qtbot, chosen_colours):
         assert max(contrast(one, (255, 255, 255)) for one in row[:3]) >= 3.0
         assert np.all(row[-1] == 255)
         assert shown[y - 50 : y, x + 5 : x + 80].min() < 100
+
+
+def test_the_arrow_of_a_choice_is_seen(qtbot):
+    """WCAG 2.2, 1.4.11 again."""
+    window = QMainWindow()
+    qtbot.addWidget(window)
+    button = ChoiceButton("A frame", "Tubes and points.")
+    window.setCentralWidget(button)
+    window.show()
+    for chosen_colours in ("dark", "light", "dark"):
+        colour(chosen_colours)
+        dark = chosen_colours == "dark"
+
+        def ground():
+            return button.grab().toImage().pixelColor(2, 2)
+
+        qtbot.waitUntil(lambda dark=dark, ground=ground: (ground().lightness() < 128) is dark)
+        shown = pixels(button.grab().toImage())
+        arrow = shown[:, : button.iconSize().width()].reshape(-1, 3)
+        assert max(contrast(one, shown[2, 2]) for one in np.unique(arrow, axis=0)) >= 3.0
