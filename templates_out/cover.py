@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from geometry.fitup import FittedPart
-from geometry.lengths import UNIT_WORDS, format_mm
+from geometry.lengths import UNIT_WORDS, format_mm, with_inches
+from geometry.said import Length, said
 from templates_out.flow import LINE_MM, Flow
 from templates_out.frame_result import FrameResult
 from templates_out.frame_views import FramePicture, frame_picture
@@ -23,6 +24,7 @@ from templates_out.schedule import (
 from templates_out.sheet import Content
 
 NOTHING = "There is nothing to make: the frame has no tubes yet."
+_EIGHTH = Length("3 mm", "1/8 in")
 _BEND = (
     "Bend what is bent before its ends are cut: saw the bar, scribe its marks and bend it by its bend sheet, which also says how "
     "far from its bend a square end is then sawn. Lay it on its full-size sheets if you had them made (full-size.pdf; the page "
@@ -30,8 +32,11 @@ _BEND = (
 )
 _HOW = (
     "Print all sheets at 100 % and measure both bars on each: 100 mm, or do not use it.",
-    "Saw each straight tube: to its length in the schedule if both its ends are square, else some 5 mm longer (common practice), "
-    "a square end first. Scribe a straight line along it: its datum, for both its ends.",
+    said(
+        "Saw each straight tube: to its length in the schedule if both its ends are square, else some {more} longer (common practice), "
+        "a square end first. Scribe a straight line along it: its datum, for both its ends.",
+        more=Length("5 mm", "3/16 in"),
+    ),
     "Tape each wrap round its tube, left edge on the datum, print outwards. It says how far its foot, the lower edge, is to be from "
     "the bend, the square end or the other wrap's foot; tape the first one where all of its curve is on the tube, the other by that. Wraps "
     "of a left and a right part are mirror images: do not swap them. Mark, cut. Filed: dress until it seats all through its "
@@ -47,10 +52,13 @@ _WORDS = (
     "Cope 60°: cut to sit on the side of another tube, at that angle between the two centrelines; offset: how far the two pass "
     "each other. Mitre: a corner of two ends. Plane 40°: sawn flat, as one straight cut, at that angle between the tube's "
     "centreline and the plane, such as the floor; square would be 90°.",
-    "Bevel: the slope ground on an edge so that the weld goes through the wall. Usual are 30° to 35° on each edge, for a groove of "
-    "60° to 70°; a wall under 3 mm needs none (common practice, no source). The angle named with it is that between the two tubes' "
-    "outsides there: a fillet weld wants 60° to 120° (EN 1993-1-8). Where they meet flatter, as on both sides of a cope on a tube "
-    "hardly thicker, or sharper, the weld is a butt weld, bevelled or not. Local codes and whoever welds it decide.",
+    said(
+        "Bevel: the slope ground on an edge so that the weld goes through the wall. Usual are 30° to 35° on each edge, for a groove of "
+        "60° to 70°; a wall under {thin} needs none (common practice, no source). The angle named with it is that between the two tubes' "
+        "outsides there: a fillet weld wants 60° to 120° (EN 1993-1-8). Where they meet flatter, as on both sides of a cope on a tube "
+        "hardly thicker, or sharper, the weld is a butt weld, bevelled or not. Local codes and whoever welds it decide.",
+        thin=_EIGHTH,
+    ),
     "Developed length: of a bent tube along its centreline, straights and arcs. P0, P1, …: its points, where its straights' "
     "centrelines cross. Class A, B, C or D: how far a size or an angle may be off by ISO 13920; A is the finest.",
 )
@@ -58,11 +66,12 @@ _DIRECTIONS = (
     "left, right, forward, rearward, up and down are the frame's everywhere, on wraps too: as someone sees them who sits on it "
     "and looks forward"
 )
-_CARE = (
+_CARE = said(
     "Wear eye and hearing protection to cut, gloves and a mask to weld, and let air in. A tube that is closed at both ends wants a "
-    "hole, 3 mm across, before its last weld, drilled into what it sits on or where it is not seen: shut-in air blows the weld, and "
+    "hole, {across} across, before its last weld, drilled into what it sits on or where it is not seen: shut-in air blows the weld, and "
     "bursts in a zinc bath (common practice, no source). What carries a person can kill: have design, steel and welds looked at by "
-    "a qualified engineer or welder, and keep to local rules."
+    "a qualified engineer or welder, and keep to local rules.",
+    across=_EIGHTH,
 )
 
 _CLEAR_MM = 4.0
@@ -108,8 +117,9 @@ def cover_contents(
 
     def told(flow: Flow) -> Flow:
         flow.heading("How to use this book")
-        steps = [*_HOW[:2], *(_BEND if result.bends else ()), *_HOW[2:]]
-        flow.words([*(f"{number}. {step}" for number, step in enumerate(steps, 1)), _CARE])
+        every = [*_HOW[:2], *(_BEND if result.bends else ()), *_HOW[2:], _CARE]
+        *steps, care = (with_inches(one, wanted=result.units == "in") for one in every)
+        flow.words([*(f"{number}. {step}" for number, step in enumerate(steps, 1)), care])
         return flow
 
     # On one sheet the picture has what the words leave of it; else what the key leaves, and the rest follows.
@@ -193,7 +203,7 @@ def schedule_contents(result: FrameResult, paper: Paper) -> list[Content]:
     flow.table(stock_table(result))
     flow.words(("Without what the saw takes and what is left of the bars.",))
     flow.heading("Words", 6 * LINE_MM)
-    flow.words(_WORDS)
+    flow.words([with_inches(one, wanted=result.units == "in") for one in _WORDS])
     flow.heading("How far each part is made: tick as you go", 10 * LINE_MM)
     flow.table(progress_table(result))
     return [Content(paper, page, "Tube schedule", (result.name,)) for page in flow.pages]

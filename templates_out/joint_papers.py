@@ -161,7 +161,8 @@ def _facts_contents(result: JointResult, paper: Paper, step_deg: float) -> list[
     words = [*fact_lines(result), ""]
     for finding in (one.in_inches() if result.inches else one for one in result.findings):
         words += [f"{finding.level.capitalize()}: {finding.what} {finding.do}", ""]
-    words += [*STEPS, LAST_STEP[result.joint.fit]]
+    words += [with_inches(one, wanted=result.inches) for one in STEPS]
+    words.append(LAST_STEP[result.joint.fit])
     under = window.top - 10.0 - marks.height - 6.0
     by_hand = wrapped(BY_HAND, marks.width, SMALL_MM)
     if under - _LINE_MM * len(by_hand) > window.bottom:

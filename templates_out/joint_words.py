@@ -17,9 +17,12 @@ COMMON_SAW_DEPTH_MM = 50.0
 STEPS = (
     "1. Print at 100 %. Measure both bars: 100 mm each, or do not use the sheet.",
     "2. Cut the wrap out along its outline; leave the tab on.",
-    "3. Scribe a straight line along the tube: its datum. Put the wrap's left edge on it, print "
-    "outwards, and tape it. The ends of the line 'once round' must just meet; if they miss by more "
-    "than 0.5 mm, the print or the tube's size is not true.",
+    said(
+        "3. Scribe a straight line along the tube: its datum. Put the wrap's left edge on it, print "
+        "outwards, and tape it. The ends of the line 'once round' must just meet; if they miss by more "
+        "than {by}, the print or the tube's size is not true.",
+        by=mm(0.5),
+    ),
     "4. Mark along the curve. What is beyond it, towards the tube's end, is waste.",
 )
 LAST_STEP = {

@@ -12,7 +12,10 @@ from geometry.frame import End, Frame, Stock, Tube
 from geometry.place import At
 from geometry.section import RoundTube
 from geometry.springback import Trial
+from templates_out.cover import cover_contents, schedule_contents
+from templates_out.drawing import Text
 from templates_out.frame_result import solve_frame
+from templates_out.paper import paper
 
 SQUARE = End("square")
 STOCK = {"main": Stock(RoundTube(25.4, 1.65)), "thin": Stock(RoundTube(25.4, 0.5))}
@@ -61,3 +64,16 @@ def test_every_length_is_in_inches(changes, code, words):
         for number in re.finditer(r"(?<![\w.])\d+(?:\.\d+)?", bare):
             after = bare[number.end() :]
             assert re.match(r"(?: (?:x|to|up to) [\d.]+)* in\b", after), (code, number[0], text)
+
+
+def test_what_the_cover_and_the_words_say_too():
+    def told(units):
+        result = solve_frame(Frame("f", STOCK, POINTS, (HOOP, RUN, POST), units=units))
+        of = [*cover_contents(result, paper("A4"), []), *schedule_contents(result, paper("A4"))]
+        items = [item for one in of for item in one.drawing.items if isinstance(item, Text)]
+        return " ".join(item.text for item in items)
+
+    for more, thin in ((" (3/16 in)", " (1/8 in)"), ("", "")):
+        words = told("in" if more else "mm")
+        for part in (f"some 5 mm{more} longer", f"3 mm{thin} across", f"under 3 mm{thin} needs"):
+            assert part in words
