@@ -190,12 +190,9 @@ def _parser() -> argparse.ArgumentParser:
         metavar="LEN",
         help="how far before the tangent point, towards the start, the bender's mark lies; default 0",
     )
+    add("--former", metavar="LEN", help="radius of the former, of which the trial bends are")
     add("--quantity", default="1", metavar="N", help="how many; default 1")
-    add(
-        "--my-tools",
-        action="store_true",
-        help="each bend gets the one of your kept tools that its radius asks for",
-    )
+    add("--my-tools", action="store_true", help="each bend on the one of your kept tools for it")
     block = bend.add_argument_group("title block", "what is left out is filled in by hand")
     for name, words in (
         ("owner", "whose drawing it is, up to 40 letters"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import contextlib
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Literal
 
@@ -12,7 +12,7 @@ import numpy as np
 
 from geometry.bend import BendMarks, BendRow, BendWall, bend_marks, bend_table, bend_wall
 from geometry.bend_checks import ELSEWHERE_MM, bend_findings, elsewhere
-from geometry.bend_tool import BendTool, tool_for
+from geometry.bend_tool import BendTool, TrialBend, tool_for
 from geometry.bender_checks import first_end
 from geometry.errors import OutOfRange, check_range
 from geometry.findings import Finding
@@ -33,6 +33,8 @@ from geometry.tolerances import MAX_COORDINATE_MM, MAX_SIZE_MM
 TUBE_NAME = "tube"
 _SQUARE_DEG, _TIGHT_DIAMETERS = 90.0, 3.0
 EndName = Literal["start", "finish"]
+FORMER = said("the former")
+"""What a tool is called of which nothing is known but its former, its mark and its trial bends."""
 
 
 @dataclass(frozen=True)
@@ -127,6 +129,31 @@ class BendJob:
         """
         start, finish = self.trim if self.long_points else (0.0, 0.0)
         return (self.path.straights[0] + start, self.path.straights[-1] + finish)
+
+
+def own_tool(job: BendJob, radius: float) -> BendTool:
+    """The tool that a job's own mark and trial bends are of.
+
+    Args:
+        job: a tube on its own.
+        radius: of the former at the tube's centreline, mm.
+    """
+    steel = job.material.name if job.material_given else ""
+    trials = tuple(TrialBend(one, steel, job.tube.wall) for one in job.trials)
+    return BendTool(job.tube.od, radius, reference=job.tool_reference, trials=trials)
+
+
+def on_former(job: BendJob, radius: float) -> BendJob:
+    """A job that is bent on one former, of which its mark and its trial bends are.
+
+    Args:
+        job: a tube on its own.
+        radius: of the former at the tube's centreline, mm; 0 where it is not known: the job stays as it is.
+
+    Raises:
+        OutOfRange: for what no former can be.
+    """
+    return replace(job, tools=((FORMER, own_tool(job, radius)),), trials=()) if radius else job
 
 
 def moved_ends(path: Path, beyond: tuple[float, float]) -> Path:

@@ -9,7 +9,7 @@ from geometry.bend_names import bends_words
 from geometry.findings import Finding
 from geometry.lengths import format_mm, mm
 from geometry.said import put_together, said
-from geometry.springback import Trial
+from geometry.springback import ONE_TRIAL_REACH_DEG, Trial
 
 if TYPE_CHECKING:
     from geometry.bend_plan import BendResult
@@ -41,18 +41,44 @@ def trial_findings(result: BendResult) -> Iterator[Finding]:
             yield from _trial_set(where, tool.trials_for(job.tube, job.material.name))
     beyond = [number for number, setting in enumerate(result.settings, 1) if setting.extrapolated]
     if beyond:
-        angles = ", ".join(f"{result.settings[number - 1].set_angle_deg:.1f}°" for number in beyond)
-        yield Finding(
-            "extrapolated", "warning", put_together(", ", (job.name, bends_words(beyond))),
-            said("the setting of {angles} lies outside the trial bends.", angles=angles),
-            said("Make a trial bend nearer it before you bend the real tube."),
-        )  # fmt: skip
+        yield _beyond(result, beyond)
     if result.fit is not None and result.fit.spread_deg > WIDE_SPREAD_DEG:
         yield Finding(
             "trials-spread", "warning", job.name,
             said("the trial bends lie up to {angle}° from their line.", angle=f"{result.fit.spread_deg:.1f}"),
             said("Measure them again, or bend one more."),
         )  # fmt: skip
+
+
+def _beyond(result: BendResult, beyond: Sequence[int]) -> Finding:
+    """Settings outside what was tried; little outside two trials and more, their line still holds."""
+    job = result.job
+    settings = [result.settings[number - 1].set_angle_deg for number in beyond]
+    tried = [_tried(result, number) for number in beyond]
+    least, most = min(map(min, tried)), max(map(max, tried))
+    near = all(
+        min(some) - ONE_TRIAL_REACH_DEG <= setting <= max(some) + ONE_TRIAL_REACH_DEG
+        for setting, some in zip(settings, tried, strict=True)
+    )
+    of = {
+        "angles": ", ".join(f"{one:.1f}°" for one in settings),
+        "tried": f"{format_mm(least, 1)}°" if least == most else said(
+            "{least} to {most}°", least=format_mm(least, 1), most=format_mm(most, 1)
+        ),
+    }  # fmt: skip
+    return Finding(
+        "extrapolated", "note" if near else "warning", put_together(", ", (job.name, bends_words(beyond))),
+        said("the setting of {angles} lies outside the trial bends, which were set to {tried}.", **of),
+        said("Make a trial bend nearer it, to be sure.") if near
+        else said("Make a trial bend nearer it before you bend the real tube."),
+    )  # fmt: skip
+
+
+def _tried(result: BendResult, number: int) -> list[float]:
+    """What was set in the trials that a bend's setting is from."""
+    job, found = result.job, result.tools[number - 1]
+    tool = () if found is None else found[1].trials_for(job.tube, job.material.name)
+    return [one.set_deg for one in (job.trials or tool)]
 
 
 def _trial_set(where: str, trials: Sequence[Trial]) -> Iterator[Finding]:

@@ -27,12 +27,14 @@ BWG_INCH = {
 }  # fmt: skip
 
 _NUMBER = r"\d{1,12}(?:[.,]\d{1,18})?|[.,]\d{1,18}"
-_LENGTH = re.compile(
+_VALUE = (
     rf"(?P<sign>[+-]?)\s*(?:(?:(?P<whole>\d{{1,9}})(?:\s*-\s*|\s+))?(?P<top>\d{{1,9}})\s*/\s*(?P<bottom>\d{{1,9}})"
-    rf"|(?P<number>{_NUMBER}))\s*(?P<unit>[a-z]+|\"|'')?"
+    rf"|(?P<number>{_NUMBER}))\s*"
 )
+_LENGTH = re.compile(rf"{_VALUE}(?P<unit>[a-z]+|\"|'')?")
 _GAUGE = re.compile(r"(?P<number>\d{1,3})\s*(?P<gauge>swg|bwg)")
-_ANGLE = re.compile(rf"(?P<number>[+-]?(?:{_NUMBER}))\s*(?:°|deg|degrees?)?")
+_ANGLE = re.compile(rf"{_VALUE}(?:°|deg|degrees?)?")
+_INCHES = re.compile(r"""\d\s*(in|"|'')""")
 _EXAMPLES = said(
     "write it like {examples} or {last}",
     # In a field of inches a number without a unit is inches.
@@ -76,27 +78,33 @@ def _read(text: str, what: str, default_unit: str | None) -> tuple[float, str]:
             what=what, typed=typed, unit=repr(unit),
         )  # fmt: skip
         raise BadText(message)
+    if match["top"] is not None and match["unit"] is None and _UNITS[unit] != MM_PER_INCH:
+        message = said(
+            "{what} {typed} is a fraction without a unit; write {fraction}in",
+            what=what, typed=typed, fraction=text.strip(),
+        )  # fmt: skip
+        raise BadText(message)
+    value = _value(match)
+    if value is None:
+        message = said(
+            "{what} {typed} divides by zero; {examples}",
+            what=what,
+            typed=typed,
+            examples=_EXAMPLES,
+        )
+        raise BadText(message)
+    return value * _UNITS[unit], unit
+
+
+def _value(match: re.Match[str]) -> float | None:
+    """What was typed; None for a fraction that divides by zero."""
     if match["top"] is None:
         value = float(match["number"].replace(",", "."))
-    else:
-        if match["unit"] is None and _UNITS[unit] != MM_PER_INCH:
-            message = said(
-                "{what} {typed} is a fraction without a unit; write {fraction}in",
-                what=what, typed=typed, fraction=text.strip(),
-            )  # fmt: skip
-            raise BadText(message)
-        if int(match["bottom"]) == 0:
-            message = said(
-                "{what} {typed} divides by zero; {examples}",
-                what=what,
-                typed=typed,
-                examples=_EXAMPLES,
-            )
-            raise BadText(message)
+    elif int(match["bottom"]):
         value = float(int(match["whole"] or 0) + Fraction(int(match["top"]), int(match["bottom"])))
-    if match["sign"] == "-":
-        value = -value
-    return value * _UNITS[unit], unit
+    else:
+        return None
+    return -value if match["sign"] == "-" else value
 
 
 def parse_length(text: str, what: str = _A_LENGTH, *, default_unit: str = "mm") -> float:
@@ -178,16 +186,22 @@ def parse_od_and_wall(
 
 
 def parse_angle(text: str, what: str = _AN_ANGLE) -> float:
-    """Read an angle in degrees, with dot or comma: ``62``, ``62,5``, ``62°``, ``62 deg``.
+    """Read an angle in degrees, with dot or comma or as a fraction: ``62``, ``62,5``, ``62 1/2``, ``62°``, ``62 deg``.
 
     Raises:
         BadText: for anything else.
     """
     match = _ANGLE.fullmatch(_plain(text))
-    if match is None:
+    value = _value(match) if match else None
+    if value is None:
         message = said(
             "{what} {typed} is not an angle; write it in degrees like 62 or 62.5",
             what=what, typed=repr(text.strip()),
         )  # fmt: skip
         raise BadText(message)
-    return float(match["number"].replace(",", "."))
+    return value
+
+
+def typed_in_inches(*texts: str) -> bool:
+    """Whether somebody reads inches: some length was typed in them."""
+    return any(_INCHES.search(text) for text in texts)

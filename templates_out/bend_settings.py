@@ -56,12 +56,13 @@ def _settings_from(result: BendResult, bends: str, name: str, tool: BendTool | N
     """Where the settings of the bends on one tool are from."""
     job = result.job
     trials = tool.trials_for(job.tube, job.material.name) if tool else ()
+    on = said("{tool}, of radius {radius}", tool=name, radius=mm(tool.radius)) if tool else ""
     if len(trials) > 2:
         # Two always lie on one line.
         return said(
             "{bends} on {tool}: settings from its trial bends ({tried}; at most {spread}° off their line).",
             bends=capital(bends),
-            tool=name,
+            tool=on,
             tried=_tried(trials),
             spread=f"{fit_trials(trials).spread_deg:.1f}",
         )
@@ -69,7 +70,7 @@ def _settings_from(result: BendResult, bends: str, name: str, tool: BendTool | N
         return said(
             "{bends} on {tool}: settings from its trial bends ({tried}).",
             bends=capital(bends),
-            tool=name,
+            tool=on,
             tried=_tried(trials),
         )
     steel = {"steel": job.material.name, "stress": f"{job.material.yield_stress:.0f}"}
@@ -78,7 +79,7 @@ def _settings_from(result: BendResult, bends: str, name: str, tool: BendTool | N
             "{bends} on {tool}: settings estimated from theory for {steel} (yield {stress} MPa); the estimate runs low: real "
             "tube springs back more.",
             bends=capital(bends),
-            tool=name,
+            tool=on,
             **steel,
         )
     return said(

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 import numpy as np
 
 from geometry.as_bent import finish_height
+from geometry.bend_names import bends_words
 from geometry.bend_plan import BendResult
 from geometry.laying import envelope, flat_box
 from geometry.lengths import MM_PER_INCH, bare, format_fixed, format_mm, mm, place, with_inches
@@ -232,6 +233,7 @@ def delivery_lines(result: BendResult, chosen: ToleranceClass) -> tuple[str, ...
         f"{format_mm(result.marks[0].start)} from its start end.",
         delivery_words(result),
         with_inches(saw_words(job), wanted=job.inches),
+        _finished_words(result),
         f"Arcs along the centreline: {', '.join(format_mm(row.arc) for row in result.rows)}.",
         f"For a check: {apart_words(result)}; {_box_words(result)}.",
         "The table reads in the direction of feed, from start to finish. Rotation is right-handed about it: plus turns "
@@ -241,6 +243,21 @@ def delivery_lines(result: BendResult, chosen: ToleranceClass) -> tuple[str, ...
         *inch_lines(result),
     )
     return tuple(line for line in lines if line)
+
+
+def _finished_words(result: BendResult) -> str:
+    """What radii and angles are of, and which formers leave them, for a shop with its own."""
+    used: dict[str, list[int]] = {}
+    for number, found in enumerate(result.tools, 1):
+        if found:
+            words = (
+                f"a former of radius {with_inches(mm(found[1].radius), wanted=result.job.inches)}"
+            )
+            used.setdefault(words, []).append(number)
+    drawn = "".join(
+        f"; {bends_words(numbers)} drawn for {words}" for words, numbers in used.items()
+    )
+    return f"Radii and angles are those of the finished tube, when it has sprung back{drawn}."
 
 
 def _box_words(result: BendResult) -> str:

@@ -7,7 +7,7 @@ from argparse import Namespace
 from collections.abc import Mapping
 
 from app.jobs.writing import kept_correction, out_folder, told, write_again, write_files
-from geometry.bend_plan import BendJob, BendResult, solve_bend
+from geometry.bend_plan import BendJob, BendResult, on_former, solve_bend
 from geometry.bend_tool import BendTool
 from geometry.errors import BadText
 from geometry.material import material
@@ -17,7 +17,7 @@ from geometry.path import Point
 from geometry.section import RoundTube
 from geometry.springback import parse_trials
 from geometry.title import TITLE_FIELDS, TitleFacts
-from geometry.units import parse_length, parse_od_and_wall
+from geometry.units import parse_length, parse_od_and_wall, typed_in_inches
 from templates_out.bend_csv import bend_csv_files
 from templates_out.bend_drawing import bend_files
 from templates_out.bend_numbers import bend_numbers
@@ -76,7 +76,10 @@ def _job(asked: Namespace) -> BendJob:
     if asked.my_tools and asked.tool_reference is not None:
         text = "--tool-reference and --my-tools do not go together: each kept tool has its own reference"
         raise BadText(text)
-    return BendJob(
+    if asked.my_tools and asked.former is not None:
+        text = "--former and --my-tools do not go together: each kept tool has its own former"
+        raise BadText(text)
+    job = BendJob(
         tube,
         Centreline(corners, tuple(radii)),
         material("E235" if asked.material is None else asked.material),
@@ -87,8 +90,9 @@ def _job(asked: Namespace) -> BendJob:
         parse_name(asked.name),
         asked.material is not None,
         tools=_kept_tools() if asked.my_tools else (),
-        inches=bool(re.search(r"""\d\s*(in|"|'')""", f"{asked.tube} {asked.path} {asked.clr}")),
+        inches=typed_in_inches(asked.tube, asked.path, asked.clr),
     )
+    return on_former(job, parse_length(asked.former or "0", "--former"))
 
 
 def outputs(

@@ -10,7 +10,7 @@ from geometry.errors import BadText
 from geometry.joint import FITS, Fit, Joint
 from geometry.names import parse_name
 from geometry.section import RoundTube
-from geometry.units import parse_angle, parse_length, parse_od_and_wall
+from geometry.units import parse_angle, parse_length, parse_od_and_wall, typed_in_inches
 from templates_out.joint_numbers import joint_numbers
 from templates_out.joint_papers import joint_files, joint_sheets
 from templates_out.joint_result import JointResult, solve_joint
@@ -39,7 +39,8 @@ def run(asked: Namespace) -> list[str]:
     )
     step = parse_angle(asked.every, "--every")
     thickness = parse_length(asked.paper_thickness, "--paper-thickness")
-    result = solve_joint(joint, parse_name(asked.name))
+    inches = typed_in_inches(asked.tube, asked.onto)
+    result = solve_joint(joint, parse_name(asked.name), inches=inches)
     correction = kept_correction(asked.printer, sheet.name)
     sheets = joint_sheets(result, sheet, step, thickness, correction)
     if asked.only is not None:

@@ -28,6 +28,7 @@ class BentTube:
         trims: what its bar has beyond the path, at the start and at the finish, mm.
         trials: those of the tool that bends it all.
         reference: from that tool's mark to where the bend starts, mm.
+        former: that tool's radius, mm; 0 where there is none.
     """
 
     tube: RoundTube
@@ -36,6 +37,7 @@ class BentTube:
     trims: tuple[float, float]
     trials: tuple[Trial, ...] = ()
     reference: float = 0.0
+    former: float = 0.0
 
 
 _NAMES = {"start": tr("{part} start"), "finish": tr("{part} finish")}
@@ -53,13 +55,13 @@ _ON_SEVERAL = tr("It sits on {tubes}; a joint on its own is with one tube")
 
 def _tool_of(
     bend: BendResult | None, section: RoundTube, material: str
-) -> tuple[tuple[Trial, ...], float]:
-    """The trial bends and the reference of the tool that makes all of a tube's bends; none where there are several."""
+) -> tuple[tuple[Trial, ...], float, float]:
+    """The trial bends, the reference and the radius of the tool that makes all of a tube's bends; none where there are several."""
     tools = {found[0]: found[1] for found in bend.tools if found} if bend else {}
     if bend is None or len(tools) != 1 or None in bend.tools:
-        return (), 0.0
+        return (), 0.0, 0.0
     (tool,) = tools.values()
-    return tool.trials_for(section, material), tool.reference
+    return tool.trials_for(section, material), tool.reference, tool.radius
 
 
 def why_not_alone(

@@ -31,7 +31,7 @@ from app.window.papered_page import PageWords
 from app.window.result_table import ResultTable
 from app.window.session import Session
 from app.window.words import spoken, tr
-from geometry.bend_plan import BendJob, BendResult, solve_bend
+from geometry.bend_plan import BendJob, BendResult, on_former, solve_bend
 from geometry.edits import free_name
 from geometry.errors import BadText, CopewrightError
 from geometry.exchange import bend_into, tools_into
@@ -56,7 +56,11 @@ from templates_out.sheet import Sheet
 _PICTURE = Box(0.0, 0.0, 200.0, 130.0)
 NOT_GIVEN = "not given (reckoned as E235)"
 """As it is kept for next time."""
+_OF_THE_TOOL = {"tool radius": "former", "tool's reference": "reference"}
 _A_RADIUS = re.compile(r"bend (\d+) radius")
+_RECKONED = tr(
+    "{name} came along, a bending tool. Its former's radius is reckoned, as none was given: type your own, in the list {tools}."
+)
 INTRO = tr(
     "Give the points where the middles of the straights cross, both ends included: x forward, y to the "
     "left, z up. The picture and the bend table follow as you type. Bend two trial pieces of scrap, and the "
@@ -90,11 +94,18 @@ class BendPage(LivePage):
                 tr("bend radius"), 115.0, 0, 2000, above=True,
                 tip=tr("at the tube's centreline, as finished; a bend with another one has it in the table"),
             ),
+            "former": NumberField(
+                tr("former's radius"), 0.0, 0, 2000,
+                tip=tr(
+                    "of the tool that it is bent on, at the tube's centreline; 0 if you do not know it: then one that leaves the "
+                    "bend radius is reckoned"
+                ),
+            ),
             "trim_start": NumberField(
-                tr("trim at start"), 0.0, 0, 2000, tip=tr("length left on for the bender to grip, cut off after")
+                tr("spare bar, start"), 0.0, 0, 2000, tip=tr("length left on for the bender to grip, cut off after")
             ),
             "trim_finish": NumberField(
-                tr("trim at finish"), 0.0, 0, 2000, tip=tr("length left on for the bender to grip, cut off after")
+                tr("spare bar, finish"), 0.0, 0, 2000, tip=tr("length left on for the bender to grip, cut off after")
             ),
             "reference": NumberField(
                 tr("tool's mark"), 0.0, -2000, 2000,
@@ -154,7 +165,7 @@ class BendPage(LivePage):
         rows.addWidget(self.points)
         rows.addWidget(words_label(self, tr("trial bends: what you set, what came out")))
         rows.addWidget(self.trials)
-        for key in ("trim_start", "trim_finish", "reference", "quantity"):
+        for key in ("former", "reference", "trim_start", "trim_finish", "quantity"):
             rows.addWidget(self.fields[key])
         material = QFormLayout()
         material.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapAllRows)
@@ -181,7 +192,7 @@ class BendPage(LivePage):
         """
         value = {key: field.value for key, field in self.fields.items()}
         given = self.choices["material"].currentIndex() > 0
-        return BendJob(
+        job = BendJob(
             RoundTube(value["od"], value["wall"]),
             self._path(),
             MATERIALS[self.choices["material"].currentData() if given else "E235"],
@@ -193,13 +204,14 @@ class BendPage(LivePage):
             given,
             inches=self.session.inches,
         )
+        return on_former(job, value["former"])
 
     def field_of(self, about: str) -> NumberField | None:
         """Of a bend's radius the page's field, unless its row has one of its own."""
         bend = _A_RADIUS.fullmatch(about)
         if bend is not None and self.points.numbers()[int(bend[1])][-1] is None:
             return self.fields["radius"]
-        return super().field_of(about)
+        return super().field_of(_OF_THE_TOOL.get(about, about))
 
     def _path(self) -> Centreline:
         corners: list[Point] = []
@@ -224,16 +236,17 @@ class BendPage(LivePage):
             # The bender goes along: else the frame's settings would be estimates again.
             return tools_into(whole, solve_bend(job)), name
 
+        told = "" if self.fields["former"].value else _RECKONED
         names = [tube.name for tube in frame.tubes]
         known = next((name for name in names if name.casefold() == job.name.casefold()), None)
         new = free_name(job.name, names)
-        ways = [Way(tr("as a new tube, {name}").format(name=new), lambda f: put(f, new))]
+        ways = [Way(tr("as a new tube, {name}").format(name=new), lambda f: put(f, new), told)]
         if known is not None:
             with suppress(CopewrightError):
                 put(frame, known)
                 # What would be refused is not offered.
                 place = tr("in place of {name}").format(name=known)
-                ways.insert(0, Way(place, lambda f: put(f, known)))
+                ways.insert(0, Way(place, lambda f: put(f, known), told))
         return ways
 
     def take(self, name: str, one: BentTube) -> None:
@@ -246,6 +259,7 @@ class BendPage(LivePage):
         for key, trim in zip(("trim_start", "trim_finish"), one.trims, strict=True):
             self.fields[key].set_value(max(trim, 0.0))
         self.fields["reference"].set_value(one.reference)
+        self.fields["former"].set_value(one.former)
         self.choices["material"].setCurrentIndex(self.choices["material"].findData(one.material))
         rows = []
         for number, vertex in enumerate(path.vertices):
@@ -311,7 +325,7 @@ class BendPage(LivePage):
             strokes = bend_pointer(self.result.job, self._shown, part)
             return strokes, tr("point {n}").format(n=part + 1) if strokes.items else ""
         field = self.fields[part]
-        if part == "quantity":
+        if part in {"quantity", "former"}:
             return Drawing(), field.caption
         return bend_pointer(self.result.job, self._shown, cast(BendPart, part)), field.caption
 

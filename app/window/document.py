@@ -34,12 +34,14 @@ class FrameDocument(QObject):
         replaced: another frame altogether was begun or opened; told before ``changed``.
         file_changed: it has another file, or was saved.
         said: words for the window's foot.
+        refused: why an edit cannot be done.
     """
 
     changed = Signal()
     replaced = Signal()
     file_changed = Signal()
     said = Signal(str)
+    refused = Signal(str)
 
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -94,7 +96,7 @@ class FrameDocument(QObject):
         try:
             frame = change(before.frame)
         except CopewrightError as error:
-            self.said.emit(sentence(error))
+            self.refused.emit(sentence(error))
             return False
         self._become(before.changed_to(frame, words, merge=merge))
         return True

@@ -98,6 +98,7 @@ class FramePage(QWidget):
         self.document.replaced.connect(self._begin_anew)
         self.document.changed.connect(self._refresh)
         self.document.said.connect(self._say)
+        self.document.refused.connect(self._say)
         self.session.paper_changed.connect(self._show_details)
         self.seeing.finished.connect(self._show_seen)
         self.background.finished.connect(self._show_result)
@@ -320,8 +321,7 @@ class FramePage(QWidget):
         self.edits.drag(name, at, self._places(), self.views.shown, also=also, done=done)
         if done:
             self._refresh()
-            if not self.adding:
-                # To be typed exactly.
+            if not self.adding:  # To be typed exactly.
                 self.choose("Points", *(one for one in also if one != name), name)
 
     def _pick_part(self, tube: str, part: str) -> None:

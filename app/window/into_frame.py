@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from PySide6.QtWidgets import QMenu, QPushButton, QWidget
 
 from app.window.session import Session
-from app.window.words import sentence, tr
+from app.window.words import joined, sentence, tr
 from geometry.errors import CopewrightError
 from geometry.frame import Frame
 
@@ -20,10 +20,12 @@ class Way:
     Attributes:
         words: what it is called, such as "onto headstock".
         put: the frame with it in, and the name of its tube there.
+        told: what is said where a bending tool comes along; with ``{name}``, of the tool, and ``{tools}``, of their list.
     """
 
     words: str
     put: Callable[[Frame], tuple[Frame, str]]
+    told: str = ""
 
 
 class IntoFrame(QPushButton):
@@ -61,5 +63,8 @@ class IntoFrame(QPushButton):
             self._say(sentence(error))
             return
         words = tr("Put {name} into the frame").format(name=name)
+        new = [tool for tool in frame.tools if tool not in document.frame.tools]
         if document.do(words, lambda _: frame):
             self._session.tube_asked.emit(name)
+            if new and way.told:
+                document.said.emit(way.told.format(name=joined(new), tools=tr("Tools")))

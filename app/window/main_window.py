@@ -156,6 +156,7 @@ class MainWindow(QMainWindow):
 
     def _attach(self) -> None:
         self.document.said.connect(self.say)
+        self.document.refused.connect(self._say_refused)
         self.document.changed.connect(lambda: self.say(""))
         self.document.changed.connect(self._stay)
         self.document.changed.connect(self._show_title)
@@ -268,6 +269,10 @@ class MainWindow(QMainWindow):
     def say(self, words: str) -> None:
         """Say something at the window's foot, until something else is said."""
         self.notice.setText(words)
+
+    def _say_refused(self, words: str) -> None:
+        """The page Frame says it itself, where it belongs."""
+        self.say("" if self.shown_page == "Frame" else words)
 
     def press(self, button: str) -> None:
         """Press a button of the page on top; a page without it has its papers on the page Paper."""

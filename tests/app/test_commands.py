@@ -308,3 +308,10 @@ def test_who_types_inches_reads_them_too(tube, clr, told, tmp_path, capsys):
     run(changed(BEND, tube=tube, clr=clr), tmp_path, capsys)
     text = " ".join(page.extract_text() for page in pypdf.PdfReader(tmp_path / "bend.pdf").pages)
     assert ("In inches" in text) is told
+
+
+@pytest.mark.parametrize(("tube", "onto", "told"), [("38.1x1.6", "54", False), ("1.5in x 16swg", "54", True), ("38.1x1.6", '2-1/8"', True)])  # fmt: skip
+def test_who_types_a_joint_in_inches_reads_them_too(tube, onto, told, tmp_path, capsys):
+    run(changed(JOINT, tube=tube, onto=onto), tmp_path, capsys)
+    text = " ".join(page.extract_text() for page in pypdf.PdfReader(tmp_path / "joint.pdf").pages)
+    assert ("Without a printer, in" in text) is told

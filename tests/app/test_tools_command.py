@@ -130,6 +130,8 @@ def test_a_tube_on_its_own_gets_the_kept_tool(settings, tmp_path, capsys):
         capsys, *bend, "--my-tools", "--tool-reference", "5", "--out", tmp_path / "out"
     )
     assert (code, "do not go together" in err) == (2, True)
+    code, _, err = run(capsys, *bend, "--my-tools", "--former", "100", "--out", tmp_path / "out")
+    assert (code, "do not go together" in err) == (2, True)
     run(capsys, *bend, "--my-tools", "--out", tmp_path / "out")
     (row,) = json.loads((tmp_path / "out" / "numbers.json").read_text())["tubes"][0]["bends"]
     assert row["tool"] == "hand 148"

@@ -85,7 +85,7 @@ def test_a_handed_tubes_new_name_reaches_those_that_sit_on_one_hand():
     frame = rename_tube(EVERYTHING, "top rail", "upper")
     assert frame.tube("cross").ends[1].onto == ("upper right",)
     assert frame.points["half way"].tube == "upper"
-    with pytest.raises(CopewrightError, match="twice"):
+    with pytest.raises(CopewrightError, match="is there as 'LEG' too"):
         rename_tube(EVERYTHING, "cross", "LEG")
     with pytest.raises(CopewrightError, match="there is a point 'knee' already"):
         rename_point(EVERYTHING, "floor", "knee")

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geometry.bend_plan import BendJob, solve_bend
+from geometry.bend_plan import BendJob, on_former, solve_bend
 from geometry.checks import joint_findings
 from geometry.cope import cope
 from geometry.hole_saw import hole_saw
@@ -105,6 +105,46 @@ def test_findings_of_a_bent_tube():
     assert by_code["short-straight"].where == "tube, between bends 1 and 2"
     assert by_code["tight-radius"].where == "tube, bends 1, 2"
     assert by_code["short-straight"].do.endswith("46.2 mm more between bends 1 and 2.")
+
+
+@pytest.mark.parametrize(
+    ("trials", "level", "tried"),
+    [
+        # 90 from one trial at 90, and from that and another: the line is known, 3.6 is not far.
+        (((90.0, 86.5), (75.0, 72.1)), "note", "75 to 90°"),
+        (((45.0, 43.3), (30.0, 28.9)), "warning", "30 to 45°"),
+        (((70.0, 67.3),), "warning", "70°"),
+        (((90.0, 86.5),), "", ""),
+    ],
+)
+def test_how_far_outside_the_trials_a_setting_lies(trials, level, tried):
+    path = Path(((0, 0, 0), (300, 0, 0), (300, 300, 0)), (150.0,))
+    job = BendJob(TUBE, path, material("E235"), tuple(Trial(*one) for one in trials))
+    for one in (job, on_former(job, 144.0)):
+        result = solve_bend(one)
+        found = [each for each in result.findings if each.code == "extrapolated"]
+        assert [each.level for each in found] == [level] * bool(level)
+        # The mark is by the angles tried alone.
+        assert result.settings[0].extrapolated is bool(level)
+        for each in found:
+            assert each.what.endswith(f"lies outside the trial bends, which were set to {tried}.")
+
+
+@given(st.floats(2.0, 6.0), st.floats(0.9, 1.0), st.floats(20.0, 150.0))
+def test_a_former_leaves_the_radius_that_keeps_the_neutral_fibres_length(diameters, kept, angle):
+    """Its length on the former, at the angle set, is that of the finished bend."""
+    former = diameters * TUBE.od
+    turn = math.radians(angle)
+    far = 40 * former
+    corner = (far + far * math.cos(turn), far * math.sin(turn), 0.0)
+    path = Path(((0, 0, 0), (far, 0, 0), corner), (former / kept,))
+    job = BendJob(TUBE, path, material("E235"), (Trial(angle, kept * angle),))
+    result = solve_bend(on_former(job, former))
+    assert [one.code for one in result.findings if one.code in {"radius-off", "no-tool"}] == []
+    assert result.radius_got(0) == pytest.approx(former / kept)
+    (setting,) = result.settings
+    assert former * setting.set_angle_deg == pytest.approx(result.rows[0].clr * angle)
+    assert result.settings == solve_bend(job).settings
 
 
 @given(st.lists(st.tuples(st.floats(10, 170), st.floats(-1, 1)), min_size=2, max_size=8))

@@ -85,13 +85,22 @@ def test_bad_od_and_wall(text):
 
 @pytest.mark.parametrize(
     ("text", "degrees"),
-    [("62", 62.0), ("62,5", 62.5), ("62°", 62.0), ("62.5 deg", 62.5), ("-3", -3.0)],
+    [
+        ("62", 62.0),
+        ("62,5", 62.5),
+        ("62°", 62.0),
+        ("62.5 deg", 62.5),
+        ("-3", -3.0),
+        ("86 1/2", 86.5),
+        ("22-1/2°", 22.5),
+        ("-½", -0.5),
+    ],
 )
 def test_angles(text, degrees):
     assert parse_angle(text) == degrees
 
 
-@pytest.mark.parametrize("text", ["", "sixty", "62 rad", "1/2", "62'30"])
+@pytest.mark.parametrize("text", ["", "sixty", "62 rad", "1/0", "62 1/", "62'30"])
 def test_bad_angles(text):
     with pytest.raises(BadText, match="62"):
         parse_angle(text)

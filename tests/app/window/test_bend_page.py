@@ -141,11 +141,12 @@ def test_a_bend_can_have_a_radius_of_its_own_and_there_can_be_many_tubes(
         put(page.points, 3, column, text)
     put(page.points, 2, 3, "90")
     type_in(qtbot, page.fields["quantity"], "4")
+    type_in(qtbot, page.fields["former"], "114")
     qtbot.waitUntil(lambda: page.result.job.path.radii == (115.0, 90.0))
     assert page.result.job.quantity == 4
     saved(qtbot, page, tmp_path / "window")
     words = ["bend", "--tube", "38.1x1.6", "--path", "0,0,0 400,0,0 700,0,300 1000,0,200", "--clr", "115 90",
-             "--quantity", "4", "--out", str(tmp_path / "command")]  # fmt: skip
+             "--quantity", "4", "--former", "114", "--out", str(tmp_path / "command")]  # fmt: skip
     assert main(words) == 0
     capsys.readouterr()
     for name in os.listdir(tmp_path / "command"):
@@ -188,7 +189,7 @@ def test_the_picture_points_at_what_is_typed(qtbot, page, flat):
     for key, field in page.fields.items():
         field.edit.setFocus()
         assert page.picture.caption.startswith(field.label)
-        assert bool(page.picture.pointed.items) == (key != "quantity")
+        assert bool(page.picture.pointed.items) == (key not in {"quantity", "former"})
     page.points.setCurrentCell(1, 0)
     page.points.setFocus()
     assert page.picture.caption == "point 2"

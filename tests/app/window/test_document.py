@@ -29,6 +29,7 @@ def document(qtbot):
     one = FrameDocument(session, session)
     one.said_lines = []
     one.said.connect(one.said_lines.append)
+    one.refused.connect(one.said_lines.append)
     yield one
     one.let_go()
     session.keep_now()

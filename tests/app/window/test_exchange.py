@@ -197,3 +197,62 @@ def test_undo_does_nothing_where_the_frame_is_not_seen(qtbot, stand_window):
     assert window.session.document.frame.name == "another"
     window.go_to("Frame")
     assert undo.isEnabled()
+
+
+def test_a_former_that_is_named_goes_along_as_it_is(qtbot, open_window):
+    """Bent on it the tube has another radius, which is said on the page, before and in the frame alike."""
+    window = open_window("Bend")
+    page = window.bend
+    put(page.trials, 0, 0, "90")
+    put(page.trials, 0, 1, "86.5")
+    type_in(qtbot, page.fields["former"], "115")
+    qtbot.waitUntil(lambda: page._solved and bool(page.result.job.tools))
+    (off,) = [one for one in page.result.findings if one.code == "radius-off"]
+    # The neutral fibre keeps its length: 115 mm over 86.5/90.
+    assert off.what == "the former leaves a radius of 119.7 mm, not 115 mm."
+    assert "Bend 1 on the former, of radius 115 mm" in page.facts.text()
+    page.into_frame.click()
+    (tool,) = window.session.document.frame.tools.values()
+    assert (tool.radius, tool.reference) == (115.0, 0.0)
+    assert not window.frame.column.state.text()
+    # And back: the same former.
+    solved(qtbot, window.frame)
+    assert {one.code for one in window.frame.findings} >= {"radius-off"}
+    type_in(qtbot, page.fields["former"], "0")
+    window.frame.forms.tube.alone["bend"].click()
+    assert page.fields["former"].value == 115.0
+    qtbot.waitUntil(lambda: page._solved)
+    # Another trial is added to the tool that is there.
+    put(page.trials, 1, 0, "45")
+    put(page.trials, 1, 1, "43")
+    type_in(qtbot, page.fields["reference"], "5")
+    qtbot.waitUntil(lambda: page._solved and len(page.result.job.tools[0][1].trials) == 2)
+    page.into_frame.choose = lambda ways: ways[0]
+    page.into_frame.click()
+    (again,) = window.session.document.frame.tools.values()
+    assert [(one.trial.set_deg, one.trial.got_deg) for one in again.trials] == [
+        (90, 86.5),
+        (45, 43),
+    ]
+    assert again.reference == 5.0
+
+
+def test_a_former_that_is_reckoned_is_said_to_be(qtbot, open_window):
+    window = open_window("Bend")
+    put(window.bend.trials, 0, 0, "90")
+    put(window.bend.trials, 0, 1, "86.5")
+    qtbot.waitUntil(lambda: window.bend._solved and bool(window.bend.result.fit))
+    window.bend.into_frame.click()
+    (name,) = window.session.document.frame.tools
+    said = window.frame.column.state.text()
+    assert said.startswith(f"{name} came along, a bending tool. Its former's radius is reckoned")
+    solved(qtbot, window.frame)
+    assert window.frame.column.state.text() == said
+
+
+def test_what_is_wrong_with_the_former_is_said_beside_it(qtbot, open_window):
+    page = open_window("Bend").bend
+    type_in(qtbot, page.fields["former"], "10")
+    qtbot.waitUntil(lambda: page.fields["former"].message.isVisible())
+    assert "tool radius is 10 mm; allowed is above 19.05" in page.fields["former"].message.text()
+    assert not page.save.isEnabled()
