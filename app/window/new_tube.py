@@ -235,8 +235,7 @@ class NewTube(QWidget):
         values = dict(zip("xyz", at, strict=True))
         if before is not None:
             values[along] = dict(zip("xyz", before, strict=True))[along]
-        unit = " mm" if self._frame.units == "in" else ""
-        self.pick(typed((values[axis] for axis in "xyz"), unit))
+        self.pick(typed((values[axis] for axis in "xyz"), inches=self._frame.units == "in"))
 
     def _with_start(self) -> tuple[Frame, str]:
         """The frame with the tube's first point, and what that is called; "" where it has none yet."""

@@ -54,14 +54,15 @@ def place_shown(at: Point, *, inches: bool = False) -> str:
     )
 
 
-def typed(values: Iterable[float], unit: str = "") -> str:
-    """Values as a person would type them here, to be read back by ``geometry.point_text``.
+def typed(values: Iterable[float], *, inches: bool) -> str:
+    """Lengths as a person would type them here, to be read back by ``geometry.point_text``.
 
     Args:
-        values: in one unit; what is finer than a millionth of it is dust and left away.
-        unit: written behind each.
+        values: mm; what is finer than a millionth of the unit is dust and left away.
+        inches: typed in inches, whole ones and sixty-fourths as fractions.
     """
-    return in_a_row(numerals(format_mm(value, _TYPED_DECIMALS)) + unit for value in values)
+    write = shown_inches if inches else format_mm
+    return in_a_row(numerals(write(value, _TYPED_DECIMALS)) for value in values)
 
 
 def made_words(fitted: Fitted) -> dict[str, str]:

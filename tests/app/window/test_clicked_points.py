@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import random
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -15,12 +16,14 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from app.window.clicked_place import place_on
+from app.window.shown_words import typed
 from geometry.as_bent_checks import as_drawn
 from geometry.edits import put_point, put_tube, rename_tube
 from geometry.frame import Tube
 from geometry.place import Along, At, MirrorOf
 from geometry.places import Places, point_along
 from geometry.point_text import read_point
+from geometry.units import parse_length
 from tests.app.window.conftest import solved
 from tests.geometry.test_hoop_as_bent import hoop
 
@@ -102,7 +105,8 @@ def test_in_inches_a_click_is_in_sixteenths_and_reads_back(qtbot, page):
     new = begin(page)
     click(view, spot_on(view, "prop right"))
     text = new.points[0].currentText()
-    assert text.endswith(" mm")
+    # As it is read from a rule, without a unit of its own.
+    assert re.fullmatch(r"on prop at \d+(-\d+/(2|4|8|16))?", text)
     new.points[1].setEditText("-12, 2, 1")
     frame, tube = new.typed()
     distance = frame.points[tube.path[0]].distance
@@ -359,3 +363,13 @@ def test_a_mirror_image_of_another_point_keeps_to_that(stand_window):
     for text in ("prop foots: 0, 10, 400", "prop foot: 0, 10, 400", "prop foo: 0, 10, 400"):
         new.points[0].setEditText(text)
     assert new.points[1].currentText() == "other: mirror of prop foot"
+
+
+@pytest.mark.parametrize(
+    "value", [-561.975, 0.0, 9.525, -0.396875, 115.8875, 45.123, -25.4, 1e4 / 3]
+)
+def test_what_a_click_types_in_inches_is_read_back_as_it_was(value):
+    text = typed([value, 0.0, -value], inches=True)
+    read = [parse_length(one, default_unit="in") for one in text.split(", ")]
+    assert read == pytest.approx([value, 0.0, -value], abs=2e-5)
+    assert (typed([value], inches=True) == "-22-1/8") is (value == -561.975)
