@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import TypeAlias
 
 import numpy as np
@@ -35,7 +35,9 @@ MAP_WIDTH_MM = 34.0
 LARGE_MAP_MM = 60
 _CLEAR_MM = 5.0
 _NAME_SHARES = (0.5, *(0.5 + side * step / 20 for step in range(1, 9) for side in (-1, 1)))
-_CROSS_ROWS, _ROW_MM, _FIGURES_MM = 4, 3.7, 30.0
+_CROSS_ROWS, _ROW_MM, _FIGURES_MM, _ARM_MM = 4, 3.7, 30.0, 4.0
+_BY_A_JOINT_MM = 40.0
+"""So many mm of the drawing in its way are as bad for a check line as standing by a joint."""
 
 
 def tile_name(column: int, row: int) -> str:
@@ -51,10 +53,16 @@ def tile_name(column: int, row: int) -> str:
 def cross_places(plan: TilePlan, drawing: Drawing) -> dict[Joint, tuple[float, float]]:
     """Where the two crosses of each joint stand along it, by its tile (column, row) and which of its edges it is.
 
-    A quarter from either end, or near there where less of the drawing is in the way of their figures; both sheets
+    A quarter from either end, or near there where less of the drawing's strokes is in the way of their figures; both sheets
     have them at the same places.
     """
-    used, places, drawing = set(plan.used), {}, framed(drawing)
+    used, places = set(plan.used), {}
+    taken: list[Box] = []
+
+    def in_the_way(box: Box) -> float:
+        on_others = sum(_overlap(box, other) for other in taken)
+        return _length(clipped(drawing, box)) + _FIGURES_MM * on_others
+
     for column, row in plan.used:
         region, half = plan.region(column, row), plan.overlap / 2
         for edge, beside in (("right", (column + 1, row)), ("lower", (column, row + 1))):
@@ -64,28 +72,83 @@ def cross_places(plan: TilePlan, drawing: Drawing) -> dict[Joint, tuple[float, f
             low, size = (region.bottom, region.height) if upright else (region.left, region.width)
             across = region.right - half if upright else region.bottom + half
 
-            def trouble(at: float, upright: bool = upright, across: float = across) -> float:
-                wide, high = _FIGURES_MM, _ROW_MM
-                box = (
-                    Box(across - wide, at - high, across + wide, at + high)
-                    if upright
-                    else Box(at - wide, across - high, at + wide, across + high)
-                )
-                return _length(clipped(drawing, box))
+            def wanted(at: float, upright: bool = upright, across: float = across) -> list[Box]:
+                """Each sheet has the figures on its own side of an upright joint; of a level one on either side of the cross."""
+                x, y = (across, at) if upright else (at, across)
+                sides = [_beside(x, y, side) for side in (-1, 1)]
+                return sides if upright else [min(sides, key=in_the_way)]
 
-            first, second = (
-                min((low + share * size for share in _around(quarter)), key=trouble)
-                for quarter in (0.25, 0.75)
-            )
-            places[column, row, edge] = (first, second)
+            chosen = []
+            for quarter in (0.25, 0.75):
+                at = min(
+                    (low + share * size for share in _around(quarter)),
+                    key=lambda at: sum(map(in_the_way, wanted(at))),
+                )
+                taken += wanted(at)
+                chosen.append(at)
+            places[column, row, edge] = (chosen[0], chosen[1])
     return places
+
+
+def _beside(x: float, y: float, side: int) -> Box:
+    """Where a cross's figures stand on one side of it, the cross itself included."""
+    near, far = sorted((x - side * _ARM_MM, x + side * _FIGURES_MM))
+    return Box(near, y - _ROW_MM, far, y + _ROW_MM)
+
+
+def _overlap(one: Box, other: Box) -> bool:
+    return (
+        one.left < other.right and other.left < one.right
+        and one.bottom < other.top and other.bottom < one.top
+    )  # fmt: skip
 
 
 def _around(quarter: float) -> list[float]:
     """Shares of an edge, from a quarter of it on outwards and a little inwards: the farther apart, the truer two crosses lie."""
     outwards = -1 if quarter < 0.5 else 1
-    steps = sorted(range(-4, 8), key=abs)
+    steps = sorted(range(-6, 8), key=abs)
     return [quarter + outwards * step / 40 for step in steps]
+
+
+def crosses_of(
+    plan: TilePlan, tile: tuple[int, int], places: Mapping[Joint, tuple[float, float]]
+) -> list[XY]:
+    """Where a tile's crosses stand."""
+    (column, row), region, half = tile, plan.region(*tile), plan.overlap / 2
+    return [
+        *((x, y) for x, joint in ((region.left + half, (column - 1, row, "right")), (region.right - half, (column, row, "right")))
+          for y in places.get(joint, ())),
+        *((x, y) for y, joint in ((region.top - half, (column, row - 1, "lower")), (region.bottom + half, (column, row, "lower")))
+          for x in places.get(joint, ())),
+    ]  # fmt: skip
+
+
+def cross_lines(crosses: Sequence[XY]) -> Drawing:
+    """Crosses to lay on each other."""
+    return Drawing(
+        tuple(
+            line
+            for x, y in crosses
+            for line in (
+                Line((x - _ARM_MM, y), (x + _ARM_MM, y), NOTES),
+                Line((x, y - _ARM_MM), (x, y + _ARM_MM), NOTES),
+            )
+        )
+    )
+
+
+def figures_beside(cross: XY, region: Box) -> list[Text]:
+    """Where a cross's figures may stand: beside it, and where that is not clear a little above or below it."""
+    x, y = cross
+    label = f"x {format_mm(x)} y {format_mm(y)}"
+    heights = [y + 0.8, y - 0.8 - SMALL_MM]
+    for row in range(1, _CROSS_ROWS):
+        step = 0.8 + row * _ROW_MM
+        heights += [y + step, y - step - SMALL_MM]
+    right_of = [Text((x + 0.8, height), label, SMALL_MM) for height in heights]
+    left_of = [Text((x - 0.8, height), label, SMALL_MM, "right") for height in heights]
+    sides = (left_of, right_of) if x > (region.left + region.right) / 2 else (right_of, left_of)
+    return [text for pair in zip(*sides, strict=True) for text in pair]
 
 
 def match_marks(
@@ -102,46 +165,28 @@ def match_marks(
     """
     region, half = plan.region(column, row), plan.overlap / 2
     used = set(plan.used)
+    crosses = crosses_of(plan, (column, row), places)
     lines: list[Line] = []
-    words: list[list[Text]] = []
-
-    def cross(x: float, y: float) -> None:
-        lines.append(Line((x - 4, y), (x + 4, y), NOTES))
-        lines.append(Line((x, y - 4), (x, y + 4), NOTES))
-        label = f"x {format_mm(x)} y {format_mm(y)}"
-        # Beside the cross, and where that is not clear a little above or below it.
-        heights = [y + 0.8, y - 0.8 - SMALL_MM]
-        for row in range(1, _CROSS_ROWS):
-            step = 0.8 + row * _ROW_MM
-            heights += [y + step, y - step - SMALL_MM]
-        right_of = [Text((x + 0.8, height), label, SMALL_MM) for height in heights]
-        left_of = [Text((x - 0.8, height), label, SMALL_MM, "right") for height in heights]
-        sides = (left_of, right_of) if x > (region.left + region.right) / 2 else (right_of, left_of)
-        words.append([text for pair in zip(*sides, strict=True) for text in pair])
-
-    for x, beside, word, joint in (
-        (region.left + half, column - 1, "under", (column - 1, row, "right")),
-        (region.right - half, column + 1, "trim here, lay on", (column, row, "right")),
+    words = [figures_beside(at, region) for at in crosses]
+    for x, beside, word in (
+        (region.left + half, column - 1, "under"),
+        (region.right - half, column + 1, "trim here, lay on"),
     ):
         if (beside, row) in used:
             lines.append(Line((x, region.bottom), (x, region.top), FOLD))
-            for y in places[joint]:
-                cross(x, y)
             name = f"{word} {tile_name(beside, row)}"
             along = [region.bottom + share * region.height for share in _NAME_SHARES]
             words.append([Text((x - 1.0, y), name, SMALL_MM, "centre", 90.0) for y in along])
-    for y, beside, word, joint in (
-        (region.top - half, row - 1, "under", (column, row - 1, "lower")),
-        (region.bottom + half, row + 1, "trim here, lay on", (column, row, "lower")),
+    for y, beside, word in (
+        (region.top - half, row - 1, "under"),
+        (region.bottom + half, row + 1, "trim here, lay on"),
     ):
         if (column, beside) in used:
             lines.append(Line((region.left, y), (region.right, y), FOLD))
-            for x in places[joint]:
-                cross(x, y)
             name = f"{word} {tile_name(column, beside)}"
             along = [region.left + share * region.width for share in _NAME_SHARES]
             words.append([Text((x, y + 1.0), name, SMALL_MM, "centre") for x in along])
-    strokes = clipped(Drawing(tuple(lines)), region)
+    strokes = clipped(Drawing(tuple(lines)) + cross_lines(crosses), region)
     room = Room(part + strokes)
     placed = (room.best(inside(choice, region) for choice in choices) for choices in words)
     return strokes + Drawing(tuple(placed))
@@ -172,10 +217,17 @@ def check_lines(plan: TilePlan, drawing: Drawing) -> Drawing:
         length = math.floor((high - low - 16.0) / 10.0) * 10.0
         start = low + 8.0
         edge, width = (boxes[0].left, plan.width) if upright else (boxes[0].bottom, plan.height)
-        aside = min(
-            (edge + shift for shift in range(16, int(width) - 16, 8)),
-            key=lambda at: _in_the_way(drawing, at, (start, start + length), upright=upright),
+        there = drawing + framed(Drawing(tuple(items)))
+        places = range(16, int(width) - 16, 8)
+        shift = min(
+            places,
+            # Farther from the joints than their crosses' figures reach, where that is as good.
+            key=lambda by: (
+                _in_the_way(there, edge + by, (start, start + length), upright=upright)
+                + _BY_A_JOINT_MM * (min(by, width - by) < _FIGURES_MM + plan.overlap)
+            ),
         )
+        aside = edge + shift
 
         def at(
             along: float,
@@ -191,19 +243,46 @@ def check_lines(plan: TilePlan, drawing: Drawing) -> Drawing:
             items.append(Line(at(end, -2.5), at(end, 2.5), NOTES))
         words = f"check line, no cut: {format_mm(length)} mm between its end ticks when joined"
         turn = 90.0 if upright else 0.0
-        shift = -1.2 if upright else 1.2
+        beside = -1.2 if upright else 1.2
         # The two begin in one corner: the upright one's words stand farther along.
         wide, first = text_width(words, SMALL_MM), 40 if upright else 6
-        # On the first sheet, whole.
-        room = (plan.height if upright else plan.width) - 12.0
-        along = min(
-            range(first, max(int(min(room, length) - wide), first) + 1, 2),
-            key=lambda place: _in_the_way(
-                drawing, aside + shift, (start + place, start + place + wide), upright=upright
-            ),
+        half = plan.overlap / 2
+        ends = ((box.bottom, box.top) if upright else (box.left, box.right) for box in boxes)
+        along = _clearest(
+            there,
+            [start + place for place in range(first, max(int(length - wide), first) + 1, 2)],
+            wide,
+            (aside + beside, upright),
+            [(first + half, last - half) for first, last in ends],
         )
-        items.append(Text(at(float(along), shift), words, SMALL_MM, "left", turn))
+        items.append(Text(at(along - start, beside), words, SMALL_MM, "left", turn))
     return Drawing(tuple(items))
+
+
+def _clearest(
+    drawing: Drawing,
+    places: Sequence[float],
+    wide: float,
+    line: tuple[float, bool],
+    sheets: Sequence[tuple[float, float]],
+) -> float:
+    """Where words begin that stand along a line, whole on one sheet: the first place of those with the least in their way.
+
+    Args:
+        drawing: what is there.
+        places: to choose from, mm along the line.
+        wide: the words, mm.
+        line: how far aside it is, and whether it stands upright.
+        sheets: from where to where along it each goes.
+    """
+    aside, upright = line
+
+    def trouble(place: float) -> float:
+        low, high = place - 2.0, place + wide + 2.0
+        whole = any(first <= low and high <= last for first, last in sheets)
+        return _in_the_way(drawing, aside, (low, high), upright=upright) + 2 * wide * (not whole)
+
+    return min(places, key=trouble)
 
 
 def _in_the_way(

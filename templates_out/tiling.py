@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 
@@ -18,8 +18,12 @@ from templates_out.room import Room
 from templates_out.tile_marks import (
     LARGE_MAP_MM,
     MAP_WIDTH_MM,
+    Joint,
     check_lines,
+    cross_lines,
     cross_places,
+    crosses_of,
+    figures_beside,
     match_marks,
     tile_map,
     tile_name,
@@ -27,6 +31,8 @@ from templates_out.tile_marks import (
 from templates_out.tile_plan import QUARTERS, TilePlan, plan_tiles, stroke_points
 
 OVERLAP_MM = 10.0
+_CLEAR_MM = 4
+"""Round the large map, so that no word beside it is taken for one of it."""
 JOIN_WORDS = (
     "trim the right and lower dashed lines, lay this sheet on its neighbours' strips, cross on cross with "
     "the same figures"
@@ -98,7 +104,12 @@ def lay_out(
     high, low = points.max(axis=0), points.min(axis=0)
     sheet = _sheet(paper, float(high[1] - low[1]) + 1.0)
     window = sheet.window
-    plan = plan_tiles(points, window.width, window.height, OVERLAP_MM, turns)
+    size = window.width, window.height, OVERLAP_MM
+    plan = plan_tiles(points, *size, turns)
+    if len(plan.used) > 1:
+        # Words are moved to where there is a sheet: none has one for itself.
+        bare = plan_tiles(stroke_points(lines), *size, turns)
+        plan = bare if 1 < len(bare.used) < len(plan.used) else plan
     chosen = drawing.placed(0, 0, plan.turn_deg)
     if upright:
         chosen = Drawing(
@@ -109,10 +120,8 @@ def lay_out(
         return [Tile(sheet, chosen.placed(window.left - region.left, window.bottom - region.bottom), turn_deg=plan.turn_deg)]  # fmt: skip
     plan = _with_missed(chosen, plan)
     checks = check_lines(plan, chosen)
-    words = _words(chosen + checks, plan)
-    placed_words = Drawing(tuple(item for tile in words.values() for item in tile.items))
-    bare = Drawing(tuple(strokes_of(chosen + checks)))
-    places = cross_places(plan, bare + placed_words)
+    places = cross_places(plan, Drawing(tuple(strokes_of(chosen + checks))))
+    words = _words(chosen + checks, plan, places)
     tiles: list[Tile] = []
     for column, row in plan.used:
         region = plan.region(column, row)
@@ -127,9 +136,14 @@ def lay_out(
             live.bottom + BAND_MM - 5.0,
         )
         if not tiles:
-            room = free_box(placed, window, LARGE_MAP_MM, LARGE_MAP_MM)
+            room = free_box(
+                placed, window, LARGE_MAP_MM + 2 * _CLEAR_MM, LARGE_MAP_MM + 2 * _CLEAR_MM
+            )
             if room:
-                placed += tile_map(chosen, plan, (column, row), room, every_name=True)
+                middle = Box(
+                    room.left + _CLEAR_MM, room.bottom + _CLEAR_MM, room.right - _CLEAR_MM, room.top - _CLEAR_MM
+                )  # fmt: skip
+                placed += tile_map(chosen, plan, (column, row), middle, every_name=True)
         placed += tile_map(chosen, plan, (column, row), foot)
         tiles.append(
             Tile(sheet, placed, row + 1, column + 1, plan.rows, plan.columns, plan.turn_deg)
@@ -193,8 +207,13 @@ def _clear_places(text: Text, region: Box) -> Iterator[Text]:
 _STEPS = sorted(product(range(-8, 9), repeat=2), key=lambda way: math.hypot(*way))
 
 
-def _words(drawing: Drawing, plan: TilePlan) -> dict[tuple[int, int], Drawing]:
-    """Every text on the tile nearest its middle, moved to where it crosses no joint, and then no stroke or other word."""
+def _words(
+    drawing: Drawing, plan: TilePlan, places: Mapping[Joint, tuple[float, float]]
+) -> dict[tuple[int, int], Drawing]:
+    """Every text on the tile nearest its middle, moved to where it crosses no joint, and then no stroke or other word.
+
+    Where the figures of the joints' crosses (``places``) are to stand, no other word is.
+    """
     by_tile: dict[tuple[int, int], list[Text]] = {tile: [] for tile in plan.used}
     for text in texts_of(drawing):
         (left, bottom), (right, top) = box_of(text)
@@ -210,8 +229,11 @@ def _words(drawing: Drawing, plan: TilePlan) -> dict[tuple[int, int], Drawing]:
     strokes = Drawing(tuple(strokes_of(drawing)))
     kept = {}
     for tile, texts in by_tile.items():
-        core = _core(plan, *tile)
-        room = Room(clipped(strokes, core))
+        core, region = _core(plan, *tile), plan.region(*tile)
+        crosses = crosses_of(plan, tile, places)
+        room = Room(clipped(strokes, core) + cross_lines(crosses))
+        for at in crosses:
+            room.best(inside(choice, region) for choice in figures_beside(at, region))
         # What stands well where it is stays, before others look for room.
         texts.sort(key=lambda text: inside(text, core) != text)
         kept[tile] = Drawing(tuple(room.best(_clear_places(text, core)) for text in texts))

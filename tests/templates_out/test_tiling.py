@@ -24,6 +24,7 @@ from templates_out.tile_plan import ANY_TURN, QUARTERS, plan_tiles, stroke_point
 from templates_out.tiling import OVERLAP_MM, Tile, lay_out
 from tests.cases import examples
 from tests.readback import pages
+from tests.templates_out.test_words_apart import letters
 
 
 def rail(*rows: tuple[float, float], last: float = 300.0) -> Drawing:
@@ -231,6 +232,41 @@ def test_words_stay_whole_on_one_tile():
         assert right <= window.right + 1e-6
         assert bottom >= window.bottom - 1e-6
         assert top <= window.top + 1e-6
+
+
+def test_no_sheet_has_nothing_but_words():
+    """A word that reaches over a sheet's edge stands on the sheet of what it names."""
+    bar = Drawing((Polyline(np.array([(0.0, 0.0), (0.0, 400.0), (30.0, 400.0)]), False, OUTLINE),))
+    bare = lay_out(bar, paper("dual"), (0.0,))
+    word = Text((150.0, 390.0), "end, sawn square", 3.5)
+    tiles = lay_out(bar + Drawing((word,)), paper("dual"), (0.0,))
+    assert [tile.name for tile in tiles] == [tile.name for tile in bare]
+    written = [text for tile in tiles for text in texts_of(tile.drawing) if text.text == word.text]
+    assert len(written) == 1
+
+
+@pytest.mark.parametrize("name", sorted(DRAWINGS))
+def test_no_other_word_stands_on_a_crosss_figures(name):
+    """Sheets are joined by them; and hardly any line runs through one."""
+    words = Drawing(
+        tuple(
+            Text((float(x), float(y)), "block 21.2 (centre 35.4)", 2.5)
+            for stroke in strokes_of(DRAWINGS[name])
+            for x, y in stroke.points[::15] + 12.0
+        )
+    )
+    tiles = lay_out(DRAWINGS[name] + words, paper("dual"))
+    figures = [
+        (text, other)
+        for tile in tiles
+        for text in texts_of(tile.drawing)
+        if text.text.startswith("x ")
+        for other in texts_of(tile.drawing)
+        if other is not text
+    ]
+    assert figures or len(tiles) == 1
+    for text, other in figures:
+        assert not letters(text).intersects(letters(other)), (text.text, other.text)
 
 
 def test_names():
