@@ -252,7 +252,7 @@ def test_no_other_word_stands_on_a_crosss_figures(name):
         tuple(
             Text((float(x), float(y)), "block 21.2 (centre 35.4)", 2.5)
             for stroke in strokes_of(DRAWINGS[name])
-            for x, y in stroke.points[::15] + 12.0
+            for x, y in stroke.points[::6] + 12.0
         )
     )
     tiles = lay_out(DRAWINGS[name] + words, paper("dual"))
