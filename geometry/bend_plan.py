@@ -95,6 +95,11 @@ class BendJob:
         check_range(said("least wall"), self.least_wall, 0.0, MAX_SIZE_MM)
 
     @property
+    def rows(self) -> tuple[BendRow, ...]:
+        """The bend table."""
+        return bend_table(self.path)
+
+    @property
     def bar_ends(self) -> tuple[float, float]:
         """How far the bar's start and finish stand beyond the path's, mm; short of them they are negative."""
         (start, finish), (one, other) = self.trim, self.left_on
@@ -240,7 +245,7 @@ def _left_or_none(
     return None
 
 
-def _tool_for(job: BendJob, row: BendRow) -> tuple[str, BendTool] | None:
+def tool_at_hand(job: BendJob, row: BendRow) -> tuple[str, BendTool] | None:
     """The tool that leaves a bend, by its radius, or by what its trials say that it leaves; None where none does."""
     found = tool_for(dict(job.tools), job.tube, row.clr)
     if found is not None:
@@ -281,8 +286,8 @@ def solve_bend(job: BendJob) -> BendResult:
     Raises:
         OutOfRange: for trials that contradict each other.
     """
-    rows = bend_table(job.path)
-    tools = tuple(_tool_for(job, row) for row in rows)
+    rows = job.rows
+    tools = tuple(tool_at_hand(job, row) for row in rows)
     fit = fit_trials(job.trials) if job.trials else None
     settings = tuple(_setting(job, row, found, fit) for row, found in zip(rows, tools, strict=True))
     marks = _marks(job, tools)

@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
 
 from geometry.arrays import Floats
-from geometry.bend_plan import FORMER, BendResult, own_tool
-from geometry.bend_tool import BendTool
 from geometry.edits import free_name, new_stock, put_point, put_stock, put_tube
 from geometry.end_cut import EndCut
 from geometry.errors import BadFrame
@@ -31,7 +28,6 @@ _LONG_DIAMETERS = 10.0
 _SAME_OD_MM = 0.01
 _SAME_MM = 1e-9
 _STEM = 60
-_SAME_FORMER_MM = 0.01
 """So much of a tube's name is in those of its points, which may not be longer than 80."""
 
 
@@ -229,51 +225,6 @@ def bend_into(
     tube = Tube(name, stock, tuple(names), path.radii, (square, square), trim=left_on)
     # Its ends as they would be proposed for any tube that is added.
     return add_tube(frame, tube)[0]
-
-
-def tools_into(frame: Frame, result: BendResult) -> Frame:
-    """A frame with the bender that a tube on its own was reckoned with: its mark and trial bends as tools.
-
-    A tool that is there already is not added again; where nothing was said of the bender, nothing is. Where its former is not
-    known, there is a tool for each radius, with the former that would leave that.
-    """
-    job = result.job
-    tools = dict(frame.tools)
-    known = dict(job.tools).get(FORMER)
-    if known is not None:
-        return replace(frame, tools=_with_former(tools, known, result))
-    if job.tools or not (job.trials or job.tool_reference):
-        return frame
-    for row, setting in zip(result.rows, result.settings, strict=True):
-        # Such that the tube springs back to the radius that was asked for.
-        tool = own_tool(job, round(setting.tool_radius, 2))
-        if tool not in tools.values() and not any(
-            one.bends(job.tube, row.clr) and one.trials == tool.trials for one in tools.values()
-        ):
-            tools[_tool_name(result, tools)] = tool
-    return replace(frame, tools=tools)
-
-
-def _tool_name(result: BendResult, tools: Mapping[str, BendTool]) -> str:
-    return free_name(f"bender of {result.job.name}"[:_STEM], tools)
-
-
-def _with_former(
-    tools: Mapping[str, BendTool], known: BendTool, result: BendResult
-) -> dict[str, BendTool]:
-    """Tools with one of a former's radius: the one that is there, with its mark and what was tried on this tube, or a new one."""
-    job = result.job
-    for name, one in tools.items():
-        if one.takes(job.tube) and abs(one.radius - known.radius) < _SAME_FORMER_MM:
-            there = {trial.trial for trial in one.trials}
-            now = {trial.trial for trial in known.trials}
-            kept = tuple(
-                trial for trial in one.trials
-                if not now or trial.trial in now or not trial.may_be(job.tube, job.material.name)
-            )  # fmt: skip
-            new = tuple(trial for trial in known.trials if trial.trial not in there)
-            return {**tools, name: replace(one, reference=known.reference, trials=kept + new)}
-    return {**tools, _tool_name(result, tools): known}
 
 
 def _clean(values: Floats) -> Point:

@@ -30,11 +30,11 @@ from app.window.page_frame import (
 from app.window.papered_page import PageWords
 from app.window.result_table import ResultTable
 from app.window.session import Session
-from app.window.words import spoken, tr
+from app.window.words import joined, spoken, tr
 from geometry.bend_plan import BendJob, BendResult, on_former, solve_bend
 from geometry.edits import free_name
 from geometry.errors import BadText, CopewrightError
-from geometry.exchange import bend_into, tools_into
+from geometry.exchange import bend_into
 from geometry.findings import Finding
 from geometry.frame import Frame
 from geometry.material import MATERIALS
@@ -45,6 +45,7 @@ from geometry.said import said
 from geometry.section import RoundTube
 from geometry.solid import bend_scene
 from geometry.springback import Trial
+from geometry.tool_exchange import bent_on, tools_into
 from templates_out.bend_picture import TubePicture, fitted
 from templates_out.bend_pointers import BendPart, bend_pointer
 from templates_out.bend_words import bend_tables, fact_lines
@@ -58,9 +59,6 @@ NOT_GIVEN = "not given (reckoned as E235)"
 """As it is kept for next time."""
 _OF_THE_TOOL = {"tool radius": "former", "tool's reference": "reference"}
 _A_RADIUS = re.compile(r"bend (\d+) radius")
-_RECKONED = tr(
-    "{name} came along, a bending tool. Its former's radius is reckoned, as none was given: type your own, in the list {tools}."
-)
 INTRO = tr(
     "Give the points where the middles of the straights cross, both ends included: x forward, y to the "
     "left, z up. The picture and the bend table follow as you type. Bend two trial pieces of scrap, and the "
@@ -234,9 +232,11 @@ class BendPage(LivePage):
         def put(f: Frame, name: str) -> tuple[Frame, str]:
             whole = bend_into(f, name, job.tube, job.path, material, job.trim)
             # The bender goes along: else the frame's settings would be estimates again.
-            return tools_into(whole, solve_bend(job)), name
+            return tools_into(whole, solve_bend(replace(job, name=name))), name
 
-        told = "" if self.fields["former"].value else _RECKONED
+        def told(before: Frame, after: Frame, name: str) -> str:
+            return _tools_told(before, after, name, job)
+
         names = [tube.name for tube in frame.tubes]
         known = next((name for name in names if name.casefold() == job.name.casefold()), None)
         new = free_name(job.name, names)
@@ -345,6 +345,34 @@ class BendPage(LivePage):
 
         files = outputs(result, sheets)
         return files, OUTDATED - set(files)
+
+
+def _tools_told(before: Frame, after: Frame, name: str, job: BendJob) -> str:
+    """What became of the bender that is typed here, and of the tubes that were in the frame."""
+    words = []
+    new = [tool for tool in after.tools if tool not in before.tools]
+    if new and not job.tools:
+        text = tr(
+            "{tool} came along, a bending tool. Its former's radius is reckoned, as none was given: type your own, in the "
+            "list {tools}."
+        )
+        words.append(text.format(tool=joined(new), tools=tr("Tools")))
+    was, now = bent_on(before), bent_on(after)
+    trials = job.trials + tuple(one.trial for _, tool in job.tools for one in tool.trials)
+    other = {
+        tool for tool, reference, tried in filter(None, now.get(name, ()))
+        if (reference, {*tried}) != (job.tool_reference, {*trials})
+    }  # fmt: skip
+    if other and (trials or job.tool_reference):
+        text = tr(
+            "It is bent on {tools}, whose own mark and trial bends count, not all that stands on the page {page}."
+        )
+        words.append(text.format(tools=joined(sorted(other)), page=tr("Bend")))
+    changed = [one for one, bends in now.items() if one != name and was.get(one, bends) != bends]
+    if changed:
+        text = tr("With the tools as they are now these are bent otherwise than before: {tubes}.")
+        words.append(text.format(tubes=joined(changed)))
+    return " ".join(words)
 
 
 def _solved(job: BendJob) -> tuple[BendResult, TubePicture]:

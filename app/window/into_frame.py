@@ -20,12 +20,12 @@ class Way:
     Attributes:
         words: what it is called, such as "onto headstock".
         put: the frame with it in, and the name of its tube there.
-        told: what is said where a bending tool comes along; with ``{name}``, of the tool, and ``{tools}``, of their list.
+        told: what is said afterwards of the frames before and after, and of the tube's name there: more than that it is in.
     """
 
     words: str
     put: Callable[[Frame], tuple[Frame, str]]
-    told: str = ""
+    told: Callable[[Frame, Frame, str], str] = lambda *_: ""
 
 
 class IntoFrame(QPushButton):
@@ -63,8 +63,18 @@ class IntoFrame(QPushButton):
             self._say(sentence(error))
             return
         words = tr("Put {name} into the frame").format(name=name)
-        new = [tool for tool in frame.tools if tool not in document.frame.tools]
+        before = document.frame
         if document.do(words, lambda _: frame):
             self._session.tube_asked.emit(name)
-            if new and way.told:
-                document.said.emit(way.told.format(name=joined(new), tools=tr("Tools")))
+            told = [_ends_told(before, frame), way.told(before, frame, name)]
+            document.said.emit(" ".join(one for one in told if one))
+
+
+def _ends_told(before: Frame, after: Frame) -> str:
+    """Which tubes that were there are cut otherwise now."""
+    ends = {tube.name: tube.ends for tube in before.tubes}
+    other = [tube.name for tube in after.tubes if ends.get(tube.name, tube.ends) != tube.ends]
+    words = tr(
+        "Where it meets a free end both are cut to each other; that is otherwise now: {tubes}."
+    )
+    return words.format(tubes=joined(other)) if other else ""

@@ -8,8 +8,11 @@ from PySide6.QtTest import QTest
 
 from app.document.samples import sample_frame
 from geometry.bend_plan import solve_bend
-from geometry.edits import rename_frame
+from geometry.bend_tool import BendTool
+from geometry.edits import put_point, put_stock, put_tool, put_tube, rename_frame
+from geometry.frame import End, Stock, Tube
 from geometry.joint import Joint
+from geometry.place import At
 from geometry.section import RoundTube
 from templates_out.frame_result import solve_frame
 from tests.app.window.conftest import put, solved, type_in
@@ -256,3 +259,36 @@ def test_what_is_wrong_with_the_former_is_said_beside_it(qtbot, open_window):
     qtbot.waitUntil(lambda: page.fields["former"].message.isVisible())
     assert "tool radius is 10 mm; allowed is above 19.05" in page.fields["former"].message.text()
     assert not page.save.isEnabled()
+
+
+def test_what_putting_a_tube_in_changes_beside_it_is_said(qtbot, open_window):
+    """A free end that it meets is cut to it, and a tool of the frame keeps its own mark and trial bends."""
+    window = open_window("Frame")
+    document = window.session.document
+    for name, at in (("a", At(0.0, 0.0, 0.0)), ("b", At(0.0, -500.0, 0.0))):
+        document.do("Add", lambda f, name=name, at=at: put_point(f, name, at))
+    cross = Tube("cross", "bar", ("b", "a"), (), (End("square"), End("square")))
+    document.do("Add", lambda f: put_stock(f, "bar", Stock(RoundTube(38.1, 1.6))))
+    document.do("Add", lambda f: put_tube(f, cross))
+    mine = BendTool(38.1, 111.0, reference=30.0)
+    document.do("Add", lambda f: put_tool(f, "my bender", mine))
+    window.go_to("Bend")
+    page = window.bend
+    put(page.trials, 0, 0, "90")
+    put(page.trials, 0, 1, "86")
+    qtbot.waitUntil(lambda: page._solved and bool(page.result.fit))
+    page.into_frame.click()
+    assert document.frame.tube("cross").ends[1].cut == "mitre"
+    assert document.frame.tube("tube").ends[0].cut == "mitre"
+    said = window.frame.column.state.text()
+    assert "that is otherwise now: cross." in said
+    assert "It is bent on my bender, whose own mark and trial bends count" in said
+    assert document.frame.tools == {"my bender": mine}
+    # With a former that is named there is another one, which the tube before is bent on too.
+    window.go_to("Bend")
+    type_in(qtbot, page.fields["former"], "114")
+    page.name.setText("second")
+    page.changed()
+    qtbot.waitUntil(lambda: page._solved and bool(page.result.job.tools))
+    page.into_frame.click()
+    assert "these are bent otherwise than before: tube." in window.frame.column.state.text()
