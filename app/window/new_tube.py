@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from itertools import pairwise
 
 from PySide6.QtCore import Qt, Signal
@@ -175,19 +176,21 @@ class NewTube(QWidget):
     def _add_row(self) -> None:
         combo = PointRow(len(self.points) + 1, self._frame.points, self)
         combo.editTextChanged.connect(lambda _: self._look())
-        combo.renamed.connect(self._follow_name)
+        combo.renamed.connect(partial(self._follow_name, combo))
         self.points.append(combo)
         self._points_box.addWidget(combo)
         self._bends.setRowVisible(self.radius, len(self.points) > 2)
         self._chain()
         combo.setFocus()
 
-    def _follow_name(self, old: str, new: str) -> None:
-        if old in self._frame.points:
-            # While a name is typed it may be another point's, which is still meant.
-            return
+    def _follow_name(self, row: PointRow, old: str, new: str) -> None:
+        # While a name is typed it may be another point's, whose image may be meant.
+        other = old.casefold() in {name.casefold() for name in self._frame.points}
         for combo in self.points:
-            combo.follow_name(old, new)
+            meant = combo.image_of or (None if other or not combo.is_image_of(old) else row)
+            if meant is row:
+                combo.follow_name(old, new)
+                combo.image_of = row
 
     def _chain(self) -> None:
         """Tab goes down the form, new lines too."""

@@ -30,6 +30,9 @@ class PointRow(StillCombo):
 
     Signals:
         renamed: what it was called, and what it is called now.
+
+    Attributes:
+        image_of: the line whose mirror image was meant when that was called otherwise; None for none.
     """
 
     renamed = Signal(str, str)
@@ -46,16 +49,25 @@ class PointRow(StillCombo):
         assert edit is not None  # noqa: S101 - it is editable
         edit.setPlaceholderText(tr("a point's name, or x, y, z"))
         self._called = ""
+        self.image_of: PointRow | None = None
+        self._follows = False
         self.editTextChanged.connect(self._typed)
 
     def _typed(self, text: str) -> None:
         name, colon, _ = text.partition(":")
         before, self._called = self._called, name.strip() if colon else ""
+        if not self._follows:
+            self.image_of = None
         if before and self._called and before != self._called:
             self.renamed.emit(before, self._called)
 
+    def is_image_of(self, name: str) -> bool:
+        """Whether what is typed is the mirror image of a point of this name."""
+        return self.currentText().strip().casefold().endswith(mirror_of(name).casefold())
+
     def follow_name(self, old: str, new: str) -> None:
-        """Another point is called otherwise: its mirror image is still meant."""
-        text = self.currentText()
-        if text.endswith(mirror_of(old)):
-            self.setEditText(f"{text.removesuffix(mirror_of(old))}{mirror_of(new)}")
+        """The line whose mirror image is meant is called otherwise."""
+        text = self.currentText().strip()
+        self._follows = True
+        self.setEditText(f"{text[: len(text) - len(mirror_of(old))]}{mirror_of(new)}")
+        self._follows = False

@@ -365,6 +365,21 @@ def test_a_mirror_image_of_another_point_keeps_to_that(stand_window):
     assert new.points[1].currentText() == "other: mirror of prop foot"
 
 
+def test_a_mirror_image_follows_through_a_name_that_another_point_has(stand_window):
+    page = stand_window.frame
+    page.column.add.click()
+    new = page.forms.new
+    new.points[0].setEditText("prop foo: 0, 10, 400")
+    new.points[1].setEditText("other: Mirror of prop foo")
+    for text in ("prop foot: 0, 10, 400", "prop Foot : 0, 10, 400", "prop foot low: 0, 10, 400"):
+        new.points[0].setEditText(text)
+    assert new.points[1].currentText() == "other: mirror of prop foot low"
+    # What is typed there by hand is meant itself again.
+    new.points[1].setEditText("other: mirror of prop foot")
+    new.points[0].setEditText("prop foot lower: 0, 10, 400")
+    assert new.points[1].currentText() == "other: mirror of prop foot"
+
+
 @pytest.mark.parametrize(
     "value", [-561.975, 0.0, 9.525, -0.396875, 115.8875, 45.123, -25.4, 1e4 / 3]
 )
