@@ -7,10 +7,14 @@ Leaves also inherit the builtin, so that a caller may catch either.
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from typing import TypeVar
 
-from geometry.lengths import bare, mm, six_digits
-from geometry.said import put_together, said
+from geometry.lengths import MM_PER_INCH, format_mm, mm, six_digits
+from geometry.said import Length, put_together, said
+
+_INCH_PLACES = 5
+"""Of a limit in inches: finer than what is typed."""
 
 
 class CopewrightError(Exception):
@@ -88,7 +92,7 @@ def check_range(
     inside = (value > low if above else value >= low) and (value < high if below else value <= high)
     if math.isfinite(value) and inside:
         return value
-    lower, upper = _number(low, unit), _with_unit(high, unit)
+    lower, upper = _limits(low, high, unit)
     if above and below:
         allowed = said("above {low} below {high}", low=lower, high=upper)
     elif above:
@@ -102,14 +106,24 @@ def check_range(
     raise about(OutOfRange(text), what)
 
 
-def _number(value: float, unit: str) -> str:
-    return bare(value, places=None) if unit == "mm" else six_digits(value)
+def _limits(low: float, high: float, unit: str) -> tuple[str, str]:
+    """The limits in words, the upper one with its unit; in inches both are rounded to what is allowed."""
+    if unit != "mm":
+        return six_digits(low), _with_unit(high, unit)
+    least, most = _inches(low, math.ceil), _inches(high, math.floor)
+    return Length(six_digits(low), least), Length(f"{six_digits(high)} mm", f"{most} in")
+
+
+def _inches(value: float, inwards: Callable[[float], int]) -> str:
+    steps = value / MM_PER_INCH * 10**_INCH_PLACES
+    whole = round(steps) if abs(steps - round(steps)) < 1e-6 else inwards(steps)
+    return format_mm(whole / 10**_INCH_PLACES, _INCH_PLACES)
 
 
 def _with_unit(value: float, unit: str) -> str:
     if unit == "mm":
         return mm(value, places=None)
-    number = _number(value, unit)
+    number = six_digits(value)
     return f"{number}°" if unit == "°" else put_together(" ", (number, unit))
 
 

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from geometry.errors import BadText
 from geometry.lengths import MM_PER_INCH
-from geometry.said import Length, said
+from geometry.said import said
 
 _UNITS = {
     "mm": 1.0, "cm": 10.0, "in": MM_PER_INCH, "inch": MM_PER_INCH, "inches": MM_PER_INCH,
@@ -36,11 +36,12 @@ _GAUGE = re.compile(r"(?P<number>\d{1,3})\s*(?P<gauge>swg|bwg)")
 _ANGLE = re.compile(rf"{_VALUE}(?:°|deg|degrees?)?")
 _INCHES = re.compile(r"""\d\s*(in|"|'')""")
 _EXAMPLES = said(
-    "write it like {examples} or {last}",
-    # In a field of inches a number without a unit is inches.
-    examples=Length("38.1, 38,1 mm, 1.5in", "1.5, 1-1/2, 1.5in"),
-    last=Length('1-1/2"', "38.1 mm"),
+    "write it like {examples} or {last}", examples="38.1, 38,1 mm, 1.5in", last='1-1/2"'
 )
+_INCH_EXAMPLES = said(
+    "write it like {examples} or {last}", examples="1.5, 1-1/2, 1.5in", last="38.1 mm"
+)
+"""A number without a unit is inches."""
 _A_LENGTH, _A_WALL, _A_TUBE, _AN_ANGLE = (
     said("the length"), said("the wall"), said("the tube"), said("the angle"),
 )  # fmt: skip
@@ -66,9 +67,10 @@ def _plain(text: str) -> str:
 
 def _read(text: str, what: str, default_unit: str | None) -> tuple[float, str]:
     match, typed = _LENGTH.fullmatch(_plain(text)), repr(text.strip())
+    examples = _INCH_EXAMPLES if _UNITS.get(default_unit or "mm") == MM_PER_INCH else _EXAMPLES
     if match is None:
         message = said(
-            "{what} {typed} is not a length; {examples}", what=what, typed=typed, examples=_EXAMPLES
+            "{what} {typed} is not a length; {examples}", what=what, typed=typed, examples=examples
         )
         raise BadText(message)
     unit = match["unit"] or default_unit or "mm"
@@ -90,7 +92,7 @@ def _read(text: str, what: str, default_unit: str | None) -> tuple[float, str]:
             "{what} {typed} divides by zero; {examples}",
             what=what,
             typed=typed,
-            examples=_EXAMPLES,
+            examples=examples,
         )
         raise BadText(message)
     return value * _UNITS[unit], unit
@@ -143,7 +145,7 @@ def parse_wall(text: str, what: str = _A_WALL, *, default_unit: str = "mm") -> f
     if number not in table:
         message = said(
             "{what} {typed} is a gauge number outside the table; allowed are {least} to 20 and 22, or a length such as {length}",
-            what=what, typed=typed, length=Length("1.6", "0.063"), least=min(table),
+            what=what, typed=typed, length="0.063" if _UNITS[default_unit] == MM_PER_INCH else "1.6", least=min(table),
         )  # fmt: skip
         raise BadText(message)
     return table[number] * MM_PER_INCH

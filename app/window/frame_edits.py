@@ -17,6 +17,7 @@ from geometry.edits import (
     copy_tube,
     free_name,
     move_tube,
+    new_stock,
     put_point,
     put_stock,
     put_tool,
@@ -31,7 +32,7 @@ from geometry.edits import (
     rename_tool,
     rename_tube,
 )
-from geometry.frame import Frame, Step, Stock
+from geometry.frame import Frame, Step
 from geometry.made_checks import put_progress
 from geometry.path import Point
 from geometry.place import At
@@ -211,7 +212,7 @@ class FrameEdits:
         """A new stock, to be given its sizes."""
         name = free_name(tr("tube"), self._frame.stock)
         section = RoundTube(25.4, 1.651) if inches else RoundTube(25.0, 2.0)
-        stock = Stock(section)
+        stock = new_stock(section, "in" if inches else "mm")
         words = tr("Add stock {name}").format(name=name)
         if self.do(words, lambda frame: put_stock(frame, name, stock)):
             self._choose("Stock", name)

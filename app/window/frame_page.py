@@ -227,13 +227,13 @@ class FramePage(QWidget):
     def _refresh(self) -> None:
         """The lists at once, the rest when it is solved."""
         frame = self.frame
+        self.views.set_inches(self.session.inches)
         if self.edits.dragging:
             # The view follows the pointer; the lists and forms follow when the point is let go.
             self._see(frame)
             return
         self.column.state.setText("")
         self._show_lists()
-        self.views.set_inches(self.session.inches)
         self._show_chosen()
         if self.walk is not None:
             self.walk.follow(frame)

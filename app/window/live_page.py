@@ -48,7 +48,7 @@ class LivePage(PaperedPage):
         self.choices: dict[str, QComboBox] = {}
         self.tables: dict[str, NumberTable] = {}
         self._pointing: Part | None = None
-        self._solved, self._refused = False, False
+        self._asked, self._solved, self._refused = False, False, False
         self._seen: Any = None
         self._meant: Any = None
         self._then: Callable[[], None] | None = None
@@ -155,7 +155,7 @@ class LivePage(PaperedPage):
     def _solve(self) -> None:
         self._count_later.stop()
         self.counting.drop()
-        self._solved = False
+        self._asked, self._solved = True, False
         try:
             self.ask()
         except CopewrightError as error:
@@ -255,7 +255,8 @@ class LivePage(PaperedPage):
             view.set_inches(inches)
         # A length measured in the other unit is no longer meant, and papers say the unit too.
         self.state.setText("")
-        self._solve()
+        if self._asked:
+            self._solve()
 
     def remembered(self) -> dict[str, Kept]:
         """What stands in the fields, for next time."""
@@ -263,7 +264,7 @@ class LivePage(PaperedPage):
 
     def _paper_changed(self) -> None:
         self._show_count(0)
-        if self.result is not None or self.background.busy:
+        if self._asked:
             self._count_later.start()
             self._solve()
 

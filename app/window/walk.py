@@ -16,7 +16,7 @@ from app.window.point_form import WAYS
 from app.window.tab_order import tab_first
 from app.window.words import tr
 from geometry.edits import rename_point, rename_stock, rename_tube
-from geometry.frame import Frame, Tube
+from geometry.frame import Frame, Stock, Tube
 
 SAMPLE = "paddock-stand"
 
@@ -44,7 +44,10 @@ class WalkStep:
     def done(self, frame: Frame, sample: Frame) -> bool:
         """Whether the frame has all that the step makes."""
         return (
-            all(frame.stock.get(name) == sample.stock[name] for name in self.stock)
+            all(
+                name in frame.stock and _same_tube(frame.stock[name], sample.stock[name])
+                for name in self.stock
+            )
             and all(frame.points.get(name) == sample.points[name] for name in self.points)
             and all(sample.tube(name) in frame.tubes for name in self.tubes)
             and (not self.named or frame.name == sample.name)
@@ -56,7 +59,7 @@ class WalkStep:
         for name in self.stock:
             if name not in frame.stock:
                 told += _named_otherwise(_STOCK_NAMED, name, frame.stock, sample.stock)
-            elif frame.stock[name] != sample.stock[name]:
+            elif not _same_tube(frame.stock[name], sample.stock[name]):
                 told.append(tr("The stock {name} has other sizes yet.").format(name=name))
         for name in self.points:
             if name not in frame.points:
@@ -89,6 +92,11 @@ class WalkStep:
         kept = [tube for tube in frame.tubes if tube.name not in self.tubes]
         name = sample.name if self.named else frame.name
         return replace(frame, name=name, stock=stock, points=points, tubes=(*kept, *new))
+
+
+def _same_tube(one: Stock, other: Stock) -> bool:
+    """In bars of whatever length it is bought."""
+    return replace(one, bar_length=other.bar_length) == other
 
 
 _STOCK_NAMED = tr("The stock {is_named} should be named {name}, letter for letter.")

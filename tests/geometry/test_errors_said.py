@@ -242,11 +242,14 @@ def test_what_an_error_quotes_can_still_be_said():
 
 def test_what_was_typed_stays_as_it_is():
     """And examples are of what a number without a unit is there."""
-    with pytest.raises(BadText) as caught:
-        parse_length("12 mm or so")
-    assert in_inches(caught.value.words) == (
-        "the length '12 mm or so' is not a length; write it like 1.5, 1-1/2, 1.5in or 38.1 mm"
-    )
+    for unit, examples in (
+        ("in", "1.5, 1-1/2, 1.5in or 38.1 mm"),
+        ("mm", '38.1, 38,1 mm, 1.5in or 1-1/2"'),
+    ):
+        with pytest.raises(BadText) as caught:
+            parse_length("12 mm or so", default_unit=unit)
+        words = f"the length '12 mm or so' is not a length; write it like {examples}"
+        assert in_inches(caught.value.words) == caught.value.words == words
 
 
 def test_what_an_error_is_about_is_english():

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import ast
 import copy
+import math
 import re
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from geometry.errors import BadText, OutOfRange, check_range
 from geometry.lengths import bare, in_inches, mm, place
@@ -62,7 +65,7 @@ def test_an_error_keeps_what_it_said():
         check_range("tube OD", 0.5, 1.0, 254.0)
     words = caught.value.words
     assert words == str(caught.value) == "tube OD is 0.5 mm; allowed is from 1 up to 254 mm"
-    assert in_inches(words) == "tube OD is 0.01969 in; allowed is from 0.03937 up to 10 in"
+    assert in_inches(words) == "tube OD is 0.01969 in; allowed is from 0.03938 up to 10 in"
     assert BadText().words == ""
 
 
@@ -70,6 +73,26 @@ def test_a_limit_in_inches_is_told_from_what_is_typed_just_beside_it():
     with pytest.raises(OutOfRange) as caught:
         check_range("offset", 1.8130 * 25.4, 0.0, 1.81296 * 25.4)
     assert in_inches(caught.value.words) == "offset is 1.813 in; allowed is from 0 up to 1.81296 in"
+
+
+@given(
+    st.floats(0.01, 2000.0),
+    st.floats(1.0001, 10.0),
+    st.sampled_from([math.floor, math.ceil, round]),
+)
+def test_limits_in_inches_are_allowed_themselves(low, wide, rounded):
+    """What is told as a limit can be typed, and what lies on the other side of it by less than is told is not told alike."""
+    high = low * wide
+    typed = rounded(low / 25.4 * 1e5) / 1e5 * 25.4
+    with pytest.raises(OutOfRange) as caught:
+        check_range("size", -1.0, low, high)
+    words = in_inches(caught.value.words)
+    least, most = map(float, re.search(r"from ([\d.]+) up to ([\d.]+) in$", words).groups())
+    if least <= most:
+        assert low - 1e-9 <= least * 25.4 <= low + 2.6e-4
+        assert high + 1e-9 >= most * 25.4 >= high - 2.6e-4
+    if typed < low - 1e-9:
+        assert f"{typed / 25.4:.5f}" != f"{least:.5f}"
 
 
 def test_an_error_becomes_a_sentence_in_any_language():

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import os
 import threading
+import time
 
 import numpy as np
 import pytest
@@ -14,6 +15,7 @@ from PySide6.QtWidgets import QApplication
 
 from app.cli import main
 from app.document.settings import keep_correction
+from app.window import joint_page
 from app.window.joint_page import JointPage
 from app.window.session import Session
 from templates_out.canvas import extents
@@ -61,7 +63,7 @@ def test_what_is_typed_is_drawn(qtbot, page):
 
 def test_saved_files_are_the_commands_byte_for_byte(qtbot, window, page, tmp_path, capsys):
     for field, text in (
-        (page.fields["od"], "1-1/2in"), (page.fields["wall"], "16bwg"), (page.fields["target"], "54"), (page.fields["angle"], "62,5"),
+        (page.fields["od"], "3.81cm"), (page.fields["wall"], "1,651"), (page.fields["target"], "54"), (page.fields["angle"], "62,5"),
         (page.fields["offset"], "-6.5"), (page.fields["root_gap"], "0.5"), (page.fields["extra"], "3"),
     ):  # fmt: skip
         type_in(qtbot, field, text)
@@ -74,7 +76,7 @@ def test_saved_files_are_the_commands_byte_for_byte(qtbot, window, page, tmp_pat
         lambda: page.result.joint.fit == "square-cut" and page.result.name == "down tube"
     )
     assert "Saved" in saved(qtbot, page, tmp_path / "window")
-    words = ["joint", "--tube", "1-1/2in x 16bwg", "--onto", "54", "--angle", "62.5", "--offset", "-6.5",
+    words = ["joint", "--tube", "38.1x1.651", "--onto", "54", "--angle", "62.5", "--offset", "-6.5",
              "--fit", "square-cut", "--root-gap", "0.5", "--extra", "3", "--paper", "A4",
              "--name", "down tube", "--out", str(tmp_path / "command")]  # fmt: skip
     assert main(words) == 0
@@ -381,9 +383,24 @@ def test_saving_waits_for_what_was_typed_a_moment_before(
     assert '"angle": 41.0' in (own / "numbers.json").read_text("utf-8")
 
 
-def test_a_unit_changed_before_the_first_wrap_counts(qtbot, open_window):
+@pytest.mark.parametrize("when", ["before it is asked for", "while it is made"])
+def test_a_unit_changed_before_the_first_wrap_counts(qtbot, open_window, monkeypatch, when):
+    made = []
+
+    def slowly(*words, **named):
+        time.sleep(0.2)
+        made.append(named["inches"])
+        return joint_page._solved_at_once(*words, **named)
+
+    monkeypatch.setattr(joint_page, "_solved_at_once", joint_page._solved, raising=False)
+    monkeypatch.setattr(joint_page, "_solved", slowly)
     window = open_window("Start")
     window.go_to("Joint")
+    assert not made
+    if when == "while it is made":
+        qtbot.waitUntil(lambda: window.joint.background.busy)
     window.inches.setChecked(True)
     qtbot.waitUntil(lambda: window.joint._solved and window.joint.result is not None)
     qtbot.waitUntil(lambda: window.joint.result.inches)
+    # Once for each unit that was meant, and nothing before the window is painted.
+    assert made == ([False, True] if when == "while it is made" else [True])

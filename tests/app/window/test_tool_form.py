@@ -123,7 +123,7 @@ def test_a_tool_is_renamed_and_taken_out(qtbot, page):
     add(page)
     page.forms.tool.name.setText("PRESS")
     page.forms.tool.name.editingFinished.emit()
-    assert "twice" in page.column.state.text()
+    assert "is there as 'press' too" in page.column.state.text()
     assert list(page.frame.tools) == ["press", "bender"]
     page.column.take_out.click()
     assert list(page.frame.tools) == ["press"]
