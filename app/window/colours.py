@@ -33,9 +33,10 @@ _SCHEMES: dict[Colours, Qt.ColorScheme] = {
 _BEHIND_BOXES = QColor(200, 200, 200), QColor(160, 160, 160)
 """Qt's own style outlines what is ticked a little darker than the window: in the dark, dark on dark. What it takes for the window
 there, in the dark and in the light."""
-_LINK = QColor(64, 132, 214)
-"""Read on white and on nearly black."""
+_LINK, _LINK_IN_THE_DARK = QColor(0, 90, 180), QColor(110, 170, 230)
 _ROW_PX = 4
+_MIDDLE = 128
+"""Of 0 to 255: a ground that is lighter than this is light."""
 
 
 def colour(chosen: Colours) -> None:
@@ -49,8 +50,10 @@ def colour(chosen: Colours) -> None:
         QApplication.setPalette(own_palette(chosen))
         return
     # One without any colour is the system's, whose blue for links may be dark on dark.
+    QApplication.setPalette(QPalette())
+    dark = QApplication.palette().window().color().lightness() < _MIDDLE
     palette = QPalette()
-    palette.setColor(QPalette.ColorRole.Link, _LINK)
+    palette.setColor(QPalette.ColorRole.Link, _LINK_IN_THE_DARK if dark else _LINK)
     QApplication.setPalette(palette)
 
 
@@ -59,16 +62,17 @@ def own_palette(chosen: Colours) -> QPalette:
     if chosen != "dark":
         palette = QPalette(QColor(239, 239, 239))
         palette.setColor(QPalette.ColorRole.Highlight, QColor(48, 140, 198))
+        palette.setColor(QPalette.ColorRole.Link, _LINK)
         return palette
     palette = QPalette(QColor(50, 50, 54), QColor(40, 40, 43))
     palette.setColor(QPalette.ColorRole.Base, QColor(24, 24, 27))
     palette.setColor(QPalette.ColorRole.Highlight, QColor(61, 139, 205))
-    palette.setColor(QPalette.ColorRole.Link, QColor(110, 170, 230))
+    palette.setColor(QPalette.ColorRole.Link, _LINK_IN_THE_DARK)
     return palette
 
 
 def _outline(palette: QPalette) -> None:
-    dark = palette.window().color().lightness() < 128
+    dark = palette.window().color().lightness() < _MIDDLE
     palette.setColor(QPalette.ColorRole.Window, _BEHIND_BOXES[0 if dark else 1])
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from PySide6.QtCore import QPointF, Qt
+from PySide6.QtGui import QColor, QPalette
 from PySide6.QtWidgets import (
     QApplication,
     QListWidget,
@@ -191,3 +192,25 @@ def test_the_arrow_of_a_choice_is_seen(qtbot):
         shown = pixels(button.grab().toImage())
         arrow = shown[:, : button.iconSize().width()].reshape(-1, 3)
         assert max(contrast(one, shown[2, 2]) for one in np.unique(arrow, axis=0)) >= 3.0
+
+
+def test_links_are_read_on_their_ground():
+    """WCAG 2.2, 1.4.3: 4.5 to 1."""
+    for chosen_colours in ("dark", "light", "system"):
+        colour(chosen_colours)
+        palette = QApplication.palette()
+        link, *grounds = (
+            one.color().getRgb()[:3] for one in (palette.link(), palette.window(), palette.base())
+        )
+        assert all(contrast(link, ground) >= 4.5 for ground in grounds), chosen_colours
+
+
+def test_a_window_begins_in_the_colours_that_are_kept(qtbot, open_window):
+    """And with the system's too links are read."""
+    QApplication.setPalette(QPalette(QColor(239, 239, 239)))
+    open_window("Joint")
+    palette = QApplication.palette()
+    assert (
+        contrast(palette.link().color().getRgb()[:3], palette.window().color().getRgb()[:3]) >= 4.5
+    )
+    assert palette.link().color() != QPalette(QColor(239, 239, 239)).link().color()
