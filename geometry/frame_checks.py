@@ -227,10 +227,13 @@ def _length_findings(one: FittedPart) -> Iterator[Finding]:
         cut.shift + cut.short_point for cut in (start, finish)
     )
     if left <= 0:
+        planes = any(end.plane is not None for end in one.part.tube.ends)
         yield Finding(
             "too-short", "error", one.part.called,
             said("Its two cuts run into each other by {deep}.", deep=mm(-left)),
-            said("Move its points apart, or leave it out: there is no tube left between what it joins."),
+            said("Let the plane that it is cut along go through the end's own point, or move its points apart.")
+            if planes
+            else said("Move its points apart, or leave it out: there is no tube left between what it joins."),
         )  # fmt: skip
 
 

@@ -147,7 +147,7 @@ class EndForm(QWidget):
         rows.addLayout(self.form)
         rows.addWidget(self.problem)
 
-    def show_end(self, frame: Frame, tube: Tube, end: End, *, inches: bool) -> None:
+    def show_end(self, frame: Frame, tube: Tube, end: End, *, inches: bool, at: str = "") -> None:
         """Show an end of a tube.
 
         Args:
@@ -155,6 +155,7 @@ class EndForm(QWidget):
             tube: whose end it is.
             end: as it is cut.
             inches: lengths in inches.
+            at: the end's own point, which a new plane goes through; "" for the floor.
         """
         self._filling = True
         self.end = end
@@ -174,7 +175,7 @@ class EndForm(QWidget):
             )
             self.onto.addItem(item)
         _fill(self.other, [one.name for one in frame.tubes if one.name != tube.name], end.other)
-        plane = end.plane or Plane()
+        plane = end.plane or (Plane(at) if at in frame.points else Plane())
         self._fill_through(frame, plane)
         for combo, word in ((self.cut, end.cut), (self.fit, end.fit), (self.way, end.way)):
             combo.setCurrentIndex(combo.findData(word))

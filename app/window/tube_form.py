@@ -169,8 +169,10 @@ class TubeForm(NamedForm):
                 field.setVisible(bool(tube.radii))
             put(self.roll, tube.roll_deg)
             self.roll.setVisible(isinstance(frame.stock[tube.stock].section, BoxSection))
-            for form, end in zip(self.ends, tube.ends, strict=True):
-                form.show_end(frame, tube, end, inches=inches)
+            for form, end, at in zip(
+                self.ends, tube.ends, (tube.path[0], tube.path[-1]), strict=True
+            ):
+                form.show_end(frame, tube, end, inches=inches, at=at)
             self.shorter.setEnabled(len(tube.path) > 2)
             self.measuring.setVisible(bool(tube.radii))
             self._show_measure(tube)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -10,7 +12,7 @@ from scipy.optimize import lsq_linear
 
 from geometry.clash_checks import _closest
 from geometry.fitup import solve
-from geometry.frame import End, Frame, Stock, Tube
+from geometry.frame import End, Frame, Plane, Stock, Tube
 from geometry.frame_checks import frame_findings
 from geometry.place import At
 from geometry.section import RoundTube
@@ -101,6 +103,13 @@ def test_a_tube_shorter_than_its_two_cuts():
     other = Tube("other", "main", ("c", "d"), (), SQUARE)
     short = Tube("short", "main", ("p", "q"), (), (End(), End()))
     assert "run into each other" in found(points, other, short)["too-short"].what
+    # A plane that lies beyond the tube's other end is put where the end is.
+    high = {"p": (400, 100, 200), "q": (400, 150, 500)}
+    floor = Tube("floor", "main", ("p", "q"), (), (End("square"), End("plane", plane=Plane())))
+    told = found(high, floor)["too-short"]
+    assert "go through the end's own point" in told.do
+    own = replace(floor, ends=(End("square"), End("plane", plane=Plane("q"))))
+    assert "too-short" not in found(high, own)
 
 
 def test_the_frame_with_everything_is_listed_without_a_crash():

@@ -56,6 +56,15 @@ def test_each_change_is_a_new_tube_with_the_rest_as_it_was(form, qtbot):
     assert tube.ends[0] == rail.ends[0]
 
 
+@pytest.mark.parametrize("end", [0, 1])
+def test_a_new_plane_goes_through_the_ends_own_point(form, end):
+    rail = EVERYTHING.tube("top rail")
+    form.show_tube(EVERYTHING, rail, inches=False)
+    form.ends[end].cut.setCurrentIndex(form.ends[end].cut.findData("plane"))
+    plane = form.told[-1][1].ends[end].plane
+    assert (plane.through, plane.normal) == (rail.path[-end], (0.0, 0.0, 1.0))
+
+
 def test_points_are_added_and_taken_out_with_their_bends(form, qtbot):
     cross = EVERYTHING.tube("cross")
     form.show_tube(EVERYTHING, cross, inches=False)
