@@ -49,12 +49,12 @@ def left_on_findings(result: BendResult) -> Iterator[Finding]:
         yield Finding(
             "nothing-left-on", "warning", job.name,
             said(
-                "its {start} and its {finish} take the bar to its last millimetre, and bends come out some millimetres along.",
+                "its {start} and its {finish} take the bar to its very end, and bends come out a little off along it.",
                 start=bare[0], finish=bare[1],
             )
             if len(bare) > 1
             else said(
-                "its {end} takes the bar to its last millimetre, and bends come out some millimetres along.", end=bare[0]
+                "its {end} takes the bar to its very end, and bends come out a little off along it.", end=bare[0]
             ),
             said(
                 "Give it at least {least} of spare bar, which is sawn off after bending: {start} at its start, {finish} at its "

@@ -94,11 +94,11 @@ def check_range(
         return value
     lower, upper = _limits(low, high, unit)
     if above and below:
-        allowed = said("above {low} below {high}", low=lower, high=upper)
+        allowed = said("above {low} and below {high}", low=lower, high=upper)
     elif above:
         allowed = said("above {low} up to {high}", low=lower, high=upper)
     elif below:
-        allowed = said("from {low} below {high}", low=lower, high=upper)
+        allowed = said("from {low} to below {high}", low=lower, high=upper)
     else:
         allowed = said("from {low} up to {high}", low=lower, high=upper)
     is_so = _with_unit(value, unit)

@@ -211,19 +211,17 @@ class Path:
         sizes = {"leg": mm(leg, fixed=True), "need": mm(leg + short, fixed=True)}
         if 0 < index < last:
             what = said(
-                "the leg between bends {one} and {other} is {leg} and bends {one} and {other} need {need} of it for the "
-                "tangents",
+                "the leg between bends {one} and {other} is {leg}, and bends {one} and {other} take up {need}",
                 one=index, other=index + 1, **sizes,
             )  # fmt: skip
         elif index == 0:
-            what = said(
-                "the leg before bend 1 is {leg} and bend 1 needs {need} of it for the tangents",
-                **sizes,
-            )
+            what = said("the leg before bend 1 is {leg}, and bend 1 takes up {need}", **sizes)
         else:
             what = said(
-                "the leg after bend {bend} is {leg} and bend {bend} needs {need} of it for the tangents", bend=last, **sizes
-            )  # fmt: skip
+                "the leg after bend {bend} is {leg}, and bend {bend} takes up {need}",
+                bend=last,
+                **sizes,
+            )
         return said(
             "{what}; make it {longer} longer or the radius {radius} or less",
             what=what, longer=mm(short, fixed=True), radius=mm(radius, fixed=True),

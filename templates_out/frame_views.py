@@ -50,6 +50,8 @@ _ROUND_MM = 18.0
 """Room that is looked at round a view."""
 _WORD = 100.0
 """A cell of a word is worth so many of lines: figures on figures cannot be read."""
+_BESIDE_MM, _NEXT_TO_A_WORD = 1.6, 3.0
+"""Two figures side by side would be read as one number."""
 _TITLES = {
     FROM_RIGHT.name: "from the right",
     FROM_ABOVE.name: "from above",
@@ -300,7 +302,8 @@ class _Places:
         assert best is not None  # noqa: S101 - there are candidates
         cost, x, y, start, end = best
         self.crowded |= cost >= _WORD
-        row0, row1, column0, column1 = self._cells(x, y, half)
-        self._taken[row0:row1, column0:column1] += _WORD
+        for wide, much in ((half + _BESIDE_MM, _NEXT_TO_A_WORD), (half, _WORD)):
+            row0, row1, column0, column1 = self._cells(x, y, wide)
+            self._taken[row0:row1, column0:column1] += much
         self._sum_up()
         return [Text((x, y - SMALL_MM / 2), word, SMALL_MM, "centre"), Line(start, end, _THIN)]

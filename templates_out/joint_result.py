@@ -11,11 +11,9 @@ from geometry.arrays import Floats
 from geometry.checks import joint_findings
 from geometry.cope import Cut, cope
 from geometry.findings import Finding
-from geometry.frame import END_WORDS
 from geometry.hole_saw import HoleSaw, hole_saw
 from geometry.joint import Joint
 from geometry.landing import Landing, landing
-from geometry.said import put_together
 
 TUBE_NAME, END_NAME, TARGET_NAME = "tube", "finish", "target"
 
@@ -44,13 +42,13 @@ class JointResult:
 
     @property
     def title(self) -> str:
-        """The tube, its end and what it sits on."""
-        return f"{self.name} ({END_NAME} end) onto {TARGET_NAME}"
+        """The tube and what it sits on; the name may say which end it is."""
+        return f"{self.name} onto {TARGET_NAME}"
 
     @property
     def landing_title(self) -> str:
         """The mark on the target."""
-        return f"landing of {self.name} ({END_NAME} end) on {TARGET_NAME}"
+        return f"landing of {self.name} on {TARGET_NAME}"
 
     @property
     def corners(self) -> Floats:
@@ -77,6 +75,5 @@ class JointResult:
 def solve_joint(joint: Joint, name: str = TUBE_NAME, *, inches: bool = False) -> JointResult:
     """Cut the joint's tube, land it, and look at it as a careful fabricator would."""
     cut, landed = cope(joint), landing(joint)
-    where = put_together(", ", (name, END_WORDS[END_NAME]))
-    found = joint_findings(joint, cut, landed, where)
+    found = joint_findings(joint, cut, landed, name)
     return JointResult(joint, cut, landed, hole_saw(cut), found, name, inches)

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise, product
 
 import numpy as np
 
 from geometry.arrays import Floats
 from geometry.lengths import format_mm, in_inches, mm, with_inches
+from templates_out.canvas import box_of
 from templates_out.drawing import (
     DATUM,
     FOLD,
@@ -44,6 +46,7 @@ _ROW_MM = 4.0
 _LEAST_BODY_MM = 30.0
 _BARE_MM = 5.0
 _NAMES_MM = 8.4
+_NAMES_APART_MM = 1.5
 
 
 @dataclass(frozen=True)
@@ -242,22 +245,36 @@ def _body_lines(words: WrapWords, width: float, foot: float, line: WrapLine) -> 
 
 
 def _quarter_names(words: WrapWords, quarters: Floats, y: float) -> list[Item]:
-    """The names of the datum and quarter lines, beside or across them."""
-    items: list[Item] = []
-    pitch = float(quarters[-1]) / 4
+    """The names of the datum and quarter lines, beside or across them: all three quarters say as much as there is room for."""
     marks = words.marks
-    for quarter, name in enumerate((f"{marks[0]} datum", *words.quarters, marks[4])):
-        room = pitch - 3.0 if quarter not in (0, 4) else pitch / 2 + 1.0
-        bare = name.removeprefix(marks[quarter]).strip()
-        tries = (name, marks[quarter], bare) if not words.brief else (name, bare, marks[quarter])
-        label = next((w for w in tries if w and text_width(w, SMALL_MM) < room), "")
-        if quarter == 4 and 2 * text_width(marks[4], SMALL_MM) > pitch:
-            label = ""
-        anchor: Anchor = "left" if quarter == 0 else "right" if quarter == 4 else "centre"
-        x = float(quarters[quarter]) + {"left": 1.0, "right": -1.0, "centre": 0.0}[anchor]
-        if label:
-            items.append(Text((x, y), label, SMALL_MM, anchor))
-    return items
+    bare = [
+        name.removeprefix(mark).strip() or mark
+        for name, mark in zip(words.quarters, marks[1:4], strict=True)
+    ]
+    fuller = (bare, list(marks[1:4])) if words.brief else (list(marks[1:4]), bare)
+    firsts = (f"{marks[0]} datum", marks[0])
+    for middle in (list(words.quarters), *fuller):
+        # What the datum is stands in the words too, and 360 is 0 again.
+        for first, last in product(firsts, (marks[4], "")):
+            items = _in_a_line((first, *middle, last), quarters, y)
+            if _stand_apart(items):
+                return list(items)
+    return list(_in_a_line((marks[0], "", marks[2], "", ""), quarters, y))
+
+
+def _in_a_line(names: tuple[str, ...], quarters: Floats, y: float) -> list[Text]:
+    anchors: tuple[Anchor, ...] = ("left", "centre", "centre", "centre", "right")
+    inside = {"left": 1.0, "right": -1.0, "centre": 0.0}
+    return [
+        Text((float(x) + inside[anchor], y), name, SMALL_MM, anchor)
+        for name, x, anchor in zip(names, quarters, anchors, strict=True)
+        if name
+    ]
+
+
+def _stand_apart(line: list[Text]) -> bool:
+    boxes = [box_of(text) for text in line]
+    return all(one[1][0] + _NAMES_APART_MM <= other[0][0] for one, other in pairwise(boxes))
 
 
 def _tab(last: float, foot: float, around: float) -> list[Item]:

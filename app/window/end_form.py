@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QFormLayout, QListWidget, QListWidgetItem, QVBoxLa
 from app.window.colours import outline_ticks
 from app.window.number_field import NumberField
 from app.window.page_frame import StillCombo, words_label
-from app.window.shown_words import place_shown
+from app.window.shown_words import FIT_WORDS, place_shown
 from app.window.words import reason, tr
 from geometry.errors import CopewrightError
 from geometry.frame import END_CUTS, MITRE_WAYS, End, EndCut, Frame, Plane, Tube, part_names
@@ -23,10 +23,6 @@ _CUTS = {
     "square": tr("sawn square"),
     "mitre": tr("mitred with another tube's end"),
     "plane": tr("cut along a plate or the floor"),
-}
-_FIT_WORDS = {
-    "filed": tr("dressed until it seats all through"),
-    "square-cut": tr("cut straight, not dressed"),
 }
 _WAY_WORDS = {
     "both": tr("both on the bisecting plane"),
@@ -76,11 +72,11 @@ class EndForm(QWidget):
         for cut in END_CUTS:
             self.cut.addItem(_CUTS[cut], cut)
         for fit in FITS:
-            self.fit.addItem(_FIT_WORDS[fit], fit)
+            self.fit.addItem(FIT_WORDS[fit], fit)
         for way in MITRE_WAYS:
             self.way.addItem(_WAY_WORDS[way], way)
         self.gap = NumberField(
-            tr("gap for the weld"), 0.0, 0, 20, tip=tr("left all round for the weld's root")
+            tr("root gap"), 0.0, 0, 20, tip=tr("left all round for the weld's root")
         )
         self.extra = NumberField(
             tr("extra length"),

@@ -21,11 +21,12 @@ from app.window.page_frame import (
 )
 from app.window.papered_page import PageWords
 from app.window.session import Session
+from app.window.shown_words import FIT_WORDS
 from app.window.words import tr
 from geometry.exchange import joint_into, seats
 from geometry.findings import Finding
 from geometry.frame import Frame
-from geometry.joint import FITS, Fit, Joint
+from geometry.joint import FITS, Joint
 from geometry.names import parse_name
 from geometry.said import said
 from geometry.section import RoundTube
@@ -40,10 +41,6 @@ from templates_out.sheet import Sheet
 from templates_out.wrap import wrap_for_paper
 from templates_out.wrap_line import joint_line
 
-FIT_WORDS: dict[Fit, str] = {
-    "filed": tr("filed: dressed to seat all through the wall"),
-    "square-cut": tr("square-cut: straight through, not dressed"),
-}
 INTRO = tr(
     "Measure both tubes, the angle between them and how far their centres pass beside each other. The "
     "wrap is drawn as you type. Save or print it, check its two bars, cut it out and tape it on."

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 
 from app.window.words import decimal_comma, numerals, tr
 from geometry.fitup import Fitted
+from geometry.joint import Fit
 from geometry.lengths import format_mm, shown_inches
 from geometry.path import Point
 
@@ -18,6 +19,10 @@ STEP_WORDS: Mapping[str, str] = {
     "welded": tr("welded"),
 }
 """How far a part is made."""
+FIT_WORDS: Mapping[Fit, str] = {
+    "filed": tr("filed: dressed to seat all through the wall"),
+    "square-cut": tr("square-cut: straight through, not dressed"),
+}
 HAND_WORDS: Mapping[str, str] = {"left": tr("left"), "right": tr("right")}
 USE_TIP = tr("Cut it, and what sits on it, for what it measures; its drawing stays as it was")
 """Of using a tube as it came from the bender."""

@@ -49,7 +49,7 @@ class ToolForm(NamedForm):
             tip=tr("the straight that it needs behind the last bend"),
         )
         self.reference = NumberField(
-            tr("its mark"),
+            tr("tool's mark"),
             0.0,
             -size,
             size,

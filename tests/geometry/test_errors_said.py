@@ -231,12 +231,12 @@ def test_what_an_error_quotes_can_still_be_said():
     words = caught.value.words
     assert words == str(caught.value)
     assert in_inches(words) == (
-        "tube 'rail': the leg before bend 1 is 1 in and bend 1 needs 2 in of it for the tangents; make it 1 in longer or the "
+        "tube 'rail': the leg before bend 1 is 1 in, and bend 1 takes up 2 in; make it 1 in longer or the "
         "radius 1 in or less"
     )
     assert patterns(words)[1:] == [
         "{what}; make it {longer} longer or the radius {radius} or less",
-        "the leg before bend 1 is {leg} and bend 1 needs {need} of it for the tangents",
+        "the leg before bend 1 is {leg}, and bend 1 takes up {need}",
     ]
 
 

@@ -116,7 +116,7 @@ def test_sheets_have_exact_size_bars_and_words(name):
     wraps = [page for page in found if "Wrap:" in page["text"]]
     assert wraps
     for page in wraps:
-        for words in ("tube (finish end)", "fit: square-cut", "datum"):
+        for words in ("tube onto target", "fit: square-cut", "datum"):
             assert words in page["text"]
         assert re.search(r"tile row \d of \d, column \d of \d", page["text"])
     assert any("waste" in page["text"] for page in wraps)

@@ -71,7 +71,7 @@ def test_saved_files_are_the_commands_byte_for_byte(qtbot, page, tmp_path, capsy
         (0, "abc", "points, row 2, x 'abc' is not a length"),
         (1, "", "points, row 2, y is empty"),
         (0, "0", "the same place"),
-        (0, "20", "for the tangents"),
+        (0, "20", ", and bend 1 takes up "),
     ],
 )
 def test_what_cannot_be_bent_is_said_and_the_last_good_drawing_stays(

@@ -16,10 +16,10 @@ from tests.app.window.conftest import type_in
 @pytest.mark.parametrize(
     ("page", "od", "field", "typed", "why"),
     [
-        ("Joint", "12", "wall", "7", "tube wall is 7 mm; allowed is above 0 below 6 mm"),
+        ("Joint", "12", "wall", "7", "tube wall is 7 mm; allowed is above 0 and below 6 mm"),
         ("Joint", "12", "offset", "40", "offset is 40 mm; allowed is less than 33 mm"),
         ("Joint", "40", "angle", "0.1", "this tube's cut would be 22918 mm long"),
-        ("Bend", "12", "wall", "7", "tube wall is 7 mm; allowed is above 0 below 6 mm"),
+        ("Bend", "12", "wall", "7", "tube wall is 7 mm; allowed is above 0 and below 6 mm"),
         ("Bend", "40", "radius", "15", "bend 1 radius is 15 mm; allowed is above 20"),
     ],
 )
