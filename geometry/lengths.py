@@ -49,12 +49,15 @@ def format_inch(value_mm: float, denominator: int = 64) -> str:
     return f'{sign}{whole}-{fraction}"' if whole else f'{sign}{fraction}"'
 
 
-def shown_inches(value_mm: float, decimals: int = 4) -> str:
-    """Inches without their mark, for a field: a fraction where it is exact to 1/64, else so many places."""
+def shown_inches(value_mm: float) -> str:
+    """Inches without their mark, for a field: a fraction where it is exact to 1/64, else four places."""
+    return whole_inches(value_mm) or format_mm(value_mm / MM_PER_INCH, 4)
+
+
+def whole_inches(value_mm: float) -> str:
+    """Inches without their mark, such as ``1-1/2``; "" for a length that is no whole number of sixty-fourths."""
     parts = value_mm / MM_PER_INCH * 64
-    if abs(parts - round(parts)) < 1e-6:
-        return format_inch(value_mm).rstrip('"')
-    return format_mm(value_mm / MM_PER_INCH, decimals)
+    return format_inch(value_mm).rstrip('"') if abs(parts - round(parts)) < 1e-6 else ""
 
 
 _NUMBER = r"-?\d+(?:\.\d+)?"

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from geometry.errors import BadText
 from geometry.lengths import MM_PER_INCH
-from geometry.said import said
+from geometry.said import Length, said
 
 _UNITS = {
     "mm": 1.0, "cm": 10.0, "in": MM_PER_INCH, "inch": MM_PER_INCH, "inches": MM_PER_INCH,
@@ -35,11 +35,18 @@ _LENGTH = re.compile(rf"{_VALUE}(?P<unit>[a-z]+|\"|'')?")
 _GAUGE = re.compile(r"(?P<number>\d{1,3})\s*(?P<gauge>swg|bwg)")
 _ANGLE = re.compile(rf"{_VALUE}(?:°|deg|degrees?)?")
 _INCHES = re.compile(r"""\d\s*(in|"|'')""")
+
+
+def _same(text: str) -> Length:
+    """Lengths that are said alike whatever the person reads, with their own decimal sign."""
+    return Length(text, text)
+
+
 _EXAMPLES = said(
-    "write it like {examples} or {last}", examples="38.1, 38,1 mm, 1.5in", last='1-1/2"'
+    "write it like {examples} or {last}", examples=_same("38.1, 38,1 mm, 1.5in"), last='1-1/2"'
 )
 _INCH_EXAMPLES = said(
-    "write it like {examples} or {last}", examples="1.5, 1-1/2, 1.5in", last="38.1 mm"
+    "write it like {examples} or {last}", examples=_same("1.5, 1-1/2, 1.5in"), last=_same("38.1 mm")
 )
 """A number without a unit is inches."""
 _A_LENGTH, _A_WALL, _A_TUBE, _AN_ANGLE = (
@@ -145,7 +152,7 @@ def parse_wall(text: str, what: str = _A_WALL, *, default_unit: str = "mm") -> f
     if number not in table:
         message = said(
             "{what} {typed} is a gauge number outside the table; allowed are {least} to 20 and 22, or a length such as {length}",
-            what=what, typed=typed, length="0.063" if _UNITS[default_unit] == MM_PER_INCH else "1.6", least=min(table),
+            what=what, typed=typed, length=_same("0.063" if _UNITS[default_unit] == MM_PER_INCH else "1.6"), least=min(table),
         )  # fmt: skip
         raise BadText(message)
     return table[number] * MM_PER_INCH

@@ -13,8 +13,6 @@ from geometry.point_text import mirror_of, on_tube
 _ON_MM, _SAME_PLACE_MM = 0.05, 15.0
 _STEP_MM, _STEP_INCH_MM = 1.0, 25.4 / 16
 """A click on a tube is a whole step from its start."""
-_FINE_MM, _FINE_INCH_MM = 0.1, 0.0254
-"""What has no step is no finer."""
 
 
 def place_on(frame: Frame, part: str, at: Point, along: str) -> str:
@@ -45,9 +43,8 @@ def place_on(frame: Frame, part: str, at: Point, along: str) -> str:
         return mirror_of(image)
     if other and both:
         # The opposite hand is no part of the tube as it is entered.
-        fine = _FINE_INCH_MM if inches else _FINE_MM
-        place = (fine * round(value / fine) for value in point_along(path, distance))
-        return typed(place, inches=inches)
+        place = point_along(path, distance)
+        return typed((round(value, 1) for value in place), inches=inches)
     step = _STEP_INCH_MM if inches else _STEP_MM
     return on_tube(
         tube.name, typed([step_along(distance, path.developed_length, step)], inches=inches)

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from app.window.words import decimal_comma, numerals, tr
 from geometry.fitup import Fitted
 from geometry.joint import Fit
-from geometry.lengths import format_mm, shown_inches
+from geometry.lengths import format_mm, shown_inches, whole_inches
 from geometry.path import Point
 
 _MOST_WORDS = 60
@@ -64,10 +64,14 @@ def typed(values: Iterable[float], *, inches: bool) -> str:
 
     Args:
         values: mm; what is finer than a millionth of the unit is dust and left away.
-        inches: typed in inches, whole ones and sixty-fourths as fractions.
+        inches: a number without a unit is inches: fractions to a sixty-fourth; what is none stays in mm, to be read back exactly.
     """
-    write = shown_inches if inches else format_mm
-    return in_a_row(numerals(write(value, _TYPED_DECIMALS)) for value in values)
+
+    def write(value: float) -> str:
+        words = numerals(format_mm(value, _TYPED_DECIMALS))
+        return (whole_inches(value) or f"{words} mm") if inches else words
+
+    return in_a_row(map(write, values))
 
 
 def made_words(fitted: Fitted) -> dict[str, str]:

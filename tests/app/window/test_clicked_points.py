@@ -386,5 +386,5 @@ def test_a_mirror_image_follows_through_a_name_that_another_point_has(stand_wind
 def test_what_a_click_types_in_inches_is_read_back_as_it_was(value):
     text = typed([value, 0.0, -value], inches=True)
     read = [parse_length(one, default_unit="in") for one in text.split(", ")]
-    assert read == pytest.approx([value, 0.0, -value], abs=2e-5)
+    assert read == pytest.approx([value, 0.0, -value], abs=1e-6)
     assert (typed([value], inches=True) == "-22-1/8") is (value == -561.975)

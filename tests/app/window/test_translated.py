@@ -35,9 +35,9 @@ LOGS = ("critical", "debug", "error", "exception", "info", "warning")
 NOT_SAID = {
     # For the log, and for who writes a page.
     "app.window.", "VTK: %s", " does not say ", "what to ask for", "how to show it", "what to print",
-    "where its parts are", "what to save", "how it goes into a frame",
+    "where its parts are", "how it is in another unit", "what to save", "how it goes into a frame",
     # Parts of English sentences of the packages that have no Qt, as they are read.
-    "not solved", "tube wall", r"bend (\d+) radius",
+    "not solved", "tube wall", "tool's reference", r"bend (\d+) radius",
     # In PDF files, which are in no language of the window's.
     "Printer test sheet", "Full size: ", "Frame: ", "print at 100 %",
     # Units, a name, the ends of files, markup, what another program is asked.
