@@ -19,13 +19,14 @@ from geometry.section import RoundTube
 from templates_out.bend_sheet import bend_sheets
 from templates_out.bend_words import inch_lines
 from templates_out.canvas import box_of
-from templates_out.drawing import Line, Text
+from templates_out.drawing import Drawing, Line, Text
 from templates_out.frame_result import solve_frame
 from templates_out.frame_words import from_bend_words, nearest_bend
-from templates_out.full_size import check_sheets
+from templates_out.full_size import check_sheets, full_size_parts
 from templates_out.marking_wrap import HEAVY, marking_wrap
 from templates_out.paper import paper
 from templates_out.schedule import bar_lines, schedule_table
+from templates_out.tiling import Tile
 from tests.cases import examples
 
 SAMPLES = File(__file__).parents[2] / "sample_projects"
@@ -112,6 +113,10 @@ def test_inches_of_a_drawing_and_of_blocks_are_the_same_lengths():
     assert [float(one) * 25.4 for one in straights] == pytest.approx(
         result.job.path.straights, abs=0.013
     )
+    arcs = re.search(r"arcs ([\d., ]+), points", of_path)[1].split(", ")
+    assert [float(one) * 25.4 for one in arcs] == pytest.approx(
+        [one.length for one in result.job.path.segments if isinstance(one, Arc)], abs=0.013
+    )
     length = float(re.search(r"length ([\d.]+) along", of_path)[1])
     assert length * 25.4 == pytest.approx(result.cut_length, abs=0.013)
     for number, vertex in enumerate(result.job.path.vertices):
@@ -127,3 +132,31 @@ def test_inches_of_a_drawing_and_of_blocks_are_the_same_lengths():
     assert len(pairs) > 5
     for mm, inches in pairs:
         assert float(inches) * 25.4 == pytest.approx(float(mm), abs=0.065)
+
+
+@pytest.mark.parametrize("units", ["mm", "in"])
+def test_how_high_the_ends_lie_is_their_distance_from_the_level_bends_plane(units):
+    frame = open_frame(SAMPLES / "single-cylinder/single-cylinder.frame")
+    result = solve_frame(replace(frame, units=units)).bends["main rail left"]
+    bar = np.array(result.job.bar_path.vertices)
+    seen = 0
+    for sheet, part in zip(check_sheets(result), full_size_parts(result), strict=True):
+        first = sheet.lying.run.first
+        corners = bar[first : first + 3]
+        normal = np.cross(corners[1] - corners[0], corners[2] - corners[1])
+        off = (bar[[0, -1]] - corners[0]) @ (normal / np.linalg.norm(normal))
+        (facts, *_) = part.facts(Tile(paper("A4"), Drawing()))
+        over = re.search(r"with its centre ([\d.]+)", facts)
+        lift = float(over[1]) if over else result.job.tube.radius
+        words = {item.text for item in sheet.drawing.items if isinstance(item, Text)}
+        for name, away in zip(("start", "finish"), off, strict=True):
+            (said,) = [one for one in words if one.startswith(name)]
+            found = re.search(r"centre ([\d.]+)(?: \(([\d.]+) in\))? up", said)
+            assert (found is None) == (abs(away) < 0.05)
+            if found:
+                seen += 1
+                assert abs(float(found[1]) - lift) == pytest.approx(abs(away), abs=0.11)
+                assert bool(found[2]) is (units == "in")
+                if found[2]:
+                    assert float(found[2]) * 25.4 == pytest.approx(float(found[1]), abs=0.065)
+    assert seen > 3

@@ -29,6 +29,7 @@ from templates_out.labels import labelled
 from templates_out.paper import paper
 from templates_out.sheet import Content, number_sheets
 from templates_out.title_block import Issue
+from templates_out.wrap import WrapWords, wrap_for_paper
 from templates_out.wrap_line import joint_line
 from templates_out.wrap_marks import arc_marks
 from tests.templates_out.test_bend_ends import SPACE, hoop
@@ -177,3 +178,29 @@ def test_a_unit_stays_with_its_number():
         lines = wrapped(words, float(width), 2.5)
         assert " ".join(lines) == words
         assert not any(line.split()[0].rstrip(".,)") in {"mm", "in"} for line in lines)
+
+
+@pytest.mark.parametrize("brief", [False, True])
+@pytest.mark.parametrize("od", [6.0, 12.0, 16.0, 19.05, 22.0, 25.0, 30.0, 38.1, 54.0, 120.0])
+def test_a_wrap_names_its_quarters_alike_each_at_its_own_line(od, brief):
+    quarters = ("90° forward", "180° down", "270° rearward")
+    words = WrapWords("one", "two", "three", quarters, brief=brief)
+    joint = Joint(RoundTube(od, od / 12), 1.5 * od, 62.0)
+    wrap = wrap_for_paper(joint_line(cope(joint), ()), words, 0.1)
+    around = math.pi * (od + 0.1)
+    kinds = {
+        "both": quarters,
+        "way": ("forward", "down", "rearward"),
+        "turn": ("90°", "180°", "270°"),
+    }
+    found = {
+        kind: [one for one in texts_of(wrap) if one.text in some] for kind, some in kinds.items()
+    }
+    (named,) = [some for some in found.values() if some] or [[]]
+    assert [one.text for one in named] in [[], ["180°"], *map(list, kinds.values())]
+    assert bool(named) or od < 12.0
+    for text in named:
+        quarter = next(
+            n for some in kinds.values() for n, one in enumerate(some, 1) if one == text.text
+        )
+        assert (text.at[0], text.anchor) == (pytest.approx(quarter * around / 4), "centre")
