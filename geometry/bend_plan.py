@@ -158,7 +158,11 @@ def on_former(job: BendJob, radius: float) -> BendJob:
     Raises:
         OutOfRange: for what no former can be.
     """
-    return replace(job, tools=((FORMER, own_tool(job, radius)),), trials=()) if radius else job
+    if not radius:
+        return job
+    # Of bends that the former does not leave nothing is known, no mark either.
+    tools = ((FORMER, own_tool(job, radius)),)
+    return replace(job, tools=tools, trials=(), tool_reference=0.0)
 
 
 def moved_ends(path: Path, beyond: tuple[float, float]) -> Path:

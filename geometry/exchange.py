@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from contextlib import suppress
 from dataclasses import replace
 
 import numpy as np
@@ -10,7 +11,7 @@ import numpy as np
 from geometry.arrays import Floats
 from geometry.edits import free_name, new_stock, put_point, put_stock, put_tube
 from geometry.end_cut import EndCut
-from geometry.errors import BadFrame
+from geometry.errors import BadFrame, CopewrightError
 from geometry.fitup import FittedPart
 from geometry.frame import End, Frame, Tube
 from geometry.joint import Joint
@@ -28,6 +29,7 @@ _LONG_DIAMETERS = 10.0
 _SAME_OD_MM = 0.01
 _SAME_MM = 1e-9
 _STEM = 60
+_SAME_PLACE_MM = 1.0
 """So much of a tube's name is in those of its points, which may not be longer than 80."""
 
 
@@ -225,6 +227,22 @@ def bend_into(
     tube = Tube(name, stock, tuple(names), path.radii, (square, square), trim=left_on)
     # Its ends as they would be proposed for any tube that is added.
     return add_tube(frame, tube)[0]
+
+
+def lying_there(frame: Frame, path: Path) -> str | None:
+    """The name of the bent tube of a frame whose points lie where a path's are; None for none."""
+    places = Places(frame)
+    for tube in frame.tubes:
+        if not tube.radii or len(tube.path) != len(path.vertices):
+            continue
+        with suppress(CopewrightError):
+            points = [places.point(point) for point in tube.path]
+            if all(
+                math.dist(*both) < _SAME_PLACE_MM
+                for both in zip(points, path.vertices, strict=True)
+            ):
+                return tube.name
+    return None
 
 
 def _clean(values: Floats) -> Point:

@@ -114,7 +114,8 @@ def _tried(tool: BendTool, job: BendJob) -> BendTool:
     there = {one.trial for one in tool.trials}
     kept = tuple(
         one for one in tool.trials
-        if one.trial in job.trials or not one.may_be(job.tube, job.material.name)
+        if one.trial in job.trials
+        or not (one.wall and one.may_be(job.tube, job.material.name))
     )  # fmt: skip
     new = tuple(one for one in own_tool(job, tool.radius).trials if one.trial not in there)
     return replace(tool, trials=kept + new)

@@ -30,11 +30,12 @@ from app.window.page_frame import (
 from app.window.papered_page import PageWords
 from app.window.result_table import ResultTable
 from app.window.session import Session
+from app.window.shown_words import in_a_row, length_shown
 from app.window.words import joined, spoken, tr
 from geometry.bend_plan import BendJob, BendResult, on_former, solve_bend
 from geometry.edits import free_name
 from geometry.errors import BadText, CopewrightError
-from geometry.exchange import bend_into
+from geometry.exchange import bend_into, lying_there
 from geometry.findings import Finding
 from geometry.frame import Frame
 from geometry.material import MATERIALS
@@ -238,7 +239,9 @@ class BendPage(LivePage):
             return _tools_told(before, after, name, job)
 
         names = [tube.name for tube in frame.tubes]
-        known = next((name for name in names if name.casefold() == job.name.casefold()), None)
+        same = (name for name in names if name.casefold() == job.name.casefold())
+        # One that was put in from here and renamed there lies just where this one is.
+        known = next(same, lying_there(frame, job.path))
         new = free_name(job.name, names)
         ways = [Way(tr("as a new tube, {name}").format(name=new), lambda f: put(f, new), told)]
         if known is not None:
@@ -350,6 +353,15 @@ class BendPage(LivePage):
 def _tools_told(before: Frame, after: Frame, name: str, job: BendJob) -> str:
     """What became of the bender that is typed here, and of the tubes that were in the frame."""
     words = []
+    was_bent = next((tube.radii for tube in before.tubes if tube.name == name), ())
+    if was_bent and was_bent != after.tube(name).radii:
+        inches = after.units == "in"
+        text = tr("Its bends had radii of {before} and have {after} now.")
+        had, have = (
+            in_a_row(length_shown(radius, inches=inches) for radius in dict.fromkeys(radii))
+            for radii in (was_bent, after.tube(name).radii)
+        )
+        words.append(text.format(before=had, after=have))
     new = [tool for tool in after.tools if tool not in before.tools]
     if new and not job.tools:
         text = tr(
@@ -359,15 +371,21 @@ def _tools_told(before: Frame, after: Frame, name: str, job: BendJob) -> str:
         words.append(text.format(tool=joined(new), tools=tr("Tools")))
     was, now = bent_on(before), bent_on(after)
     trials = job.trials + tuple(one.trial for _, tool in job.tools for one in tool.trials)
+    mark = next((tool.reference for _, tool in job.tools), job.tool_reference)
     other = {
         tool for tool, reference, tried in filter(None, now.get(name, ()))
-        if (reference, {*tried}) != (job.tool_reference, {*trials})
+        if reference != mark or {*tried} != {*trials}
     }  # fmt: skip
-    if other and (trials or job.tool_reference):
+    if other and (trials or mark):
         text = tr(
-            "It is bent on {tools}, whose own mark and trial bends count, not all that stands on the page {page}."
+            "It is bent on {tools}, whose mark and trial bends in the frame count; they are not all that stands on the page {page}."
         )
         words.append(text.format(tools=joined(sorted(other)), page=tr("Bend")))
+    if None in now.get(name, ()):
+        text = tr(
+            "No bending tool of the frame leaves every bend of it: its settings there are estimates."
+        )
+        words += [text] if after.tools else []
     changed = [one for one, bends in now.items() if one != name and was.get(one, bends) != bends]
     if changed:
         text = tr("With the tools as they are now these are bent otherwise than before: {tubes}.")

@@ -129,3 +129,19 @@ def test_what_no_former_can_leave_goes_in_without_one():
 def test_of_a_bender_nothing_is_known_of_there_is_no_tool(trials):
     assert (put(Frame(), replace(JOB, trials=trials)).tools == {}) is not trials
     assert bool(put(Frame(), replace(JOB, trials=trials)).tools) is bool(trials)
+
+
+@pytest.mark.parametrize("former", [100.0, 111.0, 130.0])
+def test_a_former_that_leaves_another_radius_gives_the_frame_the_pages_settings(former):
+    job = on_former(replace(JOB, tool_reference=30.0), former)
+    assert settings(put(Frame(), job), "tube") == alone(job)
+
+
+def test_a_trial_of_which_nothing_is_known_is_not_dropped():
+    known, unknown = TrialBend(Trial(90.0, 87.5), "E235", 1.6), TrialBend(Trial(60.0, 58.0))
+    frame = replace(
+        put(Frame(), replace(JOB, trials=())),
+        tools={"mine": replace(MINE, trials=(known, unknown))},
+    )
+    (tool,) = put(frame, on_former(JOB, 111.0)).tools.values()
+    assert tool.trials == (unknown, TrialBend(Trial(90.0, 86.0), "", 1.6))

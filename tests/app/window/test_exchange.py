@@ -9,7 +9,7 @@ from PySide6.QtTest import QTest
 from app.document.samples import sample_frame
 from geometry.bend_plan import solve_bend
 from geometry.bend_tool import BendTool
-from geometry.edits import put_point, put_stock, put_tool, put_tube, rename_frame
+from geometry.edits import put_point, put_stock, put_tool, put_tube, rename_frame, rename_tube
 from geometry.frame import End, Stock, Tube
 from geometry.joint import Joint
 from geometry.place import At
@@ -282,13 +282,31 @@ def test_what_putting_a_tube_in_changes_beside_it_is_said(qtbot, open_window):
     assert document.frame.tube("tube").ends[0].cut == "mitre"
     said = window.frame.column.state.text()
     assert "that is otherwise now: cross." in said
-    assert "It is bent on my bender, whose own mark and trial bends count" in said
+    assert "It is bent on my bender, whose mark and trial bends in the frame count" in said
     assert document.frame.tools == {"my bender": mine}
     # With a former that is named there is another one, which the tube before is bent on too.
     window.go_to("Bend")
     type_in(qtbot, page.fields["former"], "114")
     page.name.setText("second")
     page.changed()
+    page.into_frame.choose = lambda ways: ways[-1]
     qtbot.waitUntil(lambda: page._solved and bool(page.result.job.tools))
     page.into_frame.click()
     assert "these are bent otherwise than before: tube." in window.frame.column.state.text()
+
+
+def test_a_tube_that_was_renamed_in_the_frame_is_not_laid_on_itself(qtbot, open_window):
+    window = open_window("Bend")
+    page, document = window.bend, window.session.document
+    qtbot.waitUntil(lambda: page._solved)
+    page.into_frame.click()
+    document.do("Rename", lambda f: rename_tube(f, "tube", "tow bar"))
+    type_in(qtbot, page.fields["radius"], "120")
+    qtbot.waitUntil(lambda: page._solved and page.result.job.path.radii == (120.0,))
+    offered = []
+    page.into_frame.choose = lambda ways: offered.extend(way.words for way in ways) or ways[0]
+    page.into_frame.click()
+    assert offered == ["in place of tow bar", "as a new tube, tube"]
+    assert [tube.name for tube in document.frame.tubes] == ["tow bar"]
+    assert document.frame.tube("tow bar").radii == (120.0,)
+    assert "Its bends had radii of 115 and have 120 now." in window.frame.column.state.text()
