@@ -56,8 +56,7 @@ _WORDS = (
         "Bevel: the slope ground on an edge so that the weld goes through the wall. Usual are 30° to 35° on each edge, for a groove of "
         "60° to 70°; a wall under {thin} needs none (common practice, no source). The angle named with it is that between the two tubes' "
         "outsides there: a fillet weld wants 60° to 120° (EN 1993-1-8). Where they meet flatter, as on both sides of a cope on a tube "
-        "hardly thicker, or sharper, the weld is a butt weld, bevelled or not; the page Joint says of an end that is taken there which "
-        "parts of its turn those are. Local codes and whoever welds it decide.",
+        "hardly thicker, or sharper, the weld is a butt weld, bevelled or not. Local codes and whoever welds it decide.",
         thin=_EIGHTH,
     ),
     "Developed length: of a bent tube along its centreline, straights and arcs. P0, P1, …: its points, where its straights' "
