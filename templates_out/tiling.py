@@ -109,7 +109,7 @@ def lay_out(
     if len(plan.used) > 1:
         # Words are moved to where there is a sheet: none has one for itself.
         bare = plan_tiles(stroke_points(lines), *size, turns)
-        plan = bare if 1 < len(bare.used) < len(plan.used) else plan
+        plan = bare if len(bare.used) < len(plan.used) else plan
     chosen = drawing.placed(0, 0, plan.turn_deg)
     if upright:
         chosen = Drawing(
@@ -117,7 +117,10 @@ def lay_out(
         )
     if plan.used == ((0, 0),):
         region = plan.region(0, 0)
-        return [Tile(sheet, chosen.placed(window.left - region.left, window.bottom - region.bottom), turn_deg=plan.turn_deg)]  # fmt: skip
+        whole = chosen
+        if any(inside(text, region) != text for text in texts_of(chosen)):
+            whole = Drawing(tuple(strokes_of(chosen))) + _words(chosen, plan, {})[0, 0]
+        return [Tile(sheet, whole.placed(window.left - region.left, window.bottom - region.bottom), turn_deg=plan.turn_deg)]  # fmt: skip
     plan = _with_missed(chosen, plan)
     checks = check_lines(plan, chosen)
     places = cross_places(plan, Drawing(tuple(strokes_of(chosen + checks))))
@@ -197,14 +200,15 @@ def _with_missed(drawing: Drawing, plan: TilePlan) -> TilePlan:
 def _clear_places(text: Text, region: Box) -> Iterator[Text]:
     """The text inside a region, and a little farther and farther from there."""
     moved = inside(text, region)
-    step = 1.5 * text.height
-    for across, up in _STEPS:
-        yield inside(
-            replace(moved, at=(moved.at[0] + across * step, moved.at[1] + up * step)), region
-        )
+    step, turn = 1.5 * text.height, math.radians(text.turn_deg)
+    cosine, sine = step * math.cos(turn), step * math.sin(turn)
+    for along, up in _STEPS:
+        x, y = along * cosine - up * sine, along * sine + up * cosine
+        yield inside(replace(moved, at=(moved.at[0] + x, moved.at[1] + y)), region)
 
 
-_STEPS = sorted(product(range(-8, 9), repeat=2), key=lambda way: math.hypot(*way))
+# Rather above or below than beside: a word across a line stays on it.
+_STEPS = sorted(product(range(-8, 9), repeat=2), key=lambda way: math.hypot(3 * way[0], way[1]))
 
 
 def _words(

@@ -12,16 +12,23 @@ from hypothesis import strategies as st
 from scipy.spatial import cKDTree
 
 from geometry.bend import BendRow, path_from_table
+from geometry.joint import Joint
+from geometry.section import RoundTube
 from templates_out.bend_view import flat_path, profile, true_view
 from templates_out.canvas import box_of
 from templates_out.clip import strokes_of, texts_of
 from templates_out.drawing import OUTLINE, Arc, Drawing, Polyline, Text
+from templates_out.fonts import text_width
+from templates_out.joint_result import solve_joint
+from templates_out.joint_words import wrap_words
 from templates_out.paper import PAPERS, paper
 from templates_out.pdf import pdf_bytes
 from templates_out.sheet import Content, number_sheets
 from templates_out.tile_marks import tile_name
 from templates_out.tile_plan import ANY_TURN, QUARTERS, plan_tiles, stroke_points
 from templates_out.tiling import OVERLAP_MM, Tile, lay_out
+from templates_out.wrap import wrap_for_paper
+from templates_out.wrap_line import joint_line
 from tests.cases import examples
 from tests.readback import pages
 from tests.templates_out.test_words_apart import letters
@@ -243,6 +250,43 @@ def test_no_sheet_has_nothing_but_words():
     assert [tile.name for tile in tiles] == [tile.name for tile in bare]
     written = [text for tile in tiles for text in texts_of(tile.drawing) if text.text == word.text]
     assert len(written) == 1
+
+
+@pytest.mark.parametrize("sheet", ["A4", "A3", "dual", "Letter"])
+def test_a_word_over_the_edge_of_one_sheet_is_moved_in(sheet):
+    window = paper(sheet).window
+    wide, high = window.width - 2.0, window.height - 2.0
+    frame = Polyline(np.array([(0, 0), (wide, 0), (wide, high), (0, high)]), True, OUTLINE)
+    word = Text((wide - 10.0, high / 2), "a word of some length", 2.5)
+    (tile,) = lay_out(Drawing((frame, word)), paper(sheet))
+    (there,) = texts_of(tile.drawing)
+    (left, bottom), (right, top) = box_of(there)
+    assert left >= window.left
+    assert right <= window.right
+    assert window.bottom <= bottom < top <= window.top
+
+
+@pytest.mark.parametrize("od", [114.0, 122.0, 126.0])
+@pytest.mark.parametrize("sheet", ["dual", "A4", "Letter"])
+def test_a_quarters_name_stays_by_its_line_where_a_wrap_is_tiled(od, sheet):
+    """A joint through it moves it by half its width at most."""
+    joint = Joint(RoundTube(od, 3.0), od + 5.0, 55.0)
+    result = solve_joint(joint)
+    wrap = wrap_for_paper(joint_line(result.cut), wrap_words(result))
+    tiles = lay_out(wrap, paper(sheet))
+    assert len(tiles) > 1
+    for tile in tiles:
+        named = [
+            one for one in texts_of(tile.drawing) if one.text in {"90°", "180° tight side", "270°"}
+        ]
+        low = 0 if tile.turn_deg % 180 == 0 else 1
+        lines = [
+            stroke.points for stroke in strokes_of(tile.drawing)
+            if stroke.pen.layer == "DATUM" and abs(np.ptp(stroke.points[:, low])) < 1e-6
+        ]  # fmt: skip
+        for text in named:
+            away = min((abs(line[0, low] - text.at[low]) for line in lines), default=0.0)
+            assert away <= text_width(text.text, text.height) / 2 + 2.0, text.text
 
 
 @pytest.mark.parametrize("name", sorted(DRAWINGS))
