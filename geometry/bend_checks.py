@@ -254,6 +254,11 @@ def _others(result: BendResult) -> Iterator[Finding]:
             said(
                 "there are no trial bends, so the settings are estimated from theory, which runs low: real tube springs back "
                 "more."
+            )
+            if not any(tool.trials for _, tool in result.job.tools)
+            else said(
+                "no tool with trial bends leaves all its bends, so settings are estimated from theory, which runs low: real tube "
+                "springs back more."
             ),
             said("Bend a trial piece to each angle and give what was set and what came out."),
         )  # fmt: skip

@@ -9,7 +9,7 @@ from geometry.bend_names import bends_words
 from geometry.findings import Finding
 from geometry.lengths import format_mm, mm
 from geometry.said import put_together, said
-from geometry.springback import ONE_TRIAL_REACH_DEG, Trial
+from geometry.springback import ONE_TRIAL_REACH_DEG, Trial, TrialFit, fit_trials
 
 if TYPE_CHECKING:
     from geometry.bend_plan import BendResult
@@ -38,14 +38,23 @@ def trial_findings(result: BendResult) -> Iterator[Finding]:
                     said("Bend one trial on this tube: springback follows the steel and its wall."),
                 )  # fmt: skip
             where = put_together(", ", (job.name, name))
-            yield from _trial_set(where, tool.trials_for(job.tube, job.material.name))
+            trials = tool.trials_for(job.tube, job.material.name)
+            yield from _trial_set(where, trials)
+            if trials:
+                yield from _spread(where, fit_trials(trials))
     beyond = [number for number, setting in enumerate(result.settings, 1) if setting.extrapolated]
     if beyond:
         yield _beyond(result, beyond)
-    if result.fit is not None and result.fit.spread_deg > WIDE_SPREAD_DEG:
+    if result.fit is not None:
+        yield from _spread(job.name, result.fit)
+
+
+def _spread(where: str, fit: TrialFit) -> Iterator[Finding]:
+    """Trial bends that scatter about their line."""
+    if fit.spread_deg > WIDE_SPREAD_DEG:
         yield Finding(
-            "trials-spread", "warning", job.name,
-            said("the trial bends lie up to {angle}° from their line.", angle=f"{result.fit.spread_deg:.1f}"),
+            "trials-spread", "warning", where,
+            said("the trial bends lie up to {angle}° from their line.", angle=f"{fit.spread_deg:.1f}"),
             said("Measure them again, or bend one more."),
         )  # fmt: skip
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -128,6 +129,24 @@ def test_how_far_outside_the_trials_a_setting_lies(trials, level, tried):
         assert result.settings[0].extrapolated is bool(level)
         for each in found:
             assert each.what.endswith(f"lies outside the trial bends, which were set to {tried}.")
+
+
+def test_trials_that_scatter_are_told_of_a_former_too():
+    path = Path(((0, 0, 0), (300, 0, 0), (300, 300, 0)), (115.0,))
+    scatter = (Trial(90.0, 86.0), Trial(90.0, 83.0))
+    job = BendJob(TUBE, path, material("E235"), scatter)
+    for one in (job, on_former(job, 110.0)):
+        (found,) = [each for each in solve_bend(one).findings if each.code == "trials-spread"]
+        # Both lie as far from the mean.
+        assert found.what == "the trial bends lie up to 1.5° from their line."
+
+
+def test_trials_of_a_former_that_leaves_no_bend_are_not_said_to_be_missing():
+    path = Path(((0, 0, 0), (300, 0, 0), (300, 300, 0)), (115.0,))
+    job = BendJob(TUBE, path, material("E235"), (Trial(90.0, 86.0),))
+    for one, words in ((on_former(job, 60.0), "no tool with trial bends leaves all"), (replace(job, trials=()), "there are no trial bends")):  # fmt: skip
+        (found,) = [f for f in solve_bend(one).findings if f.code == "springback-estimate"]
+        assert found.what.startswith(words)
 
 
 @given(st.floats(2.0, 6.0), st.floats(0.9, 1.0), st.floats(20.0, 150.0))
