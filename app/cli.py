@@ -190,7 +190,7 @@ def _parser() -> argparse.ArgumentParser:
         metavar="LEN",
         help="how far before the tangent point, towards the start, the bender's mark lies; default 0",
     )
-    add("--former", metavar="LEN", help="radius of the former, of which the trial bends are")
+    add("--former", metavar="LEN", help="centreline radius of the former of the trial bends")
     add("--quantity", default="1", metavar="N", help="how many; default 1")
     add("--my-tools", action="store_true", help="each bend on the one of your kept tools for it")
     block = bend.add_argument_group("title block", "what is left out is filled in by hand")

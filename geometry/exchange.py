@@ -28,8 +28,8 @@ from geometry.vectors import cross, length
 _LONG_DIAMETERS = 10.0
 _SAME_OD_MM = 0.01
 _SAME_MM = 1e-9
-_STEM = 60
 _SAME_PLACE_MM = 1.0
+_STEM = 60
 """So much of a tube's name is in those of its points, which may not be longer than 80."""
 
 

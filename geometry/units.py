@@ -213,4 +213,4 @@ def parse_angle(text: str, what: str = _AN_ANGLE) -> float:
 
 def typed_in_inches(*texts: str) -> bool:
     """Whether somebody reads inches: some length was typed in them."""
-    return any(_INCHES.search(text) for text in texts)
+    return any(_INCHES.search(_plain(text)) for text in texts)

@@ -15,6 +15,7 @@ from geometry.units import (
     parse_length,
     parse_od_and_wall,
     parse_wall,
+    typed_in_inches,
 )
 
 
@@ -176,3 +177,11 @@ def test_a_name_that_looks_like_a_length_stays():
     words = "The 30 mm bar is 30 mm short of 30 mm bar left."
     names = ["30 mm bar", "30 mm bar left", "rail"]
     assert in_inches(words, names) == "The 30 mm bar is 1.181 in short of 30 mm bar left."
+
+
+@pytest.mark.parametrize(
+    ("text", "inches"),
+    [("1.5IN", True), ("1-1/2\u2033", True), ("1\u00bd\u201d x 16swg", True), ("1.5 inches", True), ("38.1 mm", False), ("115", False)],
+)  # fmt: skip
+def test_inches_are_known_in_whatever_way_they_are_typed(text, inches):
+    assert typed_in_inches("38.1", text) is inches
