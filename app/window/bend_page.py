@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QFormLayout, QVBoxLayout
 
 from app.document.settings import PaperChoices
 from app.window.alone import BentTube
+from app.window.bend_told import bend_told
 from app.window.into_frame import Way
 from app.window.live_page import LivePage, Part
 from app.window.number_field import NumberField
@@ -30,8 +31,7 @@ from app.window.page_frame import (
 from app.window.papered_page import PageWords
 from app.window.result_table import ResultTable
 from app.window.session import Session
-from app.window.shown_words import in_a_row, length_shown
-from app.window.words import joined, spoken, tr
+from app.window.words import spoken, tr
 from geometry.bend_plan import BendJob, BendResult, on_former, solve_bend
 from geometry.edits import free_name
 from geometry.errors import BadText, CopewrightError
@@ -46,7 +46,7 @@ from geometry.said import said
 from geometry.section import RoundTube
 from geometry.solid import bend_scene
 from geometry.springback import Trial
-from geometry.tool_exchange import bent_on, tools_into
+from geometry.tool_exchange import tools_into
 from templates_out.bend_picture import TubePicture, fitted
 from templates_out.bend_pointers import BendPart, bend_pointer
 from templates_out.bend_words import bend_tables, fact_lines
@@ -236,7 +236,7 @@ class BendPage(LivePage):
             return tools_into(whole, solve_bend(replace(job, name=name))), name
 
         def told(before: Frame, after: Frame, name: str) -> str:
-            return _tools_told(before, after, name, job)
+            return bend_told(before, after, name, job)
 
         names = [tube.name for tube in frame.tubes]
         same = (name for name in names if name.casefold() == job.name.casefold())
@@ -348,49 +348,6 @@ class BendPage(LivePage):
 
         files = outputs(result, sheets)
         return files, OUTDATED - set(files)
-
-
-def _tools_told(before: Frame, after: Frame, name: str, job: BendJob) -> str:
-    """What became of the bender that is typed here, and of the tubes that were in the frame."""
-    words = []
-    was_bent = next((tube.radii for tube in before.tubes if tube.name == name), ())
-    if was_bent and was_bent != after.tube(name).radii:
-        inches = after.units == "in"
-        text = tr("Its bends had radii of {before} and have {after} now.")
-        had, have = (
-            in_a_row(length_shown(radius, inches=inches) for radius in dict.fromkeys(radii))
-            for radii in (was_bent, after.tube(name).radii)
-        )
-        words.append(text.format(before=had, after=have))
-    new = [tool for tool in after.tools if tool not in before.tools]
-    if new and not job.tools:
-        text = tr(
-            "{tool} came along, a bending tool. Its former's radius is reckoned, as none was given: type your own, in the "
-            "list {tools}."
-        )
-        words.append(text.format(tool=joined(new), tools=tr("Tools")))
-    was, now = bent_on(before), bent_on(after)
-    trials = job.trials + tuple(one.trial for _, tool in job.tools for one in tool.trials)
-    mark = next((tool.reference for _, tool in job.tools), job.tool_reference)
-    other = {
-        tool for tool, reference, tried in filter(None, now.get(name, ()))
-        if reference != mark or {*tried} != {*trials}
-    }  # fmt: skip
-    if other and (trials or mark):
-        text = tr(
-            "It is bent on {tools}, whose mark and trial bends in the frame count; they are not all that stands on the page {page}."
-        )
-        words.append(text.format(tools=joined(sorted(other)), page=tr("Bend")))
-    if None in now.get(name, ()):
-        text = tr(
-            "No bending tool of the frame leaves every bend of it: its settings there are estimates."
-        )
-        words += [text] if after.tools else []
-    changed = [one for one, bends in now.items() if one != name and was.get(one, bends) != bends]
-    if changed:
-        text = tr("With the tools as they are now these are bent otherwise than before: {tubes}.")
-        words.append(text.format(tubes=joined(changed)))
-    return " ".join(words)
 
 
 def _solved(job: BendJob) -> tuple[BendResult, TubePicture]:

@@ -381,7 +381,7 @@ def test_a_mirror_image_follows_through_a_name_that_another_point_has(stand_wind
 
 
 @pytest.mark.parametrize(
-    "value", [-561.975, 0.0, 9.525, -0.396875, 115.8875, 45.123, -25.4, 1e4 / 3]
+    "value", [-561.975, 0.0, 9.525, -0.396875, 115.8875, 45.123, 9.53, -25.4, 1e4 / 3]
 )
 def test_what_a_click_types_in_inches_is_read_back_as_it_was(value):
     text = typed([value, 0.0, -value], inches=True)

@@ -113,6 +113,19 @@ def test_a_box_without_a_tick_is_seen(qtbot):
         assert np.any(ticked != shown)
 
 
+def in_each_colour(qtbot, widget, column):
+    """A widget as it is painted in the dark, in the light, and in the dark again; its ground is seen at a column of row 2."""
+    for chosen_colours in ("dark", "light", "dark"):
+        colour(chosen_colours)
+        dark = chosen_colours == "dark"
+
+        def ground():
+            return widget.grab().toImage().pixelColor(column, 2)
+
+        qtbot.waitUntil(lambda dark=dark, ground=ground: (ground().lightness() < 128) is dark)
+        yield pixels(widget.grab().toImage())
+
+
 @pytest.mark.parametrize("kind", [TickBox, RoundButton])
 def test_a_box_beside_words_is_seen(qtbot, kind):
     """The same of a box or a round button outside lists; one that only Qt's style outlines is hardly seen in the dark."""
@@ -121,15 +134,7 @@ def test_a_box_beside_words_is_seen(qtbot, kind):
     box = kind("")
     window.setCentralWidget(box)
     window.show()
-    for chosen_colours in ("dark", "light", "dark"):
-        colour(chosen_colours)
-        dark = chosen_colours == "dark"
-
-        def ground():
-            return box.grab().toImage().pixelColor(box.width() - 2, 2)
-
-        qtbot.waitUntil(lambda dark=dark, ground=ground: (ground().lightness() < 128) is dark)
-        shown = pixels(box.grab().toImage())
+    for shown in in_each_colour(qtbot, box, box.width() - 2):
         base = shown[2, box.width() - 2]
         drawn = shown[:, :20].reshape(-1, 3)
         assert max(contrast(one, base) for one in np.unique(drawn, axis=0)) >= 3.0
@@ -181,15 +186,7 @@ def test_the_arrow_of_a_choice_is_seen(qtbot):
     button = ChoiceButton("A frame", "Tubes and points.")
     window.setCentralWidget(button)
     window.show()
-    for chosen_colours in ("dark", "light", "dark"):
-        colour(chosen_colours)
-        dark = chosen_colours == "dark"
-
-        def ground():
-            return button.grab().toImage().pixelColor(2, 2)
-
-        qtbot.waitUntil(lambda dark=dark, ground=ground: (ground().lightness() < 128) is dark)
-        shown = pixels(button.grab().toImage())
+    for shown in in_each_colour(qtbot, button, 2):
         arrow = shown[:, : button.iconSize().width()].reshape(-1, 3)
         assert max(contrast(one, shown[2, 2]) for one in np.unique(arrow, axis=0)) >= 3.0
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 import os
 import threading
-import time
 
 import numpy as np
 import pytest
@@ -15,7 +14,6 @@ from PySide6.QtWidgets import QApplication
 
 from app.cli import main
 from app.document.settings import keep_correction
-from app.window import joint_page
 from app.window.joint_page import JointPage
 from app.window.session import Session
 from templates_out.canvas import extents
@@ -381,26 +379,3 @@ def test_saving_waits_for_what_was_typed_a_moment_before(
     own = tmp_path / "papers" / f"{FileNames().of(page.name.text())}-papers"
     qtbot.waitUntil(lambda: (own / "numbers.json").exists())
     assert '"angle": 41.0' in (own / "numbers.json").read_text("utf-8")
-
-
-@pytest.mark.parametrize("when", ["before it is asked for", "while it is made"])
-def test_a_unit_changed_before_the_first_wrap_counts(qtbot, open_window, monkeypatch, when):
-    made = []
-
-    def slowly(*words, **named):
-        time.sleep(0.2)
-        made.append(named["inches"])
-        return joint_page._solved_at_once(*words, **named)
-
-    monkeypatch.setattr(joint_page, "_solved_at_once", joint_page._solved, raising=False)
-    monkeypatch.setattr(joint_page, "_solved", slowly)
-    window = open_window("Start")
-    window.go_to("Joint")
-    assert not made
-    if when == "while it is made":
-        qtbot.waitUntil(lambda: window.joint.background.busy)
-    window.inches.setChecked(True)
-    qtbot.waitUntil(lambda: window.joint._solved and window.joint.result is not None)
-    qtbot.waitUntil(lambda: window.joint.result.inches)
-    # Once for each unit that was meant, and nothing before the window is painted.
-    assert made == ([False, True] if when == "while it is made" else [True])

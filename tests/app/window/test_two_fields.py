@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import time
 from dataclasses import replace
 
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
+from app.window import joint_page
 from app.window.number_field import NumberField
 from app.window.number_table import plain_number
 from tests.app.window.conftest import type_in
@@ -148,3 +150,26 @@ def test_what_stays_after_an_error_is_in_the_unit_that_is_chosen_then(qtbot, ope
     stays = page.result
     page._solve()
     assert page.result is stays
+
+
+@pytest.mark.parametrize("when", ["before it is asked for", "while it is made"])
+def test_a_unit_changed_before_the_first_wrap_counts(qtbot, open_window, monkeypatch, when):
+    made = []
+
+    def slowly(*words, **named):
+        time.sleep(0.2)
+        made.append(named["inches"])
+        return joint_page._solved_at_once(*words, **named)
+
+    monkeypatch.setattr(joint_page, "_solved_at_once", joint_page._solved, raising=False)
+    monkeypatch.setattr(joint_page, "_solved", slowly)
+    window = open_window("Start")
+    window.go_to("Joint")
+    assert not made
+    if when == "while it is made":
+        qtbot.waitUntil(lambda: window.joint.background.busy)
+    window.inches.setChecked(True)
+    qtbot.waitUntil(lambda: window.joint._solved and window.joint.result is not None)
+    qtbot.waitUntil(lambda: window.joint.result.inches)
+    # Once for each unit that was meant, and nothing before the window is painted.
+    assert made == ([False, True] if when == "while it is made" else [True])
