@@ -1,4 +1,4 @@
-"""What is measured after tacking: against plain distances between points worked out here, and read back from the book."""
+"""The sheet of what is measured after tacking, read back from the book."""
 
 from __future__ import annotations
 
@@ -8,27 +8,24 @@ import re
 from dataclasses import replace
 from pathlib import Path
 
-import numpy as np
 import pytest
 
 from app.cli import main
 from app.document.frame_file import open_frame, save_frame
 from geometry.as_bent import AsBent
-from geometry.edits import put_tube
-from geometry.fitup import solve
-from geometry.frame import Frame, Stock, Tube
-from geometry.near_path import nearest_along
-from geometry.place import Along, At, MirrorOf
-from geometry.section import RoundTube
-from templates_out.check_sheet import (
-    Span,
-    _shared,
+from geometry.check_dimensions import (
     across_pairs,
     bend_points,
     beside_their_points,
     end_points,
+    middle_points,
     tube_spans,
 )
+from geometry.fitup import solve
+from geometry.frame import Frame, Stock, Tube
+from geometry.place import Along, At, MirrorOf
+from geometry.section import RoundTube
+from templates_out.check_sheet import _shared
 from templates_out.drawing import SMALL_MM
 from templates_out.fonts import text_width
 from tests.readback import pages
@@ -55,113 +52,6 @@ FRAME = Frame(
 
 FITTED = solve(FRAME)
 NAMES = ("paddock-stand", "single-cylinder", "cargo-trike")
-
-
-def test_the_points_are_those_at_which_tubes_begin_and_end():
-    assert end_points(FITTED) == {
-        "front left": (400, 200, 100), "front right": (400, -200, 100), "rear left": (-300, -150, 250),
-        "nose": (600, 0, 50), "half": (50, 25, 175),
-    }  # fmt: skip
-
-
-@pytest.mark.parametrize("name", NAMES)
-def test_every_point_is_on_the_centreline_of_some_steel(name):
-    """A tape cannot be held to the corner of a bend."""
-    fitted = solve(open_frame(SAMPLES / name / f"{name}.frame"))
-    points = end_points(fitted) | bend_points(fitted)
-    for at in points.values():
-        mirrored = (at[0], -at[1], at[2])
-        away = [nearest_along(one.part.path, p)[1] for one in fitted.parts for p in (at, mirrored)]
-        assert min(away) < 0.01
-
-
-def test_bends_begin_and_end_where_the_straights_touch_them():
-    points = {"a": At(0, 0, 0), "k": At(300, 0, 0), "b": At(300, 0, 400)}
-    frame = Frame("f", FRAME.stock, points, (Tube("hook", "s", ("a", "k", "b"), (100.0,)),))
-    found = bend_points(solve(frame))
-    # A right angle: the radius before and after the corner.
-    assert found == {
-        "hook, bend 1 begins": pytest.approx((200, 0, 0)), "hook, bend 1 ends": pytest.approx((300, 0, 100)),
-    }  # fmt: skip
-
-
-def test_spans_are_straight_lines():
-    assert tube_spans(FITTED) == [
-        Span("bar", "front left", "front right", 400, 0),
-        Span("side", "front left", "rear left", *rising(700, 350, 150)),
-        Span("nose tube", "nose", "half", *rising(550, 25, 125)),
-    ]
-
-
-def rising(x, y, z):
-    """Length and slope of a straight line, by Pythagoras and a right-angled triangle."""
-    return (
-        pytest.approx(math.sqrt(x**2 + y**2 + z**2)),
-        pytest.approx(math.degrees(math.atan2(z, math.hypot(x, y)))),
-    )
-
-
-@pytest.mark.parametrize(("lean", "slope"), [(0, 90), (60, 81.0274), (-380, 45)])
-def test_a_bent_tubes_slope_is_that_of_the_plane_of_its_bends(lean, slope):
-    """By hand: a hoop 380 high that leans 60 is atan(380 / 60) from level."""
-    points = {
-        "a": At(0, 220, 0), "k": At(-lean, 220, 380), "l": At(-lean, -220, 380), "b": At(0, -220, 0),
-        "up": At(-lean, -220, 700),
-    }  # fmt: skip
-    path = ("a", "k", "l", "b")
-    flat = Frame("f", FRAME.stock, points, (Tube("hoop", "s", path, (90.0, 90.0)),))
-    (span,) = tube_spans(solve(flat))
-    assert span.slope_deg == pytest.approx(slope, abs=1e-3)
-    if lean:
-        twisted = replace(flat.tubes[0], path=("a", "k", "l", "up"))
-        (span,) = tube_spans(solve(replace(flat, tubes=(twisted,))))
-        assert span.slope_deg is None
-
-
-def test_across_and_from_corner_to_corner():
-    first, second = across_pairs(FITTED)
-    assert (first.point, first.image, first.apart) == ("front left", "front right", 400)
-    # "half" lies on one hand of a handed tube, and "nose" in the middle: neither has a mirror image of its own.
-    assert (second.point, second.image, second.apart) == ("rear left", "", 300)
-    assert (first.other, second.other) == ("rear left", "")
-    assert first.corner == pytest.approx(math.sqrt(700**2 + 350**2 + 150**2))
-
-
-def test_pairs_are_found_by_where_they_are():
-    """Mirror images of mirror images, two of one place, both sides by coordinates: each pair stands there once."""
-    points = {
-        "a": At(100, 80, 0), "b": MirrorOf("a"), "c": MirrorOf("b"), "d": MirrorOf("a"),
-        "e": At(500, -60, 40), "f": At(500, 60, 40), "g": At(700, 60, 40), "h": At(0, 0, 300), "i": At(0, 0, 400),
-    }  # fmt: skip
-    tubes = (
-        Tube("one", "s", ("a", "b")), Tube("two", "s", ("c", "e")), Tube("three", "s", ("d", "f")),
-        Tube("four", "s", ("g", "h")), Tube("five", "s", ("h", "i")),
-    )  # fmt: skip
-    found = across_pairs(solve(Frame("f", FRAME.stock, points, tubes)))
-    assert [(one.point, one.image, one.apart) for one in found] == [
-        ("a", "b", 160),
-        ("e", "f", 120),
-    ]
-    assert found[0].corner == pytest.approx(math.dist((100, 80, 0), (500, -60, 40)))
-
-
-@pytest.mark.parametrize(("forward", "other"), [(-100, "end"), (-500, "hoop, bend 1 ends")])
-def test_diagonals_go_to_ends_that_a_tape_finds_unless_they_are_near(forward, other):
-    """A hoop whose bends lie farther back than its ends' neighbours: its marks are taken only where ends lie near."""
-    points = {
-        "front": At(600, 200, 0), "knee": At(-600, 200, 0), "far knee": MirrorOf("knee"), "far front": MirrorOf("front"),
-        "end": At(forward if other == "end" else 500, 200, 0), "far end": MirrorOf("end"),
-    }  # fmt: skip
-    tubes = (
-        Tube("hoop", "s", ("front", "knee", "far knee", "far front"), (80.0, 80.0)),
-        Tube("cross", "s", ("end", "far end")),
-    )
-    found = across_pairs(solve(Frame("f", FRAME.stock, points, tubes)))
-    (first,) = [one for one in found if one.point == "front"]
-    assert first.other == other
-    assert first.corner == pytest.approx(
-        math.dist((600, 200), (forward, -200) if other == "end" else (-600, -120)), abs=1e-6
-    )
 
 
 def test_marks_that_places_are_measured_to_are_explained(tmp_path, capsys):
@@ -217,27 +107,6 @@ def test_a_tube_built_in_as_it_came_is_measured_as_it_is(tmp_path, capsys):
     assert "arm left came back otherwise and is built in as it came" in noted[0]
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_both_diagonals_are_alike(name):
-    fitted = solve(open_frame(SAMPLES / name / f"{name}.frame"))
-    at, pairs = end_points(fitted) | bend_points(fitted), across_pairs(fitted)
-    assert pairs
-    mirror = np.array((1.0, -1.0, 1.0))
-    for one in pairs:
-        here = np.array(at[one.point])
-        assert one.apart == pytest.approx(np.linalg.norm(here - mirror * here))
-        if one.other:
-            there = np.array(at[one.other])
-            across = there if here[1] * there[1] < 0 else mirror * there
-            assert one.corner == pytest.approx(np.linalg.norm(here - across))
-            assert one.corner == pytest.approx(np.linalg.norm(mirror * here - mirror * across))
-            assert one.back == pytest.approx(one.corner)
-            # The far corner is named as what stands there.
-            named = at.get(one.far)
-            there = mirror * at[one.far.removesuffix(", opposite hand")] if named is None else named
-            assert np.allclose(there, across, atol=0.05)
-
-
 @pytest.mark.parametrize(("name", "unit"), [("single-cylinder", 1.0), ("cargo-trike", 25.4)])
 def test_they_stand_in_the_book_and_in_its_numbers(name, unit, tmp_path, capsys):
     fitted = solve(open_frame(SAMPLES / name / f"{name}.frame"))
@@ -268,7 +137,15 @@ def test_they_stand_in_the_book_and_in_its_numbers(name, unit, tmp_path, capsys)
             *far,
         )
         assert re.search(r"\s+".join(map(re.escape, cells)), words), one
+    assert middle_points(fitted)
+    for one in middle_points(fitted):
+        left, right = (f"{far / unit:.{places}f}" for far in (one.from_left, one.from_right))
+        cells = (one.point, one.left, left, one.right, right)
+        assert re.search(r"\s+".join(map(re.escape, cells)), words), one
     numbers = json.loads((tmp_path / "numbers.json").read_text("utf-8"))
+    assert [(one["from_left"], one["from_right"]) for one in numbers["middle"]] == [
+        (one.from_left, one.from_right) for one in middle_points(fitted)
+    ]
     assert {one["point"]: tuple(one["at"]) for one in numbers["points"]} == points
     assert [one["apart"] for one in numbers["spans"]] == [one.apart for one in tube_spans(fitted)]
     assert [one["apart"] for one in numbers["across"]] == [
@@ -288,12 +165,6 @@ def test_what_is_left_on_for_the_bender_is_said_where_places_are_measured(tmp_pa
     words = " ".join(sheet.split())
     trim = frame.tube("main rail").trim
     assert f"main rail left: its bar is sawn longer, by {trim[0]:g} mm at the start" in words
-
-
-def test_a_frame_of_one_tube_has_no_pairs():
-    points = {"nose": At(600, 0, 50), "spare": At(1, 2, 3)}
-    frame = put_tube(Frame("f", FRAME.stock, points, ()), Tube("nose tube", "s", ("nose", "spare")))
-    assert across_pairs(solve(frame)) == []
 
 
 @pytest.mark.parametrize("longest", [5, 30, 45, 80])
@@ -319,16 +190,39 @@ def test_tolerances_are_told_as_far_as_lengths_go(tmp_path, capsys):
     assert "lengths by 3 up to 1000, 4 up to 2000;" in " ".join(words.split())
 
 
-def test_hands_that_lie_otherwise_have_a_row_each():
-    """Ends as far apart, and one hand twisted out of its plane."""
+def test_columns_that_would_stay_empty_are_left_out(tmp_path, capsys):
+    """A T of straight tubes: no bent tube, whose plane has a slope, and no second pair, whose corners are far ones."""
     points = {
-        "a": At(0, 200, 0),
-        "k": At(400, 200, 0),
-        "l": At(400, 200, 300),
-        "b": At(0, 200, 300),
-    }
-    came = AsBent("right", rotations=(None, 8.0), use=True)
-    hoop = Tube("hoop", "s", ("a", "k", "l", "b"), (80.0, 80.0), handed=True, as_bent=(came,))
-    spans = tube_spans(solve(Frame("f", FRAME.stock, points, (hoop,))))
-    assert [one.tube for one in spans] == ["hoop left", "hoop right"]
-    assert (spans[0].slope_deg, spans[1].slope_deg) == (pytest.approx(90), None)
+        "right": At(0, -450, 210), "left": MirrorOf("right"), "middle": At(0, 0, 210), "hitch": At(1200, 0, 360),
+    }  # fmt: skip
+    tubes = (Tube("axle", "s", ("right", "left")), Tube("drawbar", "s", ("middle", "hitch")))
+    plain = Frame("f", FRAME.stock, points, tubes)
+    assert "bend plane" not in check_words(plain, tmp_path)
+    assert "far corner" not in check_words(plain, tmp_path)
+    # By Pythagoras.
+    far = f"{math.sqrt(1200**2 + 450**2 + 150**2):.1f}"
+    assert f"hitch left {far} right {far}" in check_words(plain, tmp_path)
+    bent = replace(
+        plain,
+        points=points | {"k": At(600, 0, 210)},
+        tubes=(tubes[0], Tube("drawbar", "s", ("middle", "k", "hitch"), (90.0,))),
+    )
+    words = check_words(bent, tmp_path)
+    # It lies in the centre-plane, which stands upright; its ends are no slope to lay a level on.
+    assert "slope bend plane" in words
+    apart = f"{math.hypot(1200, 150):.1f}"
+    assert f"drawbar middle hitch {apart} 90.0" in words
+    side = {"far right": At(-900, -300, 210), "far left": MirrorOf("far right")}
+    wide = replace(
+        plain, points=points | side, tubes=(*tubes, Tube("rear", "s", ("far right", "far left")))
+    )
+    assert "far corner" in check_words(wide, tmp_path)
+
+
+def check_words(frame, folder):
+    save_frame(folder / "f.frame", frame)
+    main(["book", str(folder / "f.frame"), "--out", str(folder / "book")])
+    read = pages((folder / "book" / "book.pdf").read_bytes())
+    return " ".join(
+        " ".join(one["text"] for one in read if "Check dimensions" in one["text"]).split()
+    )
