@@ -22,6 +22,7 @@ from templates_out.schedule import (
     tube_numbers_of,
 )
 from templates_out.sheet import Content
+from templates_out.welds import WELD_WORDS, weld_table
 
 NOTHING = "There is nothing to make: the frame has no tubes yet."
 _EIGHTH = Length("3 mm", "1/8 in")
@@ -56,7 +57,8 @@ _WORDS = (
         "Bevel: the slope ground on an edge so that the weld goes through the wall. Usual are 30° to 35° on each edge, for a groove of "
         "60° to 70°; a wall under {thin} needs none (common practice, no source). The angle named with it is that between the two tubes' "
         "outsides there: a fillet weld wants 60° to 120° (EN 1993-1-8). Where they meet flatter, as on both sides of a cope on a tube "
-        "hardly thicker, or sharper, the weld is a butt weld, bevelled or not. Local codes and whoever welds it decide.",
+        "hardly thicker, or sharper, the weld is a butt weld, bevelled or not: a table after the landing marks says where. Local codes and "
+        "whoever welds it decide.",
         thin=_EIGHTH,
     ),
     "Developed length: of a bent tube along its centreline, straights and arcs. P0, P1, …: its points, where its straights' "
@@ -218,4 +220,9 @@ def landing_contents(result: FrameResult, paper: Paper) -> list[Content]:
     flow.heading(f"Where tubes land, part by part; lengths in {UNIT_WORDS[result.units]}")
     flow.words((LANDING_WORDS, *left_on_words(result)))
     flow.table(words)
+    flow.heading(
+        f"How each end that lands is welded; lengths in {UNIT_WORDS[result.units]}", 10 * LINE_MM
+    )
+    flow.words([with_inches(WELD_WORDS, wanted=result.units == "in")])
+    flow.table(weld_table(result))
     return [Content(paper, page, "Landing marks", (result.name,)) for page in flow.pages]

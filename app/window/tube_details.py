@@ -16,6 +16,7 @@ from app.window.page_frame import StillCombo, findings_count, scrolled, words_la
 from app.window.result_table import ResultTable
 from app.window.shown_words import HAND_WORDS
 from app.window.words import numerals, sentence, spoken, tr
+from geometry.end_cut import EndCut
 from geometry.errors import CopewrightError
 from geometry.findings import Finding
 from geometry.fitup import FittedPart
@@ -27,6 +28,7 @@ from templates_out.frame_result import FrameResult
 from templates_out.frame_words import came_back_note, cut_facts, end_title
 from templates_out.frame_wraps import part_wraps
 from templates_out.table import Table
+from templates_out.welds import weld_facts
 
 _CHOOSE = tr("Choose a tube, in the list or in a view, and its wrap is drawn here.")
 _TITLES = {"start": tr("Start"), "finish": tr("Finish")}
@@ -239,11 +241,14 @@ def shown_of(result: FrameResult, one: FittedPart, paper_mm: float) -> Shown:
             length=spoken(mm(one.cut_length)),
             mass=numerals(format_mm(one.mass, 2)),
         ),
-        *(
-            f"{spoken(end_title(cut))}: {spoken(cut_facts(one, cut))}"
-            for cut in one.cuts
-            if cut is not None
-        ),
+        *(_end_facts(result, one, cut) for cut in one.cuts if cut is not None),
         *(map(spoken, fact_lines(bend)) if bend else ()),
     ]
     return Shown(one.part.name, wraps, why, table, inches, "\n\n".join(lines))
+
+
+def _end_facts(result: FrameResult, one: FittedPart, cut: EndCut) -> str:
+    """How an end is cut, and how it is welded where it lands."""
+    landing = result.landings.get((one.part.name, cut.at.name))
+    facts = [cut_facts(one, cut), *([weld_facts(landing)] if landing else [])]
+    return f"{spoken(end_title(cut))}: {'; '.join(map(spoken, facts))}"

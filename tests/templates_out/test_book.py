@@ -334,7 +334,7 @@ def test_the_books_words_are_explained_for_any_frame():
         for said in (
             "Developed length: ",
             "Class A, B, C or D: ",
-            "bevelled or not. Local codes",
+            "bevelled or not: a table after the landing marks says where. Local codes",
         ):
             assert said in whole, (name, said)
         each, groove = re.search(
