@@ -36,6 +36,7 @@ LARGE_MAP_MM = 60
 _CLEAR_MM = 5.0
 _NAME_SHARES = (0.5, *(0.5 + side * step / 20 for step in range(1, 9) for side in (-1, 1)))
 _CROSS_ROWS, _ROW_MM, _FIGURES_MM, _ARM_MM = 4, 3.7, 30.0, 4.0
+_CHECK_LINE = "check line, no cut"
 _BY_A_JOINT_MM = 40.0
 """So many mm of the drawing in its way are as bad for a check line as standing by a joint."""
 
@@ -241,21 +242,38 @@ def check_lines(plan: TilePlan, drawing: Drawing) -> Drawing:
         items.append(Line(at(0, 0), at(length, 0), NOTES))
         for end in (0.0, length):
             items.append(Line(at(end, -2.5), at(end, 2.5), NOTES))
-        words = f"check line, no cut: {format_mm(length)} mm between its end ticks when joined"
+        words = f"{_CHECK_LINE}: {format_mm(length)} mm between its end ticks when joined"
         turn = 90.0 if upright else 0.0
         beside = -1.2 if upright else 1.2
         # The two begin in one corner: the upright one's words stand farther along.
         wide, first = text_width(words, SMALL_MM), 40 if upright else 6
         half = plan.overlap / 2
-        ends = ((box.bottom, box.top) if upright else (box.left, box.right) for box in boxes)
+        sheets = [
+            (box.bottom + half, box.top - half) if upright else (box.left + half, box.right - half)
+            for box in boxes
+        ]
         along = _clearest(
             there,
             [start + place for place in range(first, max(int(length - wide), first) + 1, 2)],
             wide,
             (aside + beside, upright),
-            [(first + half, last - half) for first, last in ends],
+            sheets,
         )
         items.append(Text(at(along - start, beside), words, SMALL_MM, "left", turn))
+        # On a sheet that has none of these, the line is told from the tube's by its name.
+        wide = text_width(_CHECK_LINE, SMALL_MM)
+        for one in sheets:
+            low, high = max(one[0], start) + 4.0, min(one[1], start + length) - wide - 4.0
+            if one[0] <= along < one[1] or high < low:
+                continue
+            named = _clearest(
+                there,
+                np.arange(low, high, 2.0).tolist() or [low],
+                wide,
+                (aside + beside, upright),
+                [one],
+            )
+            items.append(Text(at(named - start, beside), _CHECK_LINE, SMALL_MM, "left", turn))
     return Drawing(tuple(items))
 
 

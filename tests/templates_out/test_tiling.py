@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.spatial import cKDTree
+from shapely import LineString
 
 from geometry.bend import BendRow, path_from_table
 from geometry.joint import Joint
@@ -17,7 +18,7 @@ from geometry.section import RoundTube
 from templates_out.bend_view import flat_path, profile, true_view
 from templates_out.canvas import box_of
 from templates_out.clip import strokes_of, texts_of
-from templates_out.drawing import OUTLINE, Arc, Drawing, Polyline, Text
+from templates_out.drawing import NOTES, OUTLINE, Arc, Drawing, Polyline, Text
 from templates_out.fonts import text_width
 from templates_out.joint_result import solve_joint
 from templates_out.joint_words import wrap_words
@@ -101,16 +102,19 @@ def test_parsed_back_and_joined_they_are_the_drawing(name, turns):
         window = tile.paper.window
         for points, dashed, width in page["strokes"]:
             within = points[:, 1].min() >= window.bottom - 0.01
-            if width > 0.3 and not dashed and within and points[:, 0].max() <= window.right + 0.01:
-                at = points + shift
-                # The map of all tiles is small and elsewhere; the check lines are straight and long.
-                if _is_check(at) and not on_drawing(at):
-                    checks.append(at)
-                elif not _is_map(points, page):
-                    joined.append(at)
+            if dashed or not within or points[:, 0].max() > window.right + 0.01:
+                continue
+            at = points + shift
+            # The map of all tiles is small and elsewhere; the check lines are narrow, straight and long.
+            if width < 0.3 and _is_check(at) and not on_drawing(at):
+                checks.append(at)
+            elif width > 0.3 and not _is_map(points, page):
+                joined.append(at)
     # The lengths to check are as long as they say.
-    words = " ".join(" ".join(page["text"].split()) for page in found)
-    for said in re.findall(r"check when joined: (\d+) mm between", words):
+    words = " ".join(text.text for tile in tiles for text in texts_of(tile.drawing))
+    lengths = re.findall(r"check line, no cut: (\d+) mm between", words)
+    assert lengths
+    for said in lengths:
         spans = [np.ptp(np.vstack(group), axis=0).max() for group in _lines(checks)]
         assert any(abs(span - float(said)) < 0.02 for span in spans), (said, spans)
     # Every mark is on both neighbours with the same figures.
@@ -121,6 +125,25 @@ def test_parsed_back_and_joined_they_are_the_drawing(name, turns):
     assert _farthest(wanted, got) < 0.15
     lines = np.vstack(joined)
     assert _farthest(lines, stroke_points([s.points for s in strokes_of(turned)], 0.05)) < 0.04
+
+
+@pytest.mark.parametrize("name", DRAWINGS)
+def test_a_check_line_is_named_on_every_sheet_that_it_crosses(name):
+    """Whoever has one sheet in hand must not take it for the tube's own line."""
+    found = 0
+    for tile in lay_out(DRAWINGS[name], paper("dual")):
+        words = [
+            letters(text)
+            for text in texts_of(tile.drawing)
+            if text.text.startswith("check line, no cut")
+        ]
+        for stroke in strokes_of(tile.drawing):
+            line = LineString(stroke.points)
+            if stroke.pen is NOTES and _is_check(stroke.points) and line.length > 80:
+                found += 1
+                beside = line.buffer(7.0, cap_style="flat")
+                assert any(beside.contains(word) for word in words), tile.name
+    assert found > 2
 
 
 def _is_check(points):
