@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable
 
 from geometry.bend_plan import BendJob, BendResult
-from geometry.frame import END_NAMES, END_WORDS
+from geometry.frame import END_WORDS
 from geometry.lengths import bare, format_mm, mm
 from geometry.said import capital, listed, said
 from geometry.title import ToleranceClass, length_tolerance
@@ -42,21 +42,23 @@ def bar_words(result: BendResult) -> str:
     if not any(abs(by) > _SAME_MM for by in job.trim):
         return said("{length}, as its path along the centreline.", length=length)
     return said(
-        "{length}; they stand {places}. The path is {path} along its centreline.",
+        "{length}. The tube's {start}, its {finish}. From the first point to the last it is {path} along the centreline.",
         length=length,
-        places=listed([_stands(by, end) for by, end in zip(job.trim, END_NAMES, strict=True)]),
+        start=_stands(job.trim[0], "start"),
+        finish=_stands(job.trim[1], "finish"),
         path=mm(result.cut_length),
     )
 
 
 def _stands(by: float, end: str) -> str:
-    """Where a bar's end stands from that of its path."""
+    """Where a finished tube's end is from the first or the last point that it was drawn to."""
+    point = said("the first point") if end == "start" else said("the last point")
     where = END_WORDS[end]
     if abs(by) <= _SAME_MM:
-        return said("at the path's {end}", end=where)
+        return said("{end} is at {point}", end=where, point=point)
     if by > 0:
-        return said("{by} beyond the path's {end}", by=mm(by), end=where)
-    return said("{by} short of the path's {end}", by=mm(-by), end=where)
+        return said("{end} is {by} beyond {point}", end=where, by=mm(by), point=point)
+    return said("{end} is {by} short of {point}", end=where, by=mm(-by), point=point)
 
 
 def _trimmed_words(result: BendResult) -> str:

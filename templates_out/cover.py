@@ -203,7 +203,11 @@ def schedule_contents(result: FrameResult, paper: Paper) -> list[Content]:
     flow.words(bar_lines(result))
     flow.heading("Steel", 10 * LINE_MM)
     flow.table(stock_table(result))
-    flow.words(("Without what the saw takes and what is left of the bars.",))
+    flow.words(
+        (
+            "Without what the saw takes and what is left of the bars; all masses are of tubes as long as their long points are apart.",
+        )
+    )
     flow.heading("Words", 6 * LINE_MM)
     flow.words([with_inches(one, wanted=result.units == "in") for one in _WORDS])
     flow.heading("How far each part is made: tick as you go", 10 * LINE_MM)

@@ -152,7 +152,7 @@ def stock_table(result: FrameResult) -> Table:
             "",
             "",
             *(("in", "ft", "ft") if inches else ("mm", "m", "m")),
-            "kg, cut",
+            "kg",
         ),
         tuple(rows),
         (40.0, 34.0, 26.0, 14.0, 20.0, 18.0, 13.0, 15.0),

@@ -153,11 +153,12 @@ def wrap_body(
         paper_mm: thickness of the paper.
         lowest: height below which the tube is bent, and a wrap does not lie on it.
     """
-    around = float(line.on_paper(paper_mm)(line.quarters)[-1])
+    quarters = line.on_paper(paper_mm)(line.quarters)
+    around = float(quarters[-1])
     # On a small tube the words would be chopped up: they stand beside the wrap.
     beside = around < (_NARROW_BRIEF_MM if words.brief else NARROW_MM)
     # The foot's height is not known before the words that tell it: count those of a long one.
-    lines = _body_lines(words, _words_width(around, beside), -9999.0, line)
+    lines = _body_lines(words, _words_width(around, beside), -9999.0, line, quarters)
     bare = _NAMES_MM + SMALL_MM + 1.8 + _above(line)
     needed = bare + (0 if beside else _ROW_MM * len(lines))
     foot = foot_height(line, max(_LEAST_BODY_MM, needed))
@@ -197,7 +198,7 @@ def wrap_for_paper(
         body = wrap_body(line, words, paper_mm)
     foot, beside = body.foot, body.beside
     above = _above(line)
-    lines = _body_lines(words, _words_width(around, beside), foot, line)
+    lines = _body_lines(words, _words_width(around, beside), foot, line, quarters)
     items: list[Item] = [Polyline(wrap_outline(line, x(line.places), foot), True, OUTLINE)]
     clear = (foot + 3.0, line.short_point - 3.0)
     tops = line.height_at(line.quarters).tolist()
@@ -226,10 +227,12 @@ def wrap_for_paper(
     return Drawing(tuple(items))
 
 
-def _body_lines(words: WrapWords, width: float, foot: float, line: WrapLine) -> list[str]:
+def _body_lines(
+    words: WrapWords, width: float, foot: float, line: WrapLine, quarters: Floats
+) -> list[str]:
     if words.brief:
         texts = [words.name, words.facts, f"this side out; left edge: {words.datum}"]
-        texts += [words.sides, words.placing]
+        texts += [words.sides, _ways_left_out(words, quarters), words.placing]
     else:
         texts = [
             words.name,
@@ -260,6 +263,17 @@ def _quarter_names(words: WrapWords, quarters: Floats, y: float) -> list[Item]:
             if _stand_apart(items):
                 return list(items)
     return list(_in_a_line((marks[0], "", marks[2], "", ""), quarters, y))
+
+
+def _ways_left_out(words: WrapWords, quarters: Floats) -> str:
+    """Which way the quarters face, where there was no room to say it beside them; "" where there was."""
+    shown = {item.text for item in _quarter_names(words, quarters, 0.0) if isinstance(item, Text)}
+    if all(
+        name in shown or name.removeprefix(mark).strip() in shown
+        for name, mark in zip(words.quarters, words.marks[1:4], strict=True)
+    ):
+        return ""
+    return f"lines, left to right: {'; '.join(words.quarters)}"
 
 
 def _in_a_line(names: tuple[str, ...], quarters: Floats, y: float) -> list[Text]:

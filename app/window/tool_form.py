@@ -24,7 +24,7 @@ class ToolForm(NamedForm):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(tr("name of the bending tool"), parent)
         size = MAX_SIZE_MM
-        self.od = NumberField(tr("for tube of"), 25.0, 1, size, tip=tr("outside diameter"))
+        self.od = NumberField(tr("for tube OD"), 25.0, 1, size, tip=tr("outside diameter"))
         self.radius = NumberField(
             tr("former's radius"),
             100.0,
@@ -36,13 +36,21 @@ class ToolForm(NamedForm):
             ),
         )
         self.grip = NumberField(
-            tr("grips"), 0.0, 0, size, tip=tr("the straight that it holds ahead of a bend")
+            tr("straight it grips"),
+            0.0,
+            0,
+            size,
+            tip=tr("the straight that it holds ahead of a bend"),
         )
         self.between = NumberField(
-            tr("between bends"), 0.0, 0, size, tip=tr("the least straight from bend to bend")
+            tr("straight between bends"),
+            0.0,
+            0,
+            size,
+            tip=tr("the least straight from bend to bend"),
         )
         self.tail = NumberField(
-            tr("behind the last"),
+            tr("straight after the last"),
             0.0,
             0,
             size,
@@ -56,10 +64,10 @@ class ToolForm(NamedForm):
             tip=tr("how far before the bend's start its mark lies"),
         )
         self.greatest = NumberField(
-            tr("goes up to"), 180.0, 0, 180, kind="angle", above=True, tip=tr("the greatest angle that it can be set to")
+            tr("greatest angle"), 180.0, 0, 180, kind="angle", above=True, tip=tr("the greatest angle that it can be set to")
         )  # fmt: skip
         self.height_ = NumberField(
-            tr("above the floor"), 0.0, 0, MAX_COORDINATE_MM, tip=tr("of the tube in the bender; 0 where it does not matter")
+            tr("height over the floor"), 0.0, 0, MAX_COORDINATE_MM, tip=tr("of the tube in the bender; 0 where it does not matter")
         )  # fmt: skip
         self.fields = (
             self.od, self.radius, self.grip, self.between, self.tail, self.reference, self.greatest, self.height_,

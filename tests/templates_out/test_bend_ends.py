@@ -182,3 +182,14 @@ def test_a_flat_tubes_box_is_the_one_it_fits_on_a_bench():
     told = " ".join(delivery_lines(solve_bend(job), "B"))
     (sizes,) = re.findall(r"laid flat it fits a box of ([\d.]+) x ([\d.]+) x ([\d.]+)", told)
     assert [float(size) for size in sizes] == pytest.approx([300 + 12.5, 440 + 25, 25], abs=0.06)
+
+
+def test_where_the_ends_are_from_the_points_that_were_drawn():
+    """The start stands 12 mm beyond its point, the finish 8 mm short of its own."""
+    straights, arcs = bent_by_hand(CORNERS, RADII)
+    along = sum(straights) + sum(arcs)
+    words = " ".join(fact_lines(of_a_frame((False, True))))
+    assert (
+        "The tube's start is 12 mm beyond the first point, its finish is 8 mm short of the last point. "
+        f"From the first point to the last it is {along:.2f} mm along the centreline."
+    ) in words
