@@ -11,7 +11,7 @@ from geometry.bend_plan import FORMER, BendJob, BendResult, own_tool, tool_at_ha
 from geometry.bend_tool import BendTool
 from geometry.edits import free_name
 from geometry.errors import CopewrightError
-from geometry.frame import Frame
+from geometry.frame import Frame, Tube
 from geometry.lengths import format_mm
 from geometry.path import Path
 from geometry.places import Places
@@ -24,12 +24,17 @@ Bender = tuple[str, float, tuple[Trial, ...]]
 """What a bend's setting and mark are from: the tool's name, how far before the bend its mark lies, mm, and its trial bends."""
 
 
-def tools_into(frame: Frame, result: BendResult) -> Frame:
+def tools_into(frame: Frame, result: BendResult, before: Frame | None = None) -> Frame:
     """A frame with the bender that a tube on its own was reckoned with, as far as that is known.
 
     A former that is named is the frame's tool of that radius, which is given the tube's mark and trial bends where it has some,
     or a new one. Where none is named and no tool of the frame bends the tube, there is a new one for each radius, with the
     former that would leave that; such a one of the same tube from before is set right. What bends it otherwise stays as it is.
+
+    Args:
+        frame: with the tube.
+        result: the tube on its own.
+        before: the frame as it was, where the tube may have been bent otherwise: a former was reckoned from that.
     """
     job = result.job
     known = dict(job.tools).get(FORMER)
@@ -37,7 +42,7 @@ def tools_into(frame: Frame, result: BendResult) -> Frame:
         return replace(frame, tools=_with_former(frame.tools, known, job))
     if job.tools or not (job.trials or job.tool_reference):
         return frame
-    tools = dict(frame.tools)
+    tools, old = dict(frame.tools), _rows_of(before, job.name)
     for row, setting in zip(result.rows, result.settings, strict=True):
         # Such that the tube springs back to the radius that was asked for.
         radius = round(setting.tool_radius, 2)
@@ -49,7 +54,8 @@ def tools_into(frame: Frame, result: BendResult) -> Frame:
             tools[free_name(_name(job, row.clr), tools)] = own_tool(job, radius)
         elif found[0] == _name(job, row.clr):
             name, one = found
-            kept = radius if _reckoned(one, job, row) else one.radius
+            reckoned = any(_reckoned(one, job, each) for each in (row, *old))
+            kept = radius if reckoned else one.radius
             tools[name] = _tried(replace(one, radius=kept, reference=job.tool_reference), job)
     return replace(frame, tools=tools)
 
@@ -57,16 +63,29 @@ def tools_into(frame: Frame, result: BendResult) -> Frame:
 def bent_on(frame: Frame) -> dict[str, tuple[Bender | None, ...]]:
     """What each bent tube's bends are bent on, by the tube's name; tubes that cannot be made yet are left out."""
     found: dict[str, tuple[Bender | None, ...]] = {}
-    places, tools = Places(frame), tuple(frame.tools.items())
     for tube in frame.tubes:
-        stock = frame.stock[tube.stock]
-        if not tube.radii or not isinstance(stock.section, RoundTube):
-            continue
-        with suppress(CopewrightError):
-            path = Path(tuple(places.point(point) for point in tube.path), tube.radii)
-            job = BendJob(stock.section, path, stock.steel, tools=tools)
+        job = _job_of(frame, tube)
+        if job is not None:
             found[tube.name] = tuple(_bender(job, tool_at_hand(job, row)) for row in job.rows)
     return found
+
+
+def _job_of(frame: Frame, tube: Tube) -> BendJob | None:
+    """A tube of a frame as it is bent on its tools; None for a straight one, or one that cannot be made yet."""
+    stock, places = frame.stock[tube.stock], Places(frame)
+    if not tube.radii or not isinstance(stock.section, RoundTube):
+        return None
+    with suppress(CopewrightError):
+        path = Path(tuple(places.point(point) for point in tube.path), tube.radii)
+        return BendJob(stock.section, path, stock.steel, tools=tuple(frame.tools.items()))
+    return None
+
+
+def _rows_of(frame: Frame | None, name: str) -> tuple[BendRow, ...]:
+    """The bends of a frame's tube; none where it has none of that name."""
+    tubes = frame.tubes if frame is not None else ()
+    jobs = (_job_of(frame, tube) for tube in tubes if frame is not None and tube.name == name)
+    return next((job.rows for job in jobs if job is not None), ())
 
 
 def _bender(job: BendJob, found: tuple[str, BendTool] | None) -> Bender | None:

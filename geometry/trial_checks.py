@@ -66,7 +66,7 @@ def _beyond(result: BendResult, beyond: Sequence[int]) -> Finding:
     tried = [_tried(result, number) for number in beyond]
     least, most = min(map(min, tried)), max(map(max, tried))
     near = all(
-        min(some) - ONE_TRIAL_REACH_DEG <= setting <= max(some) + ONE_TRIAL_REACH_DEG
+        min(some) - _reach(some) <= setting <= max(some) + _reach(some)
         for setting, some in zip(settings, tried, strict=True)
     )
     of = {
@@ -81,6 +81,12 @@ def _beyond(result: BendResult, beyond: Sequence[int]) -> Finding:
         said("Make a trial bend nearer it, to be sure.") if near
         else said("Make a trial bend nearer it before you bend the real tube."),
     )  # fmt: skip
+
+
+def _reach(tried: Sequence[float]) -> float:
+    """How far outside its trials a line still holds, degrees: no farther than they are apart (common practice, no source)."""
+    apart = max(tried) - min(tried)
+    return min(ONE_TRIAL_REACH_DEG, apart) if apart > 1e-9 else ONE_TRIAL_REACH_DEG
 
 
 def _tried(result: BendResult, number: int) -> list[float]:

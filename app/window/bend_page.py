@@ -233,7 +233,7 @@ class BendPage(LivePage):
         def put(f: Frame, name: str) -> tuple[Frame, str]:
             whole = bend_into(f, name, job.tube, job.path, material, job.trim)
             # The bender goes along: else the frame's settings would be estimates again.
-            return tools_into(whole, solve_bend(replace(job, name=name))), name
+            return tools_into(whole, solve_bend(replace(job, name=name)), f), name
 
         def told(before: Frame, after: Frame, name: str) -> str:
             return bend_told(before, after, name, job)

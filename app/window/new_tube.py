@@ -116,11 +116,12 @@ class NewTube(QWidget):
         self._bends.addRow(tr("radius of its bends"), self.radius)
         rows.addLayout(self._bends)
         rows.addWidget(self.handed)
-        rows.addWidget(self.told)
         buttons = QHBoxLayout()
         buttons.addWidget(self.done, 2)
         buttons.addWidget(self.leave, 1)
         rows.addLayout(buttons)
+        # Below: what is told grows as it is typed, and the buttons stay where they are.
+        rows.addWidget(self.told)
         rows.addStretch(1)
 
     def begin(self, frame: Frame) -> None:

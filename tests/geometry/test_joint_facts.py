@@ -114,6 +114,9 @@ def test_findings_of_a_bent_tube():
         # 90 from one trial at 90, and from that and another: the line is known, 3.6 is not far.
         (((90.0, 86.5), (75.0, 72.1)), "note", "75 to 90°"),
         (((45.0, 43.3), (30.0, 28.9)), "warning", "30 to 45°"),
+        # Two that are 2° apart tell little of the line between them, and nothing 3.6° on.
+        (((90.0, 86.5), (88.0, 84.6)), "warning", "88 to 90°"),
+        (((90.0, 86.5), (86.0, 82.7)), "note", "86 to 90°"),
         (((70.0, 67.3),), "warning", "70°"),
         (((90.0, 86.5),), "", ""),
     ],

@@ -31,7 +31,7 @@ MINE = BendTool(
 def put(frame, job):
     """As the page does it: the tube, and its bender."""
     whole = bend_into(frame, job.name, job.tube, job.path, "", job.trim)
-    return tools_into(whole, solve_bend(job))
+    return tools_into(whole, solve_bend(job), frame)
 
 
 def settings(frame, name):
@@ -145,3 +145,18 @@ def test_a_trial_of_which_nothing_is_known_is_not_dropped():
     )
     (tool,) = put(frame, on_former(JOB, 111.0)).tools.values()
     assert tool.trials == (unknown, TrialBend(Trial(90.0, 86.0), "", 1.6))
+
+
+def test_a_reckoned_former_is_known_again_when_the_bend_has_another_angle():
+    """Several trials' line leads to another former for each angle: it is reckoned anew, and no second tool beside it."""
+    trials = (Trial(45.0, 43.2), Trial(90.0, 87.5), Trial(120.0, 115.5))
+    frame = Frame()
+    for rise in (300, 100, 500):
+        path = Path(((0, 0, 0), (400, 0, 0), (700, 0, rise)), (115.0,))
+        job = replace(JOB, trials=trials, path=path)
+        frame = put(frame, job)
+        assert list(frame.tools) == ["bender of tube"]
+        assert settings(frame, "tube") == alone(job)
+        (setting,) = solve_bend(job).settings
+        assert frame.tools["bender of tube"].radius == pytest.approx(setting.tool_radius, abs=0.006)
+        assert not [one for one in solve_frame(frame).findings if one.code == "radius-off"]
