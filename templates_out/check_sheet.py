@@ -236,13 +236,13 @@ def _middles(flow: Flow, middles: Sequence[Middle], unit: Units) -> None:
             "Both lengths must be alike: else the point stands off the middle, or the tubes to its left and right are not square to it."
         ]
     )
-    point, left, right = _shared(_columns(rows, (0, 1, 3)), 154.0)
+    point, left, right = _shared(_columns(rows, (0, 1, 3)), 150.0)
     flow.table(
         Table(
             ("point", "left", "from it", "right", "from it"),
             ("", "", unit, "", unit),
             tuple(rows),
-            (point, left, 12.0, right, 12.0),
+            (point, left, 14.0, right, 14.0),
             (0, 1, 3),
         )
     )

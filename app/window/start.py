@@ -19,7 +19,7 @@ from app.window.words import load_language
 if TYPE_CHECKING:
     from app.window.main_window import MainWindow
 
-SWITCH_SECONDS = 0.0003
+SWITCH_SECONDS = 0.00003
 """How long work off the window's thread may keep it waiting at each of many turns; Python's own is 0.005."""
 _LOG = logging.getLogger("copewright")
 
