@@ -36,21 +36,21 @@ class ToolForm(NamedForm):
             ),
         )
         self.grip = NumberField(
-            tr("straight it grips"),
+            tr("straight gripped"),
             0.0,
             0,
             size,
             tip=tr("the straight that it holds ahead of a bend"),
         )
         self.between = NumberField(
-            tr("straight between bends"),
+            tr("straight between"),
             0.0,
             0,
             size,
             tip=tr("the least straight from bend to bend"),
         )
         self.tail = NumberField(
-            tr("straight after the last"),
+            tr("straight after"),
             0.0,
             0,
             size,
@@ -67,7 +67,7 @@ class ToolForm(NamedForm):
             tr("greatest angle"), 180.0, 0, 180, kind="angle", above=True, tip=tr("the greatest angle that it can be set to")
         )  # fmt: skip
         self.height_ = NumberField(
-            tr("height over the floor"), 0.0, 0, MAX_COORDINATE_MM, tip=tr("of the tube in the bender; 0 where it does not matter")
+            tr("height over floor"), 0.0, 0, MAX_COORDINATE_MM, tip=tr("of the tube in the bender; 0 where it does not matter")
         )  # fmt: skip
         self.fields = (
             self.od, self.radius, self.grip, self.between, self.tail, self.reference, self.greatest, self.height_,
