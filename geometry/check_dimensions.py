@@ -251,14 +251,13 @@ def middle_points(fitted: Fitted) -> list[Middle]:
 
 
 def _mirrored(fitted: Fitted) -> _Mirrored:
-    frame = fitted.frame
-    drawn_places = known_places(as_drawn(frame))
-    at = {name: drawn_places[name] for name in end_points(fitted) if name in drawn_places}
+    drawn_places, sides = known_places(as_drawn(fitted.frame)), _sides(fitted)
+    # Of a tube that cannot be made there is no steel to measure to.
+    at = {name: place for name, place in drawn_places.items() if name in sides}
     bent = bend_points(fitted, drawn=True)
     at |= bent
-    handed = {
-        point for tube in frame.tubes if tube.handed for point in (tube.path[0], tube.path[-1])
-    }
+    made = [one.part.tube for one in fitted.parts]
+    handed = {point for tube in made if tube.handed for point in (tube.path[0], tube.path[-1])}
     both: dict[Point, list[str]] = {}
     for name, (x, y, z) in at.items():
         if abs(y) >= CENTRE_PLANE_MM:
@@ -268,7 +267,7 @@ def _mirrored(fitted: Fitted) -> _Mirrored:
         image = next((other for other in others if at[other][1] * at[name][1] < 0), "")
         if image or handed & {name, *others}:
             pairs.append((name, image))
-    return _Mirrored(at, frozenset(bent), tuple(pairs), _sides(fitted))
+    return _Mirrored(at, frozenset(bent), tuple(pairs), sides)
 
 
 def _sides(fitted: Fitted) -> dict[str, dict[str, Point]]:

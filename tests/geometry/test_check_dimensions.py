@@ -264,3 +264,22 @@ def test_every_point_in_the_middle_is_as_far_from_both_sides(name):
         here = at[one.left] if one.left in at else np.array((1, -1, 1)) * at[one.right]
         assert one.from_left == pytest.approx(math.dist(at[one.point], here), abs=0.05)
         assert here[1] > 0
+
+
+def test_what_cannot_be_made_is_not_measured():
+    """Its points are there, and no steel at them: the others' figures stay as they are."""
+    points = {
+        "l": At(0, 310, 0), "r": MirrorOf("l"), "a": At(0, -310, 200), "b": At(50, -310, 200), "c": At(50, -310, 260),
+        "mid": At(0, 0, 200), "k": At(10, 0, 200), "m": At(0, 0, 205), "nose": At(900, 0, 0), "tail": At(500, 0, 0),
+    }  # fmt: skip
+    good = (Tube("bar", "s", ("l", "r")), Tube("x", "s", ("nose", "tail")))
+    # Legs too short for the radius.
+    bad = (
+        Tube("bent", "s", ("a", "b", "c"), (100.0,), handed=True),
+        Tube("kinked", "s", ("mid", "k", "m"), (75.0,)),
+    )
+    some = solve(Frame("f", FRAME.stock, points, good))
+    whole = solve(Frame("f", FRAME.stock, points, (*good, *bad)))
+    assert len(whole.parts) == len(some.parts) == 2
+    assert across_pairs(whole) == across_pairs(some) != []
+    assert middle_points(whole) == middle_points(some) != []
