@@ -157,7 +157,7 @@ def _with_ends(
     picture += bar_ends(corners, view.flat(path.directions), ends, radius, scale)
     # In space the planes' views say where the bar ends; here the words would only take room.
     said = ends if path.plane is not None or not path.radii else (0.0, 0.0)
-    names = place_names(path, view, scale, said, job.long_points)
+    names = place_names(path, view, scale, said, job.long_points, job.inches)
     return labelled(picture, names, radius * scale + height, height)
 
 
@@ -197,7 +197,7 @@ def _run_names(
 ) -> list[tuple[str, XY, XY]]:
     """The bends of a run, and the tube's ends where they are in it."""
     job, path = result.job, result.job.path
-    named = place_names(path, view, scale, job.bar_ends, job.long_points)
+    named = place_names(path, view, scale, job.bar_ends, job.long_points, job.inches)
     ends = [named[0]] * (run.first == 0) + [named[1]] * (run.last == len(path.radii) - 1)
     return [*ends, *named[2 + run.first : 3 + run.last]]
 

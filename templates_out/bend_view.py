@@ -11,7 +11,7 @@ import numpy as np
 
 from geometry.arrays import Floats
 from geometry.bend import bend_table
-from geometry.lengths import format_mm
+from geometry.lengths import MM_PER_INCH, format_mm
 from geometry.path import Arc as BendArc
 from geometry.path import Path, Straight
 from geometry.tolerances import STRAIGHT_RAD
@@ -308,7 +308,12 @@ def bar_ends(
 
 
 def place_names(
-    path: Path, view: View, scale: float, ends: tuple[float, float], fitted: bool
+    path: Path,
+    view: View,
+    scale: float,
+    ends: tuple[float, float],
+    fitted: bool,
+    inches: bool = False,
 ) -> list[tuple[str, XY, XY]]:
     """What to write beside the ends and the bends in a view: the word, the place, and the way off it.
 
@@ -318,6 +323,7 @@ def place_names(
         scale: drawn size over true size.
         ends: how far the bar stands beyond the path's start and finish, mm.
         fitted: the bar is cut to fitted ends; else what is beyond the path is trim.
+        inches: say how far in both; a word, unlike a dimension, is the same on the screen as on a drawing in mm.
     """
     points = view.flat(np.array([path.vertices[0], path.vertices[-1]])) * scale
     ways = view.flat(np.array([-path.directions[0], path.directions[-1]]))
@@ -327,8 +333,11 @@ def place_names(
         ("start", "finish"), points, ways, inner, ends, strict=True
     ):
         if abs(beyond) >= 0.05:
-            figure = format_mm(beyond, 1)
-            far = f"{format_mm(abs(beyond), 1)} {'past' if beyond > 0 else 'before'} it"
+            by = abs(beyond) if fitted else beyond
+            figure = format_mm(by, 1)
+            if inches:
+                figure += f" mm, {format_mm(by / MM_PER_INCH, 3)} in"
+            far = f"{figure} {'past' if beyond > 0 else 'before'} it"
             word += f" (bar ends {far})" if fitted else f" (trim {figure})"
         # Seen end on: on the side away from the leg that comes into view.
         out = way if math.hypot(way[0], way[1]) > 0.05 else aside

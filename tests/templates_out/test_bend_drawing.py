@@ -176,6 +176,9 @@ def test_what_is_left_on_is_said_and_drawn():
     text = words_of(solved(FLAT, trim=(20.0, 0.0)))
     assert "Trim left on: 20 at the start; the start is trimmed square" in text
     assert "start (trim 20)" in text
+    # A word, unlike a dimension, stays as it is where the page shows its figures in inches.
+    inches = solve_bend(replace(solved(FLAT, trim=(25.4, 0.0)).job, inches=True))
+    assert "start (trim 25.4 mm, 1 in)" in words_of(inches)
     assert "both ends are trimmed" in words_of(solved(FLAT, trim=(20.0, 7.5)))
     assert "nothing is trimmed after" in words_of(solved(FLAT))
     # From the drawing alone: the bar, and where along it bend 1 begins.
@@ -272,6 +275,8 @@ def test_the_bars_own_straights_stand_beside_the_paths():
     text = words_of(result)
     assert "start (bar ends 12 before it)" in text
     assert "finish (bar ends 20 past it)" in text
+    inches = words_of(solve_bend(replace(result.job, inches=True)))
+    assert "start (bar ends 12 mm, 0.472 in before it)" in inches
     assert f"{result.supplied_length:.2f} +4/-0" in text
     bench = " ".join(fact_lines(result))
     long_points = result.supplied_length - 15
