@@ -70,7 +70,7 @@ def _beyond(result: BendResult, beyond: Sequence[int]) -> Finding:
         for setting, some in zip(settings, tried, strict=True)
     )
     of = {
-        "angles": ", ".join(f"{one:.1f}°" for one in settings),
+        "angles": ", ".join(dict.fromkeys(f"{one:.1f}°" for one in settings)),
         "tried": f"{format_mm(least, 1)}°" if least == most else said(
             "{least} to {most}°", least=format_mm(least, 1), most=format_mm(most, 1)
         ),

@@ -127,9 +127,9 @@ def mark_words(result: BendResult) -> str:
         "Scribe lightly right round the straight bar, to be found again when it is bent: the tool's marks, and where each bend "
         "starts and ends. From where bend 1 starts, {first}, and where bend {bend} ends, {last}, {uses}; places between bends "
         "are measured from the nearest.",
-        first=bare(result.marks[0].start, places=1),
+        first=mm(result.marks[0].start, places=1),
         bend=len(result.rows),
-        last=bare(result.marks[-1].end, places=1),
+        last=mm(result.marks[-1].end, places=1),
         uses=uses,
     )
 
@@ -138,7 +138,7 @@ def whole_tolerance(result: BendResult, chosen: ToleranceClass) -> str:
     """What the bar's length may be off: one that ends are cut from may be longer, not shorter."""
     job = result.job
     by = format_mm(length_tolerance(chosen, result.supplied_length))
-    spare = job.long_points and (not all(job.square) or any(job.left_on))
+    spare = not all(job.square) or any(by > _SAME_MM for by in job.cut_off)
     return f"+{by}/-0" if spare else f"±{by}"
 
 

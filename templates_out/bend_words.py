@@ -175,7 +175,7 @@ def fact_lines(result: BendResult) -> tuple[str, ...]:
         said(
             "Marks are measured along the straight bar from its start end, trim included; from the finish end, take them from "
             "{bar}. {reference}",
-            bar=bare(result.supplied_length),
+            bar=mm(result.supplied_length),
             reference=reference_words(result),
         ),
         mark_words(result),

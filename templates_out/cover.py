@@ -12,9 +12,9 @@ from templates_out.frame_result import FrameResult
 from templates_out.frame_views import FramePicture, frame_picture
 from templates_out.paper import Paper
 from templates_out.schedule import (
-    LANDING_WORDS,
     bar_lines,
     landing_table,
+    landing_words,
     left_on_words,
     progress_table,
     schedule_table,
@@ -22,7 +22,7 @@ from templates_out.schedule import (
     tube_numbers_of,
 )
 from templates_out.sheet import Content
-from templates_out.welds import WELD_WORDS, weld_table
+from templates_out.welds import weld_table, weld_words
 
 NOTHING = "There is nothing to make: the frame has no tubes yet."
 _EIGHTH = Length("3 mm", "1/8 in")
@@ -139,10 +139,11 @@ def cover_contents(
     levels = ("error", "warning", "note")
     counts = [(level, sum(f.level == level for f in result.findings)) for level in levels]
     found = ", ".join(f"{count} {level}{'s' * (count != 1)}" for level, count in counts if count)
+    noted = "; bend sheets have notes" * any(map(result.bend_notes, result.bends))
     mass = sum(one.mass for one in parts)
     facts = (
         f"{len(parts)} part{'s' * (len(parts) != 1)}, {format_mm(mass, 2)} kg of steel; "
-        f"findings: {found or 'none'}",
+        f"findings: {found or 'none'}{noted}",
         f"drawn 1:{picture.scale}: do not measure this drawing",
         _DIRECTIONS,
     )
@@ -222,11 +223,11 @@ def landing_contents(result: FrameResult, paper: Paper) -> list[Content]:
         return []
     flow = Flow(paper.window)
     flow.heading(f"Where tubes land, part by part; lengths in {UNIT_WORDS[result.units]}")
-    flow.words((LANDING_WORDS, *left_on_words(result)))
+    flow.words((landing_words(result.units), *left_on_words(result)))
     flow.table(words)
     flow.heading(
         f"How each end that lands is welded; lengths in {UNIT_WORDS[result.units]}", 10 * LINE_MM
     )
-    flow.words([with_inches(WELD_WORDS, wanted=result.units == "in")])
+    flow.words([weld_words(result.units)])
     flow.table(weld_table(result))
     return [Content(paper, page, "Landing marks", (result.name,)) for page in flow.pages]

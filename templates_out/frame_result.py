@@ -44,6 +44,11 @@ class FrameResult:
         """What the person reads."""
         return self.fitted.frame.units
 
+    def bend_notes(self, part: str) -> tuple[Finding, ...]:
+        """What a bent part's sheet notes and its frame does not stop at, by the part's name."""
+        bend = self.bends.get(part)
+        return tuple(one for one in bend.findings if one.level == "note") if bend else ()
+
     @property
     def unsolved(self) -> tuple[str, ...]:
         """The ends that could not be cut and the tubes that could not be made, by name."""

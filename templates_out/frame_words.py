@@ -122,7 +122,7 @@ def nearest_bend(path: Path, along: float) -> tuple[float, str, int] | None:
         along: of the place from its start, mm.
 
     Returns:
-        How far, mm along the centreline; "past" where the bend ends, "to" where it begins, or "into" it; and the bend's
+        How far, mm along the centreline; "past" where the bend ends, "before" where it begins, or "into" it; and the bend's
         number. None of a straight tube.
     """
     at, number, near = 0.0, 0, list[tuple[float, str, int]]()
@@ -132,13 +132,13 @@ def nearest_bend(path: Path, along: float) -> tuple[float, str, int] | None:
             number += 1
             if at <= along <= end:
                 return along - at, "into", number
-            near += [(abs(at - along), "to", number), (abs(along - end), "past", number)]
+            near += [(abs(at - along), "before", number), (abs(along - end), "past", number)]
         at = end
     return min(near, default=None)
 
 
 def from_bend_words(path: Path, along: float, units: Units) -> str:
-    """The same in words, as "100 past bend 1", "35 to bend 2" or "30.7 into bend 1"; "" of a straight tube."""
+    """The same in words, as "100 past bend 1", "35 before bend 2" or "30.7 into bend 1"; "" of a straight tube."""
     near = nearest_bend(path, along)
     if near is None:
         return ""

@@ -157,16 +157,18 @@ def _placing(one: FittedPart, cut: EndCut, away: float, units: Units) -> str:
 
 
 def _wrap_facts(tile: Tile) -> tuple[str, ...]:
-    turned = (
-        "turned a quarter, read it from the right: waste is to the left of the curve"
-        if tile.turn_deg
-        else "waste is above the curve"
-    )
+    if tile.single:
+        # Several wraps share a sheet, some of them turned.
+        way = "as its words are read, waste is above the curve"
+    elif tile.turn_deg:
+        way = "turned a quarter, read it from the right: waste is to the left of the curve"
+    else:
+        way = "waste is above the curve"
     return (
         "Each wrap says its tube and end, what it sits on, its fit, and which way in the frame its datum and quarters face. Left edge on the datum, one scribed "
         "line for both ends, print outwards. Where a thin line runs under the curve, bevel after cutting, for the weld. Ticks and lines of dashes: "
         "quarters of a round tube, corners of a box.",
-        f"{tile.place}; {turned}{joining(tile)}",
+        f"{tile.place}; {way}{joining(tile)}",
     )
 
 
@@ -236,7 +238,9 @@ def landing_part(
 
 
 def _mark_facts(tile: Tile) -> tuple[str, ...]:
-    turned = "; turned a quarter, read it from the right" if tile.turn_deg else ""
+    turned = "; turned a quarter, read it from the right" * (
+        bool(tile.turn_deg) and not tile.single
+    )
     return (
         "To mark where tubes land: no fit, and no waste to cut. Lay the heavy line on the part's scribed datum, its finish end up, the line "
         "across at its distance from the long points, print outwards.",

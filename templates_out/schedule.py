@@ -199,17 +199,23 @@ def _from_bend(mark: LandingMark, unit: Units) -> str:
     )
 
 
-LANDING_WORDS = (
+_LANDING_WORDS = (
     "From: along the centreline from the long point of that end to where the landing tube's centreline points; "
     "on a tube that is to be bent, along the straight bar; once it is bent measure from the nearest bend, from the mark that was "
-    "scribed round the bar there: 55 past 2 is so far from where bend 2 ends, 60 to 3 so far from where bend 3 begins, 30 into 2 so far "
-    "round bend 2 from where it begins, along its centreline: scribe that right round the straight bar before it is bent. Clock, and round: how far "
+    "scribed round the bar there: {past} past 2 is so far from where bend 2 ends, {before} before 3 so far from where bend 3 begins, "
+    "{into} into 2 so far round bend 2 from where it begins, along its centreline: scribe that right round the straight bar before it is bent. Clock, and round: how far "
     "round the part it is, at that place, from its datum line to the line that faces the landing tube, clockwise as you look along "
     "the part from its start towards its finish; more than half-way round is nearer the other way, as the strips show. The datum of a straight part is "
     "its scribed line, of a bent one the outside of the bend nearest to the mark, of a box section the middle of its "
     "side 1. Mark, along: from where to where the outline reaches, from the place measured to, plus towards the finish. "
     "On a bend there is no flat outline: hold the cut end there and mark round it."
 )
+
+
+def landing_words(units: Units) -> str:
+    """What the table of landings means, its examples as the table's own figures are."""
+    past, before, into = ("2.165", "2.362", "1.181") if units == "in" else ("55.0", "60.0", "30.0")
+    return _LANDING_WORDS.format(past=past, before=before, into=into)
 
 
 _LEFT_MM = 0.05

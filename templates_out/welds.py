@@ -4,24 +4,33 @@ from __future__ import annotations
 
 import math
 
+from geometry.frame import Units
 from geometry.frame_landing import EndLanding
 from geometry.landing import FILLET_LEAST_DEG, FILLET_MOST_DEG
-from geometry.lengths import mm
+from geometry.lengths import mm, with_inches
 from geometry.said import Length, put_together, said
 from templates_out.frame_result import FrameResult
 from templates_out.frame_words import in_table
 from templates_out.table import Table
 
-# The wall is geometry.landing.BEVEL_LEAST_WALL_MM: a test holds it to that.
-WELD_WORDS = said(
+_WORDS = said(
     "Seam: how long the weld is, once round. Butt: where, as far round the end as that from its datum, left to right on its wrap, the "
     "outsides meet flatter than {most}° or sharper than {least}°: a fillet weld holds between these (EN 1993-1-8), so there it is a butt "
-    "weld; 62 to 7 runs across the datum. A wall of {thick} or more is bevelled for it, as its wrap shows (common practice, no source). Everywhere else it is a fillet weld. "
-    "A mitre is a butt weld all round. Local codes and whoever welds it decide.",
+    "weld; {last} to {first} runs across the datum. A wall of {thick} or more is bevelled for it, as its wrap shows (common practice, no source). "
+    "Everywhere else it is a fillet weld. A mitre is a butt weld all round. Local codes and whoever welds it decide.",
     most=f"{FILLET_MOST_DEG:.0f}",
     least=f"{FILLET_LEAST_DEG:.0f}",
+    # As geometry.landing.BEVEL_LEAST_WALL_MM has it.
     thick=Length("3 mm", "1/8 in"),
+    last="{last}",
+    first="{first}",
 )
+
+
+def weld_words(units: Units) -> str:
+    """What the table of welds means, its example as the table's own figures are."""
+    last, first = ("2.441", "0.276") if units == "in" else ("62.0", "7.0")
+    return str(with_inches(_WORDS, wanted=units == "in")).format(last=last, first=first)
 
 
 def butt_stretches(landing: EndLanding) -> list[tuple[float, float]]:

@@ -31,7 +31,13 @@ def beside(document: FrameDocument) -> str:
 
 
 def ask_folder(
-    parent: QWidget, title: str, start: str, held: Sequence[str], whose: str, own: str = ""
+    parent: QWidget,
+    title: str,
+    start: str,
+    held: Sequence[str],
+    whose: str,
+    own: str = "",
+    written: Sequence[str] = (),
 ) -> str:
     """The folder that the person chooses; "" for none.
 
@@ -39,9 +45,10 @@ def ask_folder(
         parent: asks.
         title: of the dialog.
         start: where it begins.
-        held: names of files that would be written over.
+        held: names of files that such a folder holds.
         whose: papers that would take their place, in words.
         own: a folder of this name in the chosen one is meant, unless that is it, or holds all such files already.
+        written: those of them that are written; all where none are named.
     """
     folder = QFileDialog.getExistingDirectory(parent, title, start)
     if not folder:
@@ -49,7 +56,7 @@ def ask_folder(
     place = Path(folder)
     if own and place.name != own and not all((place / name).exists() for name in held):
         place /= own
-    there = [name for name in held if (place / name).exists()]
+    there = [name for name in written or held if (place / name).exists()]
     if not there:
         return str(place)
     text = tr(

@@ -317,13 +317,13 @@ class PaperPage(QWidget):
 
     def _dxf_asked(self, made: Made) -> None:
         chosen = self.tree.chosen
-        self._in_folder(lambda folder: self._write_dxf(made, chosen, folder))
+        self._in_folder(lambda folder: self._write_dxf(made, chosen, folder), ("dxf",))
 
-    def _in_folder(self, save: Callable[[Path], None]) -> None:
+    def _in_folder(self, save: Callable[[Path], None], written: tuple[str, ...] = ()) -> None:
         held, whose = ("book.pdf", "numbers.json", "dxf"), self.made.said if self.made else ""
         own = f"{FileNames().of(self.session.document.frame.name)}-papers"
         title = WHERE_WORDS.format(name=own)
-        folder = ask_folder(self, title, self._folder(), held, whose, own)
+        folder = ask_folder(self, title, self._folder(), held, whose, own, written)
         if folder:
             self.session.change(folder=str(Path(folder).parent))
             save(Path(folder))

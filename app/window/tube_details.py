@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QLabel, QStackedWidget, QTabWidget, QVBoxLayout, Q
 from app.window.background import Background
 from app.window.drawing_view import DrawingView
 from app.window.findings_list import FindingsList
-from app.window.page_frame import StillCombo, findings_count, scrolled, words_label
+from app.window.page_frame import StillCombo, finding_words, findings_count, scrolled, words_label
 from app.window.result_table import ResultTable
 from app.window.shown_words import HAND_WORDS
 from app.window.words import numerals, sentence, spoken, tr
@@ -242,6 +242,7 @@ def shown_of(result: FrameResult, one: FittedPart, paper_mm: float) -> Shown:
             mass=numerals(format_mm(one.mass, 2)),
         ),
         *(_end_facts(result, one, cut) for cut in one.cuts if cut is not None),
+        *map(finding_words, result.bend_notes(one.part.name)),
         *(map(spoken, fact_lines(bend)) if bend else ()),
     ]
     return Shown(one.part.name, wraps, why, table, inches, "\n\n".join(lines))

@@ -185,7 +185,9 @@ def test_what_is_left_on_is_said_and_drawn():
     straight = FLAT.straights[0]
     assert f"bend 1 begins {straight + 20:.2f} from its start end" in text
     supplied = FLAT.developed_length + 20
-    assert f"{supplied:.2f} ±3" in text
+    # It is cut from after bending: it may be longer, not shorter; and either way where nothing is.
+    assert f"{supplied:.2f} +3/-0" in text
+    assert f"{FLAT.developed_length:.2f} ±3" in words_of(solved(FLAT))
 
 
 def test_table_and_points_on_the_drawing_are_the_geometry():

@@ -165,7 +165,9 @@ def test_marks_are_scribed_to_be_found_again():
     # Counted from the bar's own start, 20 and 12 mm before the path's.
     first = 20 + 12 + straights[0]
     last = first + arcs[0] + straights[1] + arcs[1]
-    told = re.search(r"where bend 1 starts, ([\d.]+), and where bend 2 ends, ([\d.]+),", words)
+    told = re.search(
+        r"where bend 1 starts, ([\d.]+) mm, and where bend 2 ends, ([\d.]+) mm,", words
+    )
     assert [float(told[1]), float(told[2])] == pytest.approx([first, last], abs=0.051)
     assert (
         "square ends are sawn and the wraps of the cut ends are set; places between bends are measured from the nearest"

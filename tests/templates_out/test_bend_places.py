@@ -44,7 +44,7 @@ def test_a_place_is_as_far_from_its_bend_as_is_said(along):
     at = [start for start, one in zip(starts, PATH.segments, strict=False) if isinstance(one, Arc)]
     begin = at[number - 1]
     end = begin + arcs[number - 1].length
-    place = {"to": begin - away, "past": end + away, "into": begin + away}[how]
+    place = {"before": begin - away, "past": end + away, "into": begin + away}[how]
     assert place == pytest.approx(along, abs=1e-6)
     assert (how == "into") == any(
         start <= along <= start + arc.length for start, arc in zip(at, arcs, strict=True)

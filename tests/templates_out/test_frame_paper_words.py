@@ -28,7 +28,7 @@ from templates_out.frame_words import end_words
 from templates_out.frame_wraps import landing_strip
 from templates_out.landing_strip import HEAVY, strip_for_paper
 from templates_out.paper import paper
-from templates_out.schedule import LANDING_WORDS, landing_table
+from templates_out.schedule import landing_table, landing_words
 
 SAMPLES = Path(__file__).parents[2] / "sample_projects"
 WAYS = {
@@ -104,11 +104,11 @@ def test_a_strip_laid_on_as_it_says_marks_where_the_tube_lands(name):
             to_finish = float(text.split("from start,")[1].split("from finish")[0])
             assert told + to_finish == pytest.approx(one.cut_length, abs=0.11)
             # On a bent tube from where the nearest bend begins or ends as well.
-            bends = re.search(r"from finish, ([\d.]+) (to|past) bend (\d+)", text)
+            bends = re.search(r"from finish, ([\d.]+) (before|past) bend (\d+)", text)
             assert bool(bends) is (bool(one.part.path.radii) and "on bend" not in text)
             if bends:
                 arc = one.part.path.arcs[int(bends[3]) - 1]
-                edge = arc.points(np.array([0.0, arc.angle_rad]))[0 if bends[2] == "to" else 1]
+                edge = arc.points(np.array([0.0, arc.angle_rad]))[0 if bends[2] == "before" else 1]
                 off = (
                     np.array(
                         point_along(
@@ -166,8 +166,11 @@ def test_the_table_of_landings_says_what_the_marks_are(name):
 @EACH
 def test_the_clock_goes_round_the_way_the_words_say(name):
     """Looking from the part's start to its finish, its datum up: clockwise is to the right of it."""
-    assert "clockwise as you look along the part from its start towards its finish" in LANDING_WORDS
-    assert "anticlockwise" not in LANDING_WORDS
+    assert (
+        "clockwise as you look along the part from its start towards its finish"
+        in landing_words("mm")
+    )
+    assert "anticlockwise" not in landing_words("mm")
     result = frame_of(name)
     rows = {(row[0], row[1]): row for row in landing_table(result).rows}
     looked_at = 0
@@ -293,7 +296,7 @@ def test_how_long_a_bar_is_sawn_and_what_of_it_is_left(name):
         last = bar - straights[-1] - beyond[1] - job.left_on[1]
         marked = " ".join(fact_lines(result.bends[one.part.name]))
         marks = re.search(
-            r"where bend 1 starts, ([\d.]+), and where bend \d+ ends, ([\d.]+)", marked
+            r"where bend 1 starts, ([\d.]+) mm, and where bend \d+ ends, ([\d.]+) mm", marked
         )
         if marks is not None:
             found += 1

@@ -13,13 +13,12 @@ from scipy.special import ellipe
 from app.document.frame_file import open_frame
 from geometry.frame import Frame, Stock, Tube
 from geometry.landing import BEVEL_LEAST_WALL_MM
-from geometry.lengths import with_inches
 from geometry.place import At
 from geometry.section import BoxSection, RoundTube
 from templates_out.book import book_files, book_sheets
 from templates_out.frame_result import solve_frame
 from templates_out.paper import paper
-from templates_out.welds import WELD_WORDS, butt_stretches, weld_facts, weld_table
+from templates_out.welds import butt_stretches, weld_facts, weld_table, weld_words
 from tests.readback import pages
 
 SAMPLES = Path(__file__).parents[2] / "sample_projects"
@@ -83,7 +82,7 @@ def test_a_weld_that_is_a_butt_weld_all_round_is_said_to_be():
 
 
 def test_the_words_name_the_wall_that_is_bevelled():
-    assert f"A wall of {BEVEL_LEAST_WALL_MM:g} mm or more" in WELD_WORDS
+    assert f"A wall of {BEVEL_LEAST_WALL_MM:g} mm or more" in weld_words("mm")
 
 
 @pytest.mark.parametrize(("name", "unit"), [("single-cylinder", "mm"), ("cargo-trike", "in")])
@@ -95,7 +94,7 @@ def test_every_end_that_lands_has_its_weld_in_the_book(name, unit):
         for page in pages(files["book.pdf"])
         if "Landing marks" in page["text"]
     )
-    assert " ".join(with_inches(WELD_WORDS, wanted=unit == "in").split()) in words
+    assert " ".join(weld_words(unit).split()) in words
     scale, places = (25.4, 3) if unit == "in" else (1.0, 1)
     for (part, end), landing in result.landings.items():
         seam = f"{landing.seam / scale:.{places}f}"

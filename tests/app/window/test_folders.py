@@ -18,12 +18,12 @@ def asked(qtbot, tmp_path, monkeypatch):
     parent, questions = QWidget(), []
     qtbot.addWidget(parent)
 
-    def ask(chosen, answer=QMessageBox.StandardButton.Yes):
+    def ask(chosen, answer=QMessageBox.StandardButton.Yes, written=()):
         monkeypatch.setattr(folders.QFileDialog, "getExistingDirectory", lambda *_: str(chosen))
         monkeypatch.setattr(
             folders.QMessageBox, "question", lambda *words: questions.append(words[2]) or answer
         )
-        return ask_folder(parent, "where", str(tmp_path), HELD, "the cart", OWN), questions
+        return ask_folder(parent, "where", str(tmp_path), HELD, "the cart", OWN, written), questions
 
     return ask
 
@@ -53,6 +53,18 @@ def test_papers_that_are_there_are_replaced_only_when_asked(asked, tmp_path, ans
     place, questions = asked(tmp_path, answer)
     assert len(questions) == 1
     assert place == (str(tmp_path / OWN) if answer == QMessageBox.StandardButton.Yes else "")
+
+
+def test_only_what_is_written_is_asked_about(asked, tmp_path):
+    there = tmp_path / OWN
+    there.mkdir()
+    for one in HELD:
+        (there / one).write_text("before")
+    _, questions = asked(there, written=("dxf",))
+    assert "holds papers already (dxf)" in questions[0]
+    (there / "dxf").unlink()
+    place, questions = asked(there, written=("dxf",))
+    assert (place, len(questions)) == (str(there), 1)
 
 
 def test_no_place_is_none(asked):

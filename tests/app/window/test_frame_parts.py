@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
@@ -9,15 +11,18 @@ from PySide6.QtTest import QTest
 
 from app.document.samples import sample_frame
 from app.window.findings_list import place_of
+from app.window.tube_details import shown_of
 from geometry.edits import put_point, put_stock, put_tube
 from geometry.findings import Finding
 from geometry.frame import Stock, Tube
 from geometry.place import At
 from geometry.places import Places
 from geometry.section import RoundTube
+from templates_out.cover import cover_contents
 from templates_out.drawing import Polyline
 from templates_out.frame_result import solve_frame
 from templates_out.frame_wraps import end_parts, part_wraps
+from templates_out.paper import paper
 from tests.app.window.conftest import drawn, solved, type_in
 
 
@@ -54,6 +59,26 @@ def test_a_part_s_wraps_alone_are_those_among_all(page):
         strokes(d) for one in result.fitted.parts for d in part_wraps(result, one, 0.1).values()
     ]
     assert alone == every
+
+
+@pytest.mark.parametrize("tried", [False, True])
+def test_what_a_bend_sheet_notes_is_told_of_the_tube_and_on_the_cover(tried):
+    """The frame has no finding to stop at; who reads "none" must not think that nothing is said."""
+    frame = sample_frame("single-cylinder")
+    tools = {name: replace(tool, trials=()) for name, tool in frame.tools.items()}
+    if not tried:
+        frame = replace(frame, tools=tools)
+    result = solve_frame(frame)
+    one = next(one for one in result.fitted.parts if one.part.name == "main rail left")
+    notes = [each for each in result.bends["main rail left"].findings if each.level == "note"]
+    assert [*result.bend_notes("main rail left")] == notes
+    assert tried or notes
+    facts = shown_of(result, one, 0.1).facts
+    assert all(f"Note, main rail left: {each.what} {each.do}" in facts for each in notes)
+    assert result.bend_notes("backbone") == ()
+    (cover, *_) = cover_contents(result, paper("dual"), [])
+    noted = any(result.bend_notes(part) for part in result.bends)
+    assert ("; bend sheets have notes" in cover.facts[0]) == noted
 
 
 def test_the_other_hand_and_a_square_end(qtbot, page):
