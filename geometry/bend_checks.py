@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from geometry.arrays import Floats
+from geometry.bars import too_long
 from geometry.bend import BendRow
 from geometry.bend_names import bend_words, bends_words
 from geometry.bend_tool import LEAST_RATIO
@@ -164,12 +165,8 @@ def _no_tool(result: BendResult, number: int) -> Finding:
 def _bar(result: BendResult) -> Iterator[Finding]:
     job = result.job
     whole = result.supplied_length
-    if job.bar_length and whole > job.bar_length + 1e-9:
-        yield Finding(
-            "longer-than-bar", "error", job.name,
-            said("it takes {whole}, {more} more than a bar has.", whole=mm(whole), more=mm(whole - job.bar_length)),
-            said("Buy a longer bar, or make the tube of two with a joint where it carries least."),
-        )  # fmt: skip
+    if job.bar_length:
+        yield from too_long(job.name, whole, job.bar_length)
     for number, mark in enumerate(result.marks, 1):
         if not 0 <= mark.tool <= whole:
             end = END_WORDS["start" if mark.tool < 0 else "finish"]

@@ -9,6 +9,7 @@ import numpy as np
 
 from geometry.arrays import Floats
 from geometry.as_bent_checks import as_drawn
+from geometry.bars import too_long
 from geometry.clash_checks import clashes
 from geometry.end_cut import EndCut
 from geometry.findings import Finding
@@ -223,6 +224,7 @@ def _length_findings(one: FittedPart) -> Iterator[Finding]:
     start, finish = one.cuts
     if one.part.path.radii or start is None or finish is None:
         return
+    yield from too_long(one.part.name, one.cut_length, one.part.stock.bar_length)
     left = one.part.path.developed_length + sum(
         cut.shift + cut.short_point for cut in (start, finish)
     )

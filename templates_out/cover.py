@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from geometry.bars import DRESSED_MM, SAW_MM
 from geometry.fitup import FittedPart
-from geometry.lengths import UNIT_WORDS, format_mm, with_inches
+from geometry.lengths import UNIT_WORDS, format_mm, mm, with_inches
 from geometry.said import Length, said
 from templates_out.flow import LINE_MM, Flow
 from templates_out.frame_result import FrameResult
@@ -63,6 +64,13 @@ _WORDS = (
     ),
     "Developed length: of a bent tube along its centreline, straights and arcs. P0, P1, …: its points, where its straights' "
     "centrelines cross. Class A, B, C or D: how far a size or an angle may be off by ISO 13920; A is the finest.",
+)
+_STEEL = said(
+    "Bars: so many of the length that they are sold in, the longest pieces sawn first, {saw} for each saw cut and {dressed} more for each "
+    "straight piece with an end that is cut to fit (common practice, no source); buy one more for trial bends and slips. In all: the pieces "
+    "alone. Masses are of tubes as long as their long points are apart.",
+    saw=mm(SAW_MM),
+    dressed=mm(DRESSED_MM),
 )
 _DIRECTIONS = (
     "left, right, forward, rearward, up and down are the frame's everywhere, on wraps too: as someone sees them who sits on it "
@@ -204,11 +212,7 @@ def schedule_contents(result: FrameResult, paper: Paper) -> list[Content]:
     flow.words(bar_lines(result))
     flow.heading("Steel", 10 * LINE_MM)
     flow.table(stock_table(result))
-    flow.words(
-        (
-            "Without what the saw takes and what is left of the bars; all masses are of tubes as long as their long points are apart.",
-        )
-    )
+    flow.words([with_inches(_STEEL, wanted=result.units == "in")])
     flow.heading("Words", 6 * LINE_MM)
     flow.words([with_inches(one, wanted=result.units == "in") for one in _WORDS])
     flow.heading("How far each part is made: tick as you go", 10 * LINE_MM)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 
+from geometry.bars import DRESSED_MM, bars_for
 from geometry.end_cut import EndCut
 from geometry.fitup import FittedPart
 from geometry.frame import END_NAMES, STEPS, Units
@@ -135,29 +136,43 @@ def stock_table(result: FrameResult) -> Table:
             if o.part.tube.stock == name
         ]
         if lengths:
+            bars = bars_for(_sawn(result, name), stock.bar_length)
             mass = sum(o.mass for o in result.fitted.parts if o.part.tube.stock == name)
             rows.append(
                 (
                     name, section_words(stock.section, result.units), stock.material, str(len(lengths)),
                     *(format_fixed(value / each, digits)
                       for value, each, digits in ((max(lengths), *small), (sum(lengths), *large), (stock.bar_length, *large))),
-                    format_fixed(mass),
+                    str(bars), format_fixed(mass),
                 )
             )  # fmt: skip
     return Table(
-        ("stock", "section", "material", "pieces", "longest", "in all", "bar", "mass"),
+        ("stock", "section", "material", "pieces", "longest", "in all", "sold in", "bars", "mass"),
         (
             "",
             result.units,
             "",
             "",
             *(("in", "ft", "ft") if inches else ("mm", "m", "m")),
+            "",
             "kg",
         ),
         tuple(rows),
-        (40.0, 34.0, 26.0, 14.0, 20.0, 18.0, 13.0, 15.0),
+        (38.0, 32.0, 22.0, 14.0, 20.0, 17.0, 15.0, 10.0, 12.0),
         (0, 1, 2),
     )
+
+
+def _sawn(result: FrameResult, stock: str) -> list[float]:
+    """How long each piece of a stock is sawn, mm: a bent tube's bar as its sheet says, else a little more for ends that are cut to fit."""
+    pieces = []
+    for one in result.fitted.parts:
+        if one.part.tube.stock != stock:
+            continue
+        bend = result.bends.get(one.part.name)
+        fitted = any(cut is None or not cut.square for cut in one.cuts)
+        pieces.append(bend.supplied_length if bend else one.supplied_length + DRESSED_MM * fitted)
+    return pieces
 
 
 def landing_table(result: FrameResult) -> Table:

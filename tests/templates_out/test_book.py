@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 
 from app.document.frame_file import open_frame
+from geometry.bars import bars_for
 from geometry.fitup import solve
 from geometry.frame import End, Frame, Stock, Tube
 from geometry.place import At
@@ -359,3 +360,36 @@ def test_the_side_view_is_to_the_stated_scale():
     assert any(abs(width - 33.7) < 0.2 for width in widths)
     assert any(abs(width - 30.0) < 0.2 for width in widths)
     assert result.name in text
+
+
+@EACH
+def test_what_steel_to_buy(name):
+    """Added up from the sheets' own figures: cut lengths of the schedule, bars of the bend sheets."""
+    result, _, files = BOOKS[name]
+    sheet = " ".join(
+        " ".join(page["text"].split())
+        for page in pages(files["book.pdf"])
+        if "Tube schedule" in page["text"]
+    )
+    inches = result.units == "in"
+    small, large, places = (25.4, 304.8, (2, 2)) if inches else (1.0, 1000.0, (1, 3))
+    numbered = json.loads(files["numbers.json"])
+    straight = {cut["tube"] for cut in numbered["cuts"] if cut["cut"] != "square"}
+    bars = {tube["tube"]: tube["supplied_length"] for tube in numbered["tubes"] if tube["bends"]}
+    for stock, bought in result.fitted.frame.stock.items():
+        parts = [one for one in result.fitted.parts if one.part.tube.stock == stock]
+        if not parts:
+            continue
+        plain = [bars.get(one.part.name, one.cut_length) for one in parts]
+        sawn = [
+            bars.get(one.part.name, one.cut_length + 5.0 * (one.part.name in straight))
+            for one in parts
+        ]
+        row = (
+            f"{stock} .*? {bought.material} {len(parts)} {max(plain) / small:.{places[0]}f} {sum(plain) / large:.{places[1]}f} "
+            rf"{bought.bar_length / large:.{places[1]}f} (\d+) [\d.]+"
+        )
+        found = re.search(row, sheet)
+        assert found, row
+        assert int(found[1]) == bars_for(sawn, bought.bar_length)
+        assert int(found[1]) >= sum(plain) / bought.bar_length
