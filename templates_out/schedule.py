@@ -198,7 +198,7 @@ def landing_table(result: FrameResult) -> Table:
         ("on part", "lands", "from", "from", "clock", "round", "mark, along", "nearest bend"),
         ("", "", "start", "finish", "°", unit, unit, unit),
         tuple(rows),
-        (33.0, 41.5, 15.0, 15.0, 12.0, 12.5, 27.5, 23.5),
+        (31.5, 41.0, 14.0, 14.0, 11.0, 12.0, 26.5, 30.0),
         (0, 1, 7),
     )
 
