@@ -382,10 +382,15 @@ def tile_map(
     shown = Drawing(tuple(items))
     for tile, corners in named:
         (left_edge, low), (right_edge, high) = corners.min(axis=0), corners.max(axis=0)
-        x, y = (left_edge + right_edge) / 2, (low + high) / 2
+        across, y = (
+            [left_edge + share * (right_edge - left_edge) for share in (0.5, 0.25, 0.75)],
+            (low + high) / 2,
+        )
         heights = (y - SMALL_MM / 2, low + 1.0, high - SMALL_MM - 1.0)
         choices = [
-            Text((float(x), float(h)), tile_name(*tile), SMALL_MM, "centre") for h in heights
+            Text((float(x), float(h)), tile_name(*tile), SMALL_MM, "centre")
+            for x in across
+            for h in heights
         ]
         clear = (text for text in choices if not clipped(shown, _box(text)).items)
         items.append(next(clear, choices[0]))

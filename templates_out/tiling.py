@@ -11,10 +11,10 @@ import numpy as np
 
 from templates_out.canvas import box_of
 from templates_out.clip import clipped, inside, strokes_of, texts_of
-from templates_out.drawing import Drawing, Text, readable
+from templates_out.drawing import DIMENSIONS, Drawing, Line, Text, readable
 from templates_out.packing import free_box
 from templates_out.paper import BAND_MM, MAX_PAGE_MM, Box, Paper, cut_to_length
-from templates_out.room import Room
+from templates_out.room import Room, up_to
 from templates_out.tile_marks import (
     LARGE_MAP_MM,
     MAP_WIDTH_MM,
@@ -31,6 +31,8 @@ from templates_out.tile_marks import (
 from templates_out.tile_plan import QUARTERS, TilePlan, plan_tiles, stroke_points
 
 OVERLAP_MM = 10.0
+_CLEAR_LEADER_MM = 0.2
+"""Nearer to a word than that, a line ends at it."""
 _CLEAR_MM = 4
 """Round the large map, so that no word beside it is taken for one of it."""
 JOIN_WORDS = (
@@ -119,12 +121,15 @@ def lay_out(
         region = plan.region(0, 0)
         whole = chosen
         if any(inside(text, region) != text for text in texts_of(chosen)):
-            whole = Drawing(tuple(strokes_of(chosen))) + _words(chosen, plan, {})[0, 0]
+            moved = _words(chosen, plan, {})[0, 0]
+            whole = Drawing((*strokes_of(_led(chosen, moved)), *moved.values()))
         return [Tile(sheet, whole.placed(window.left - region.left, window.bottom - region.bottom), turn_deg=plan.turn_deg)]  # fmt: skip
     plan = _with_missed(chosen, plan)
     checks = check_lines(plan, chosen)
     places = cross_places(plan, Drawing(tuple(strokes_of(chosen + checks))))
-    words = _words(chosen + checks, plan, places)
+    by_tile = _words(chosen + checks, plan, places)
+    words = {tile: Drawing(tuple(texts.values())) for tile, texts in by_tile.items()}
+    chosen = _led(chosen, {old: new for texts in by_tile.values() for old, new in texts.items()})
     tiles: list[Tile] = []
     for column, row in plan.used:
         region = plan.region(column, row)
@@ -213,8 +218,8 @@ _STEPS = sorted(product(range(-8, 9), repeat=2), key=lambda way: math.hypot(3 * 
 
 def _words(
     drawing: Drawing, plan: TilePlan, places: Mapping[Joint, tuple[float, float]]
-) -> dict[tuple[int, int], Drawing]:
-    """Every text on the tile nearest its middle, moved to where it crosses no joint, and then no stroke or other word.
+) -> dict[tuple[int, int], dict[Text, Text]]:
+    """Every text on the tile nearest its middle, and where it is moved to: across no joint, and then no stroke or other word.
 
     Where the figures of the joints' crosses (``places``) are to stand, no other word is.
     """
@@ -240,5 +245,25 @@ def _words(
             room.best(inside(choice, region) for choice in figures_beside(at, region))
         # What stands well where it is stays, before others look for room.
         texts.sort(key=lambda text: inside(text, core) != text)
-        kept[tile] = Drawing(tuple(room.best(_clear_places(text, core)) for text in texts))
+        kept[tile] = {text: room.best(_clear_places(text, core)) for text in texts}
     return kept
+
+
+def _led(drawing: Drawing, moved: Mapping[Text, Text]) -> Drawing:
+    """The drawing whose lines from a word to what it names go to where the word is now."""
+    items = []
+    for item in drawing.items:
+        if isinstance(item, Line) and item.pen == DIMENSIONS:
+            led = (new for old, new in moved.items() if new != old and _leads_to(item, old))
+            word = next(led, None)
+            end = up_to(item.start, word) if word else item.end
+            if end is None:
+                continue
+            item = replace(item, end=end)
+        items.append(item)
+    return Drawing(tuple(items))
+
+
+def _leads_to(line: Line, word: Text) -> bool:
+    end = up_to(line.start, word)
+    return end is not None and math.dist(end, line.end) < _CLEAR_LEADER_MM

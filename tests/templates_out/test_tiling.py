@@ -18,12 +18,13 @@ from geometry.section import RoundTube
 from templates_out.bend_view import flat_path, profile, true_view
 from templates_out.canvas import box_of
 from templates_out.clip import strokes_of, texts_of
-from templates_out.drawing import NOTES, OUTLINE, Arc, Drawing, Polyline, Text
+from templates_out.drawing import DIMENSIONS, NOTES, OUTLINE, Arc, Drawing, Line, Polyline, Text
 from templates_out.fonts import text_width
 from templates_out.joint_result import solve_joint
 from templates_out.joint_words import wrap_words
 from templates_out.paper import PAPERS, paper
 from templates_out.pdf import pdf_bytes
+from templates_out.room import up_to
 from templates_out.sheet import Content, number_sheets
 from templates_out.tile_marks import tile_name
 from templates_out.tile_plan import ANY_TURN, QUARTERS, plan_tiles, stroke_points
@@ -144,6 +145,30 @@ def test_a_check_line_is_named_on_every_sheet_that_it_crosses(name):
                 beside = line.buffer(7.0, cap_style="flat")
                 assert any(beside.contains(word) for word in words), tile.name
     assert found > 2
+
+
+@pytest.mark.parametrize("turn", [0.0, 90.0])
+def test_a_line_to_a_word_goes_along_when_the_word_is_moved(turn):
+    """A word across the joint of two sheets stands on one of them; its line still joins it to what it names."""
+    # A second line runs through the word, which moves off it.
+    rails = [Polyline(np.array([[0.0, y], [700.0, y]]), False, OUTLINE) for y in (0.0, 31.0)]
+    found = 0
+    for x in range(100, 600, 7):
+        start, word = (float(x), 2.0), Text((x + 20.0, 30.0), "bend 1: 90°, R 75", 2.5, "centre")
+        led = Line(start, up_to(start, word), DIMENSIONS)
+        tiles = lay_out(Drawing((*rails, word, led)).placed(0, 0, turn), paper("dual"))
+        (tile, there), *others = [
+            (tile, text)
+            for tile in tiles
+            for text in texts_of(tile.drawing)
+            if text.text == word.text
+        ]
+        assert not others
+        lines = [LineString(s.points) for s in strokes_of(tile.drawing) if s.pen == DIMENSIONS]
+        found += 1
+        # On its sheet the line ends at the word, unless what it names is beyond the sheet's edge and it comes in from there.
+        assert min(line.distance(letters(there)) for line in lines) < 1.0, x
+    assert found
 
 
 def _is_check(points):
