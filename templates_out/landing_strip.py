@@ -71,6 +71,11 @@ def strip_for_paper(strip: Strip, paper_mm: float) -> Drawing:
     short = (_LEAST_WIDE_MM - (right - left)) / 2
     if short > 0:
         left, right = left - short, right + short
+    # The datum's word stands beside its line, on the side where the outline is not.
+    named = text_width("datum", SMALL_MM) + 2.0
+    left, right = (
+        (left, max(right, datum + named)) if datum > 0 else (min(left, datum - named), right)
+    )
     rows = [row for text in strip.words for row in wrapped(text, right - left - 4.0, SMALL_MM)]
     top, foot = float(high) + _MARGIN_MM, float(low) - 6.0 - _ROW_MM * len(rows) - 2.0
     edge = np.array([[left, top], [right, top], [right, foot], [left, foot]])
@@ -89,16 +94,9 @@ def strip_for_paper(strip: Strip, paper_mm: float) -> Drawing:
                 Line((corner, top), (corner, top - 3.0), FOLD),
                 Line((corner, clear), (corner, clear + 3.0), FOLD),
             ]
-    # The word beside its line, on the side where the outline is not.
     anchor: Anchor = "left" if datum > 0 else "right"
     side = 1.0 if datum > 0 else -1.0
-    room = right - datum if datum > 0 else datum - left
-    if room > text_width("datum", SMALL_MM) + 1.5:
-        items.append(Text((datum + side, top - SMALL_MM - 1.2), "datum", SMALL_MM, anchor))
-    else:
-        # It reads downwards: a strip that is turned a quarter to save paper has it upright.
-        x = datum - 1.0 - SMALL_MM if datum > 0 else datum + 1.0
-        items.append(Text((x, top - 1.0), "datum", SMALL_MM, "left", -90.0))
+    items.append(Text((datum + side, top - SMALL_MM - 1.2), "datum", SMALL_MM, anchor))
     # In the corner across from it, where nothing is drawn there.
     wide = text_width(_UP, SMALL_MM) + 1.0
     corner = left if datum > 0 else right
