@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TypeVar
 
 import numpy as np
 
@@ -35,6 +36,7 @@ from templates_out.drawing import (
 )
 from templates_out.room import Room
 
+_Dim = TypeVar("_Dim", AngleDim, RadiusDim)
 _INSIDE_DEG = 100.0
 END_ON = 1e-6
 """A direction whose length in the view is under this is seen end on."""
@@ -206,6 +208,8 @@ def profile_dims(
                 height,
             )
         )
+    # A straight's dimension on the same side begins with a line that may run through the angle.
+    room = Room(profile(flat, radius, scale) + Drawing(tuple(items)))
     for index, row in enumerate(rows):
         corner = np.array(flat.vertices[index + 1][:2]) * scale
         way = flat.directions[index]
@@ -217,23 +221,21 @@ def profile_dims(
         reach = radius * scale + min(
             max(5 * height, parting - radius * scale - 1.5 * height), 12 * height
         )
-        # The next straight's dimension, on the same side, begins with a line through the angle.
-        crossed = (
-            index + 1 not in skip
-            and not inside
-            and turns[min(index + 1, len(turns) - 1)] == turns[index]
-        )
-        share = 0.5
-        if crossed:
-            share = _clear_share(flat.setbacks[index] * scale, math.radians(sweep), reach, height)
-            share = share if turns[index] else 1.0 - share
-        items.append(AngleDim(xy(corner), start, start + sweep, reach, sweep, height, share))
+        tries = [
+            AngleDim(
+                xy(corner), start, start + sweep, reach + farther * height, sweep, height, share
+            )
+            for farther in (0.0, 2.5, 5.0)
+            for share in _ANGLE_SHARES
+        ]
+        items.append(_clearest(tries, room))
     room = Room(profile(flat, radius, scale) + Drawing(tuple(items)))
     for arc in flat.arcs:
         items.append(_clear_radius(arc, room, radius, scale, height))
     return Drawing(tuple(items))
 
 
+_ANGLE_SHARES = (0.5, 0.35, 0.65, 0.2, 0.8)
 _RADIUS_SHARES = (0.5, 0.1, 0.3, 0.7, 0.9)
 
 
@@ -248,29 +250,15 @@ def _clear_radius(
         for share in _RADIUS_SHARES
         if clear >= near
     ]
+    return _clearest(tries, room)
 
+
+def _clearest(tries: Sequence[_Dim], room: Room) -> _Dim:
+    """The first of some dimensions whose figure stands clear of the rest, or the one with least in its way."""
     figures = [
         item for dim in tries for item in dimension_strokes(dim).items if isinstance(item, Text)
     ]
     return tries[figures.index(room.best(figures))]
-
-
-def _clear_share(setback: float, sweep: float, reach: float, height: float) -> float:
-    """How far round an angle its figure is clear of the line square to the second leg at its tangent point.
-
-    Args:
-        setback: from the corner to the tangent point, mm on the drawing.
-        sweep: the angle, radians.
-        reach: radius of the angle's arc, mm.
-        height: of the letters.
-    """
-    away = reach + 2.0 * height
-    if setback >= away:
-        return 0.5
-    line = 1.0 - math.acos(setback / away) / sweep
-    apart = {share: abs(share - line) * sweep * away for share in (0.5, 0.35, 0.65, 0.2, 0.8)}
-    clear = (share for share, by in apart.items() if by >= 2.5 * height)
-    return next(clear, max(apart, key=lambda share: apart[share]))
 
 
 def _direction(arc: BendArc, share: float) -> float:

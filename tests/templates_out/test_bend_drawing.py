@@ -32,6 +32,7 @@ from templates_out.pdf import pdf_bytes
 from templates_out.title_block import Issue, drawing_number, projection_symbol
 from tests.cases import examples, paths
 from tests.readback import pages
+from tests.templates_out.test_words_apart import crossed
 
 SAMPLES = File(__file__).parents[2] / "sample_projects"
 
@@ -400,3 +401,17 @@ def test_arcs_box_and_inches_in_words_are_measured_another_way():
     )
     # Degrees stay degrees.
     assert bench.rows[0][5] == bend_tables(result)[0].rows[0][5]
+
+
+@pytest.mark.parametrize("sweep", [40.0, 60.0, 75.0, 86.94, 90.0, 110.0])
+@pytest.mark.parametrize("clr", [50.0, 76.2, 110.0])
+@pytest.mark.parametrize("middle", [40.0, 84.0, 200.0])
+def test_no_line_runs_through_the_figures_of_a_us_angles(sweep, clr, middle):
+    """Two bends one way: the straights' dimensions stand on the angles' side, and their lines run past the figures."""
+    path = path_from_table(
+        [BendRow(285.0, 0.0, sweep, clr), BendRow(middle, 0.0, sweep, clr)], 285.0
+    )
+    result = solve_bend(BendJob(RoundTube(19.05, 1.65), path, MATERIALS["E235"]))
+    for content in drawing_contents(result, paper("dual"), Issue()):
+        angles = [word for word in crossed(content.drawing) if word.endswith("°")]
+        assert angles == [], content.title
