@@ -21,6 +21,7 @@ WORDS = (
     (tr("landing"), tr("where the end of one tube comes to sit on another; marked there before it is tacked.")),
     (tr("clock"), tr("how far round a tube something lies from its datum, in degrees or in mm round it.")),
     (tr("bevel"), tr("the slope that is ground on an edge, so that the weld goes through the whole wall; a wall under 3 mm needs none. The angle named with it is that between the two tubes' outsides there.")),
+    (tr("fillet weld, butt weld"), tr("a fillet weld fills the corner between two faces; where these meet too flat or too sharp for that, outside 60° to 120°, a butt weld joins the edge to the face. Each tube's facts and the book say which part of an end is which.")),
     (tr("root gap"), tr("a gap left between two tubes for the weld to go through.")),
     (tr("centreline radius"), tr("how tightly a tube is bent, measured at its middle.")),
     (tr("springback"), tr("a bent tube opens a little when the bender lets it go: it is set to more than is wanted.")),
