@@ -30,7 +30,7 @@ def bars_for(pieces: Iterable[float], bar: float, saw: float = SAW_MM) -> int:
     for piece in sorted(pieces, reverse=True):
         bars, rest = divmod(piece, bar) if piece > bar + _SAME_MM else (0.0, piece)
         whole += int(bars)
-        if not rest:
+        if rest <= _SAME_MM:
             continue
         # What is left needs no cut where the piece just takes it.
         found = next((at for at, room in enumerate(left) if rest <= room + _SAME_MM), None)

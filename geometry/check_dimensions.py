@@ -237,14 +237,16 @@ def middle_points(fitted: Fitted) -> list[Middle]:
         if abs(y) >= CENTRE_PLANE_MM or not mirrored.pairs or name in mirrored.bent:
             continue
         pair, _ = mirrored.farthest(name)
-        here = next(iter(mirrored.sides[name].values()))
+        # Both hands of a tube may end there, each a little beside it.
+        there = mirrored.sides[name]
+        near, far = (there.get(side) or next(iter(there.values())) for side in HANDS)
         found.append(
             Middle(
                 name,
                 mirrored.named(pair, left),
                 mirrored.named(pair, right),
-                math.dist(here, mirrored.place(pair, left)),
-                math.dist(here, mirrored.place(pair, right)),
+                math.dist(near, mirrored.place(pair, left)),
+                math.dist(far, mirrored.place(pair, right)),
             )
         )
     return found
@@ -277,10 +279,14 @@ def _sides(fitted: Fitted) -> dict[str, dict[str, Point]]:
         tube, came = one.part.tube, one.part.came
         drawn = came.nominal if came is not None else one.part.path
         for end in (0, -1):
-            at = found.setdefault(tube.path[end], {})
-            at.setdefault(_side(drawn.vertices[end]), one.part.path.vertices[end])
+            at, hand = found.setdefault(tube.path[end], {}), one.part.hand
+            middle = abs(drawn.vertices[end][1]) < CENTRE_PLANE_MM
+            side = hand if middle and hand else _side(drawn.vertices[end])
+            at.setdefault(side, one.part.path.vertices[end])
+    # By the side that they are drawn on: a bend that came otherwise may lie across the middle.
+    drawn_bends = bend_points(fitted, drawn=True)
     for name, place in bend_points(fitted).items():
-        found[name] = {_side(place): place}
+        found[name] = {_side(drawn_bends[name]): place}
     return found
 
 

@@ -138,6 +138,10 @@ def _filled(on: Ints, meets: Bools) -> Ints:
     return np.asarray(on[good[before]])
 
 
+_BEYOND_MM = 1e-4
+"""More than rounding takes a place off an edge, and far less than turns a round tube's normal."""
+
+
 def _faces(
     end: PartEnd, targets: Sequence[Target]
 ) -> tuple[tuple[BevelArc, ...], tuple[tuple[float, float], ...]]:
@@ -148,9 +152,10 @@ def _faces(
     outline = end.part.outline
     places = np.arange(_ROUND) * outline.girth / _ROUND
     met = what_is_met(end, targets, places)
-    normals, meets = met.normals(), met.on_side
     flat = outline.normals(places)
     outs = flat[:, :1] * end.datum + flat[:, 1:] * end.third
+    # On a sharp edge the face beyond it is the one that the weld lies against: there is no ledge for a fillet.
+    normals, meets = replace(met, points=met.points + _BEYOND_MM * outs).normals(), met.on_side
     angle = np.degrees(np.arccos(np.clip(-np.einsum("ij,ij->i", outs, normals), -1.0, 1.0)))
     tight, wide = angle < FILLET_LEAST_DEG - 1e-6, angle > FILLET_MOST_DEG + 1e-6
     kind = np.select([~meets, tight, wide], [_OPEN, _TIGHT, _WIDE], 0)

@@ -38,6 +38,7 @@ _HOW = (
     "floor where the points were set out from it, to the middle of a tube: a tape on its top reads half its diameter, or height, more.",
     "Measure before tacking, after it, and after each weld (common practice, no source).",
 )
+_ALIKE = "alike but for what tubes that came bent otherwise take along"
 _BENT = (
     "Where a bend begins or ends is found by the mark that was scribed round the bar before it was bent (bend sheet); without "
     "it, measure to tubes' ends and crossings alone.",
@@ -206,8 +207,8 @@ def _pairs(flow: Flow, pairs: Sequence[Across], unit: Units) -> None:
     if any(one.other for one in pairs):
         flow.words(
             [
-                "To it: from the point to the far corner. Other: from the mirror images of both. These two must be alike: else the "
-                "two pairs do not stand square to each other."
+                "To it: from the point to the far corner. Other: from the mirror images of both. These two must be as they are "
+                f"printed, {_ALIKE}: else the two pairs do not stand square to each other."
             ]
         )
         one, image, far = _shared(_columns(rows, (0, 1, 3)), 142.0)
@@ -233,7 +234,8 @@ def _middles(flow: Flow, middles: Sequence[Middle], unit: Units) -> None:
     ]  # fmt: skip
     flow.words(
         [
-            "Both lengths must be alike: else the point stands off the middle, or the tubes to its left and right are not square to it."
+            f"Both lengths must be as they are printed, {_ALIKE}: else the point stands off the middle, or the tubes to its left and "
+            "right are not square to it."
         ]
     )
     point, left, right = _shared(_columns(rows, (0, 1, 3)), 150.0)

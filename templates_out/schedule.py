@@ -170,8 +170,11 @@ def _sawn(result: FrameResult, stock: str) -> list[float]:
         if one.part.tube.stock != stock:
             continue
         bend = result.bends.get(one.part.name)
-        fitted = any(cut is None or not cut.square for cut in one.cuts)
-        pieces.append(bend.supplied_length if bend else one.supplied_length + DRESSED_MM * fitted)
+        long, bar = one.supplied_length, one.part.stock.bar_length
+        if any(cut is None or not cut.square for cut in one.cuts):
+            # As much as there is where a bar just takes it.
+            long = max(long, min(long + DRESSED_MM, bar))
+        pieces.append(bend.supplied_length if bend else long)
     return pieces
 
 

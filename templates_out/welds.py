@@ -17,7 +17,7 @@ _WORDS = said(
     "Seam: how long the weld is, once round. Butt: where, as far round the end as that from its datum, left to right on its wrap, the "
     "outsides meet flatter than {most}° or sharper than {least}°: a fillet weld holds between these (EN 1993-1-8), so there it is a butt "
     "weld; {last} to {first} runs across the datum. A wall of {thick} or more is bevelled for it, as its wrap shows (common practice, no source). "
-    "Everywhere else it is a fillet weld. A mitre is a butt weld all round. Local codes and whoever welds it decide.",
+    "Everywhere else that it touches it is a fillet weld. A mitre is a butt weld all round. Local codes and whoever welds it decide.",
     most=f"{FILLET_MOST_DEG:.0f}",
     least=f"{FILLET_LEAST_DEG:.0f}",
     # As geometry.landing.BEVEL_LEAST_WALL_MM has it.
@@ -48,6 +48,8 @@ def weld_facts(landing: EndLanding) -> str:
     """The same of one end, in a sentence."""
     girth = landing.cut.at.part.outline.girth
     long = mm(landing.seam, places=1)
+    if not landing.bevels and landing.opens:
+        return said("weld: {long} long, a fillet weld where it touches", long=long)
     if not landing.bevels:
         return said("weld: {long} long, a fillet weld all round", long=long)
     if _all_round(landing):
@@ -56,10 +58,15 @@ def weld_facts(landing: EndLanding) -> str:
         said("{start} to {end}", start=mm(start, places=1), end=mm(end % girth, places=1))
         for start, end in butt_stretches(landing)
     ]
+    told = {"long": long, "parts": put_together(", ", parts)}
+    if landing.opens:
+        return said(
+            "weld: {long} long; a butt weld {parts} round from its wrap's left edge, else a fillet weld where it touches",
+            **told,
+        )
     return said(
         "weld: {long} long; a butt weld {parts} round from its wrap's left edge, else a fillet weld",
-        long=long,
-        parts=put_together(", ", parts),
+        **told,
     )
 
 

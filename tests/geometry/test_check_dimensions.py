@@ -283,3 +283,53 @@ def test_what_cannot_be_made_is_not_measured():
     assert len(whole.parts) == len(some.parts) == 2
     assert across_pairs(whole) == across_pairs(some) != []
     assert middle_points(whole) == middle_points(some) != []
+
+
+def test_a_bend_that_came_across_the_middle_is_measured_where_it_is():
+    """A straight between two bends came short: one bend ends, the other begins, on the left; on paper they stay a pair."""
+    points = {
+        "bl": At(0, 200, 0),
+        "k1": At(0, 30, 170),
+        "k2": At(0, -30, 170),
+        "br": At(0, -200, 0),
+        "c": At(-300, 0, 0),
+        "d": At(-500, 0, 0),
+    }
+    came = AsBent("", straights=(None, 4.0, None), use=True, hold="start")
+    hoop = Tube("hoop", "s", ("bl", "k1", "k2", "br"), (60.0, 60.0), as_bent=(came,))
+    fitted = solve(Frame("f", FRAME.stock, points, (hoop, Tube("x", "s", ("c", "d")))))
+    at = bend_points(fitted)
+    one, other = "hoop, bend 1 ends", "hoop, bend 2 begins"
+    # The test is of nothing unless both are on one side.
+    assert at[one][1] > 0
+    found = {each.point: each for each in across_pairs(fitted)}
+    assert (found[one].image, found[one].apart) == (
+        other,
+        pytest.approx(math.dist(at[one], at[other])),
+    )
+    assert found[one].apart == pytest.approx(4.0, abs=1e-6)
+
+
+def test_both_hands_that_end_in_the_middle_are_measured_each():
+    points = {
+        "c": At(0, 0, 0),
+        "k": At(300, 150, 0),
+        "b": At(600, 150, 200),
+        "l": At(-400, 200, 0),
+        "r": MirrorOf("l"),
+        "m": At(-400, 0, 0),
+    }
+    came = tuple(
+        AsBent(hand, angles=(angle,), use=True, hold="finish")
+        for hand, angle in (("left", 45.0), ("right", 35.0))
+    )
+    rail = Tube("rail", "s", ("c", "k", "b"), (60.0,), handed=True, as_bent=came)
+    fitted = solve(Frame("f", FRAME.stock, points, (Tube("bar", "s", ("l", "r")), rail)))
+    left, right = (
+        one.part.path.vertices[0] for one in fitted.parts if one.part.tube.name == "rail"
+    )
+    (found,) = [one for one in middle_points(fitted) if one.point == "c"]
+    ends = {one.part.hand: one.part.path.vertices[-1] for one in fitted.parts if one.part.hand}
+    assert found.left == "b"
+    assert found.from_left == pytest.approx(math.dist(left, ends["left"]))
+    assert found.from_right == pytest.approx(math.dist(right, ends["right"]))

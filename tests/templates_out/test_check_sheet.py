@@ -100,6 +100,12 @@ def test_a_tube_built_in_as_it_came_is_measured_as_it_is(tmp_path, capsys):
     main(["book", str(tmp_path / "f.frame"), "--out", str(tmp_path / "book")])
     words = " ".join(one["text"] for one in pages((tmp_path / "book" / "book.pdf").read_bytes()))
     assert "takes others along: ends of arm stand beside their points" in " ".join(words.split())
+    # What is not alike on paper is not to be made so.
+    assert (
+        "must be as they are printed, alike but for what tubes that came bent otherwise"
+        in " ".join(words.split())
+    )
+    assert "must be alike" not in words
     # The shop's drawing stays, and says that the steel is otherwise.
     sheets = [one["text"] for one in pages((tmp_path / "book" / "book.pdf").read_bytes())]
     noted = [" ".join(text.split()) for text in sheets if "came back otherwise" in text]

@@ -7,6 +7,7 @@ import re
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 from scipy.special import ellipe
 
@@ -107,3 +108,30 @@ def test_every_end_that_lands_has_its_weld_in_the_book(name, unit):
         rows = [", ".join(parts[at : at + 2]) for at in range(0, len(parts), 2)] or ["nowhere"]
         row = f"{part}, {end} {', '.join(landing.cut.onto)} {seam} {' '.join(rows)}"
         assert row in words, row
+
+
+@pytest.mark.parametrize("corner", [0.0, 4.2])
+def test_a_post_as_wide_as_its_rail_is_a_butt_weld_on_the_flush_sides(corner):
+    """There is no ledge for a fillet there, whether the corners are sharp or round."""
+    box = BoxSection(25.4, 25.4, 2.1, corner)
+    result = stood(box, box)
+    landing = result.landings["post", "start"]
+    girth, end = landing.cut.at.part.outline.girth, result.fitted.parts[1].part.ends[0]
+    covered = sum(stop - start for start, stop in butt_stretches(landing))
+    # Two of the four sides, the rounds of the corners more or less.
+    assert covered == pytest.approx(girth / 2, abs=2 * 4.2 if corner else 1.0)
+    for start, stop in butt_stretches(landing):
+        (middle,) = landing.cut.at.part.outline.normals(np.array([(start + stop) / 2 % girth]))
+        out = middle[0] * end.datum + middle[1] * end.third
+        # The rail runs along x: its sides face y.
+        assert abs(out[1]) == pytest.approx(1.0)
+
+
+def test_where_an_end_touches_nothing_no_weld_is_said_to_be():
+    landing = stood(BoxSection(30.0, 30.0, 2.0), BoxSection(50.0, 30.0, 2.0)).landings[
+        "post", "start"
+    ]
+    assert landing.opens
+    words = weld_facts(landing)
+    assert words.endswith("where it touches")
+    assert "all round" not in words
