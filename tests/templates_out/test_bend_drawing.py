@@ -32,7 +32,6 @@ from templates_out.pdf import pdf_bytes
 from templates_out.title_block import Issue, drawing_number, projection_symbol
 from tests.cases import examples, paths
 from tests.readback import pages
-from tests.templates_out.test_words_apart import crossed
 
 SAMPLES = File(__file__).parents[2] / "sample_projects"
 
@@ -178,16 +177,15 @@ def test_what_is_left_on_is_said_and_drawn():
     assert "Trim left on: 20 at the start; the start is trimmed square" in text
     assert "start (trim 20)" in text
     # A word, unlike a dimension, stays as it is where the page shows its figures in inches.
-    inches = solve_bend(replace(solved(FLAT, trim=(25.4, 0.0)).job, inches=True))
-    assert "start (trim 25.4 mm, 1 in)" in words_of(inches)
+    job = replace(solved(FLAT, trim=(25.4, 0.0)).job, inches=True)
+    assert "start (trim 25.4 mm, 1 in)" in words_of(solve_bend(job))
     assert "both ends are trimmed" in words_of(solved(FLAT, trim=(20.0, 7.5)))
     assert "nothing is trimmed after" in words_of(solved(FLAT))
     # From the drawing alone: the bar, and where along it bend 1 begins.
     straight = FLAT.straights[0]
     assert f"bend 1 begins {straight + 20:.2f} from its start end" in text
-    supplied = FLAT.developed_length + 20
     # It is cut from after bending: it may be longer, not shorter; and either way where nothing is.
-    assert f"{supplied:.2f} +3/-0" in text
+    assert f"{FLAT.developed_length + 20:.2f} +3/-0" in text
     assert f"{FLAT.developed_length:.2f} ±3" in words_of(solved(FLAT))
 
 
@@ -269,8 +267,7 @@ def test_tolerances_in_the_table_are_those_of_each_figure():
 def test_the_bars_own_straights_stand_beside_the_paths():
     """A bar 12 mm short at its start, 20 longer at its finish: its straights and arcs are its length."""
     result = solved(SPACE, trim=(-12.0, 5.0), left_on=(0.0, 15.0), long_points=True)
-    cells = rows_of(result)
-    on_bar = [float(row[2]) for row in cells]
+    on_bar = [float(row[2]) for row in rows_of(result)]
     arcs = sum(row.clr * math.radians(row.angle_deg) for row in result.rows)
     assert sum(on_bar) + arcs == pytest.approx(result.supplied_length, abs=0.03)
     assert on_bar[0] == pytest.approx(SPACE.straights[0] - 12, abs=0.006)
@@ -278,8 +275,8 @@ def test_the_bars_own_straights_stand_beside_the_paths():
     text = words_of(result)
     assert "start (bar ends 12 before it)" in text
     assert "finish (bar ends 20 past it)" in text
-    inches = words_of(solve_bend(replace(result.job, inches=True)))
-    assert "start (bar ends 12 mm, 0.472 in before it)" in inches
+    text = words_of(solve_bend(replace(result.job, inches=True)))
+    assert "start (bar ends 12 mm, 0.472 in before it)" in text
     assert f"{result.supplied_length:.2f} +4/-0" in text
     bench = " ".join(fact_lines(result))
     long_points = result.supplied_length - 15
@@ -401,17 +398,3 @@ def test_arcs_box_and_inches_in_words_are_measured_another_way():
     )
     # Degrees stay degrees.
     assert bench.rows[0][5] == bend_tables(result)[0].rows[0][5]
-
-
-@pytest.mark.parametrize("sweep", [40.0, 60.0, 75.0, 86.94, 90.0, 110.0])
-@pytest.mark.parametrize("clr", [50.0, 76.2, 110.0])
-@pytest.mark.parametrize("middle", [40.0, 84.0, 200.0])
-def test_no_line_runs_through_the_figures_of_a_us_angles(sweep, clr, middle):
-    """Two bends one way: the straights' dimensions stand on the angles' side, and their lines run past the figures."""
-    path = path_from_table(
-        [BendRow(285.0, 0.0, sweep, clr), BendRow(middle, 0.0, sweep, clr)], 285.0
-    )
-    result = solve_bend(BendJob(RoundTube(19.05, 1.65), path, MATERIALS["E235"]))
-    for content in drawing_contents(result, paper("dual"), Issue()):
-        angles = [word for word in crossed(content.drawing) if word.endswith("°")]
-        assert angles == [], content.title

@@ -12,6 +12,7 @@ import pytest
 from shapely import LineString, Polygon, STRtree
 
 from app.document.frame_file import open_frame
+from geometry.bend import BendRow, path_from_table
 from geometry.bend_plan import BendJob, solve_bend
 from geometry.cope import cope
 from geometry.joint import Joint
@@ -135,6 +136,20 @@ def test_the_two_crosses_of_a_joint_stand_far_apart():
             for place in np.unique(places[:, axis]):
                 (one, *others) = places[places[:, axis] == place]
                 assert all(math.dist(one, other) > 0.7 * least for other in others), sheet.label
+
+
+@pytest.mark.parametrize("sweep", [40.0, 60.0, 75.0, 86.94, 90.0, 110.0])
+@pytest.mark.parametrize("clr", [50.0, 76.2, 110.0])
+@pytest.mark.parametrize("middle", [40.0, 84.0, 200.0])
+def test_no_line_runs_through_the_figures_of_a_us_angles(sweep, clr, middle):
+    """Two bends one way: the straights' dimensions stand on the angles' side, and their lines run past the figures."""
+    path = path_from_table(
+        [BendRow(285.0, 0.0, sweep, clr), BendRow(middle, 0.0, sweep, clr)], 285.0
+    )
+    result = solve_bend(BendJob(RoundTube(19.05, 1.65), path, MATERIALS["E235"]))
+    for content in drawing_contents(result, paper("dual"), Issue()):
+        angles = [word for word in crossed(content.drawing) if word.endswith("°")]
+        assert angles == [], content.title
 
 
 def test_a_tight_bends_radius_stands_clear_of_the_next_dimension():
