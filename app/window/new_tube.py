@@ -22,7 +22,7 @@ from app.window.clicked_place import place_on
 from app.window.colours import TickBox
 from app.window.page_frame import StillCombo, words_label
 from app.window.point_row import PointRow
-from app.window.proposed_words import proposed, proposed_words
+from app.window.proposed_words import first_stock, proposed, proposed_words
 from app.window.shown_words import length_shown, typed
 from app.window.typed_stock import stock_example, with_stock
 from app.window.words import sentence, tr
@@ -137,7 +137,7 @@ class NewTube(QWidget):
         self.stock.blockSignals(True)
         self.stock.clear()
         self.stock.addItems(list(frame.stock))
-        self.stock.setCurrentIndex(len(frame.stock) - 1)
+        self.stock.setCurrentText(first_stock(frame))
         self.stock.blockSignals(False)
         self.handed.setChecked(False)
         self.radius.clear()

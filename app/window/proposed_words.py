@@ -54,3 +54,10 @@ def proposed_words(before: Frame, frame: Frame, name: str, ways: tuple[Proposal,
         steel = bought.steel.name
         words.append(text.format(stock=tube.stock, material=steel, meaning=MATERIAL_WORDS[steel]))
     return "\n".join(words)
+
+
+def first_stock(frame: Frame) -> str:
+    """What a new tube is most likely of: stock that was just added, or that of the tube before; "" where there is none."""
+    newest = next(reversed([*frame.stock]), "")
+    used = [tube.stock for tube in frame.tubes]
+    return used[-1] if newest in used else newest

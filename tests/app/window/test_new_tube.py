@@ -9,9 +9,12 @@ import numpy as np
 import pytest
 from PySide6.QtCore import QPointF, Qt
 
+from app.document.samples import sample_frame
+from app.window.proposed_words import first_stock
 from geometry.as_bent_checks import as_drawn
 from geometry.bend_tool import BendTool
-from geometry.edits import put_tool
+from geometry.edits import put_stock, put_tool
+from geometry.frame import Frame
 from tests.app.window.conftest import solved, type_in
 from tests.geometry.test_hoop_as_bent import hoop
 
@@ -184,3 +187,12 @@ def test_points_of_a_tube_that_is_left_are_gone_from_the_views(qtbot, new):
     qtbot.keyClick(new.points[1], Qt.Key.Key_Escape)
     assert set(view.scene.points) == set(page.frame.points)
     assert view._sketched == []
+
+
+def test_a_new_tube_is_of_the_stock_of_the_one_before_unless_some_was_just_added():
+    frame = sample_frame("paddock-stand")
+    assert first_stock(Frame("f", frame.stock)) == list(frame.stock)[-1]
+    # The props are of the first one.
+    assert first_stock(frame) == frame.tubes[-1].stock == "main" != list(frame.stock)[-1]
+    assert first_stock(put_stock(frame, "new", frame.stock["main"])) == "new"
+    assert first_stock(Frame()) == ""
