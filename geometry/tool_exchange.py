@@ -24,7 +24,7 @@ Bender = tuple[str, float, tuple[Trial, ...]]
 """What a bend's setting and mark are from: the tool's name, how far before the bend its mark lies, mm, and its trial bends."""
 
 
-def tools_into(frame: Frame, result: BendResult, before: Frame | None = None) -> Frame:
+def tools_into(frame: Frame, result: BendResult, before: Frame) -> Frame:
     """A frame with the bender that a tube on its own was reckoned with, as far as that is known.
 
     A former that is named is the frame's tool of that radius, which is given the tube's mark and trial bends where it has some,
@@ -63,16 +63,17 @@ def tools_into(frame: Frame, result: BendResult, before: Frame | None = None) ->
 def bent_on(frame: Frame) -> dict[str, tuple[Bender | None, ...]]:
     """What each bent tube's bends are bent on, by the tube's name; tubes that cannot be made yet are left out."""
     found: dict[str, tuple[Bender | None, ...]] = {}
+    places = Places(frame)
     for tube in frame.tubes:
-        job = _job_of(frame, tube)
+        job = _job_of(frame, tube, places)
         if job is not None:
             found[tube.name] = tuple(_bender(job, tool_at_hand(job, row)) for row in job.rows)
     return found
 
 
-def _job_of(frame: Frame, tube: Tube) -> BendJob | None:
+def _job_of(frame: Frame, tube: Tube, places: Places) -> BendJob | None:
     """A tube of a frame as it is bent on its tools; None for a straight one, or one that cannot be made yet."""
-    stock, places = frame.stock[tube.stock], Places(frame)
+    stock = frame.stock[tube.stock]
     if not tube.radii or not isinstance(stock.section, RoundTube):
         return None
     with suppress(CopewrightError):
@@ -81,10 +82,9 @@ def _job_of(frame: Frame, tube: Tube) -> BendJob | None:
     return None
 
 
-def _rows_of(frame: Frame | None, name: str) -> tuple[BendRow, ...]:
+def _rows_of(frame: Frame, name: str) -> tuple[BendRow, ...]:
     """The bends of a frame's tube; none where it has none of that name."""
-    tubes = frame.tubes if frame is not None else ()
-    jobs = (_job_of(frame, tube) for tube in tubes if frame is not None and tube.name == name)
+    jobs = (_job_of(frame, tube, Places(frame)) for tube in frame.tubes if tube.name == name)
     return next((job.rows for job in jobs if job is not None), ())
 
 

@@ -137,9 +137,9 @@ def mark_words(result: BendResult) -> str:
 def whole_tolerance(result: BendResult, chosen: ToleranceClass) -> str:
     """What the bar's length may be off: one that ends are cut from may be longer, not shorter."""
     job = result.job
-    by = format_mm(length_tolerance(chosen, result.supplied_length))
+    off = format_mm(length_tolerance(chosen, result.supplied_length))
     spare = not all(job.square) or any(by > _SAME_MM for by in job.cut_off)
-    return f"+{by}/-0" if spare else f"±{by}"
+    return f"+{off}/-0" if spare else f"±{off}"
 
 
 def delivery_words(result: BendResult) -> str:

@@ -12,7 +12,7 @@ import numpy as np
 
 from geometry.arrays import Floats
 from geometry.bend import bend_table
-from geometry.lengths import MM_PER_INCH, format_mm
+from geometry.lengths import in_inches, mm
 from geometry.path import Arc as BendArc
 from geometry.path import Path, Straight
 from geometry.tolerances import STRAIGHT_RAD
@@ -321,10 +321,8 @@ def place_names(
         ("start", "finish"), points, ways, inner, ends, strict=True
     ):
         if abs(beyond) >= 0.05:
-            by = abs(beyond) if fitted else beyond
-            figure = format_mm(by, 1)
-            if inches:
-                figure += f" mm, {format_mm(by / MM_PER_INCH, 3)} in"
+            by = mm(abs(beyond) if fitted else beyond, places=1)
+            figure = f"{by}, {in_inches(by)}" if inches else by.removesuffix(" mm")
             far = f"{figure} {'past' if beyond > 0 else 'before'} it"
             word += f" (bar ends {far})" if fitted else f" (trim {figure})"
         # Seen end on: on the side away from the leg that comes into view.

@@ -213,8 +213,9 @@ def _pairs(flow: Flow, pairs: Sequence[Across], unit: Units) -> None:
         )
         one, image, far = _shared(_columns(rows, (0, 1, 3)), 142.0)
         widths: tuple[float, ...] = (one, image, 12.0, far, 12.0, 12.0)
+        left: tuple[int, ...] = (0, 1, 3)
     else:
-        widths = (*_shared(_columns(rows, (0, 1)), 166.0), 12.0)
+        widths, left = (*_shared(_columns(rows, (0, 1)), 166.0), 12.0), (0, 1)
     columns = len(widths)
     flow.table(
         Table(
@@ -222,7 +223,7 @@ def _pairs(flow: Flow, pairs: Sequence[Across], unit: Units) -> None:
             units[:columns],
             tuple(row[:columns] for row in rows),
             widths,
-            (0, 1, 3)[: 2 if columns == 3 else 3],
+            left,
         )
     )
 

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from geometry.bars import DRESSED_MM, SAW_MM
 from geometry.fitup import FittedPart
-from geometry.lengths import UNIT_WORDS, format_mm, mm, with_inches
+from geometry.lengths import UNIT_WORDS, format_mm, with_inches
 from geometry.said import Length, said
 from templates_out.flow import LINE_MM, Flow
 from templates_out.frame_result import FrameResult
@@ -27,6 +26,8 @@ from templates_out.welds import weld_table, weld_words
 
 NOTHING = "There is nothing to make: the frame has no tubes yet."
 _EIGHTH = Length("3 mm", "1/8 in")
+SAW, DRESSED = _EIGHTH, Length("5 mm", "3/16 in")
+"""As geometry.bars reckons with them; in inches as they are read from a rule."""
 _BEND = (
     "Bend what is bent before its ends are cut: saw the bar, scribe its marks and bend it by its bend sheet, which also says how "
     "far from its bend a square end is then sawn. Lay it on its full-size sheets if you had them made (full-size.pdf; the page "
@@ -37,7 +38,7 @@ _HOW = (
     said(
         "Saw each straight tube: to its length in the schedule if both its ends are square, else some {more} longer (common practice), "
         "a square end first. Scribe a straight line along it: its datum, for both its ends.",
-        more=Length("5 mm", "3/16 in"),
+        more=DRESSED,
     ),
     "Tape each wrap round its tube, left edge on the datum, print outwards. It says how far its foot, the lower edge, is to be from "
     "the bend, the square end or the other wrap's foot; tape the first one where all of its curve is on the tube, the other by that. Wraps "
@@ -69,8 +70,8 @@ _STEEL = said(
     "Bars: so many of the length that they are sold in, the longest pieces sawn first, {saw} for each saw cut and {dressed} more for each "
     "straight piece with an end that is cut to fit (common practice, no source); buy one more for trial bends and slips. In all: the pieces "
     "alone. Masses are of tubes as long as their long points are apart.",
-    saw=mm(SAW_MM),
-    dressed=mm(DRESSED_MM),
+    saw=SAW,
+    dressed=DRESSED,
 )
 _DIRECTIONS = (
     "left, right, forward, rearward, up and down are the frame's everywhere, on wraps too: as someone sees them who sits on it "

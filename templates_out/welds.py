@@ -12,6 +12,7 @@ from geometry.said import Length, put_together, said
 from templates_out.frame_result import FrameResult
 from templates_out.frame_words import in_table
 from templates_out.table import Table
+from templates_out.wrap_line import bevel_stretch
 
 _WORDS = said(
     "Seam: how long the weld is, once round. Butt: where, as far round the end as that from its datum, left to right on its wrap, the "
@@ -35,8 +36,9 @@ def weld_words(units: Units) -> str:
 
 def butt_stretches(landing: EndLanding) -> list[tuple[float, float]]:
     """Where an end is no fillet weld: from and to, mm round from its datum; the second above the girth over the datum."""
-    girth = landing.cut.at.part.outline.girth
-    return [(arc.start_deg / 360.0 * girth, arc.end_deg / 360.0 * girth) for arc in landing.bevels]
+    radius = landing.cut.at.part.outline.girth / math.tau
+    stretches = (bevel_stretch(arc, radius) for arc in landing.bevels)
+    return [(one.start, one.end) for one in stretches]
 
 
 def _all_round(landing: EndLanding) -> bool:

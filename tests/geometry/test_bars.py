@@ -8,12 +8,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geometry.bars import SAW_MM, bars_for
+from geometry.bars import DRESSED_MM, SAW_MM, bars_for
 from geometry.fitup import solve
 from geometry.frame import End, Frame, Stock, Tube
 from geometry.frame_checks import frame_findings
 from geometry.place import At
 from geometry.section import BoxSection, RoundTube
+from geometry.units import parse_length
+from templates_out.cover import DRESSED, SAW
 from tests.cases import examples
 
 
@@ -85,3 +87,10 @@ def test_a_straight_piece_longer_than_its_bar_is_told(section):
         for one in found:
             assert (one.level, one.where) == ("error", "rail")
             assert one.what == "it takes 2000 mm, 1 mm more than a bar has."
+
+
+def test_what_the_book_says_is_what_is_reckoned_with():
+    """In inches as a rule has it, no farther off than a thirty-second."""
+    for words, size in ((SAW, SAW_MM), (DRESSED, DRESSED_MM)):
+        assert words == f"{size:g} mm"
+        assert parse_length(words.inches, "it") == pytest.approx(size, abs=25.4 / 32)

@@ -36,9 +36,10 @@ POINTS = {
     "spare": At(1, 2, 3),
     "half": Along("side", share=0.5),
 }
+STOCK = {"s": Stock(RoundTube(25.0, 2.0))}
 FRAME = Frame(
     "f",
-    {"s": Stock(RoundTube(25.0, 2.0))},
+    STOCK,
     POINTS,
     (
         Tube("bar", "s", ("front left", "front right")),
@@ -71,7 +72,7 @@ def test_every_point_is_on_the_centreline_of_some_steel(name):
 
 def test_bends_begin_and_end_where_the_straights_touch_them():
     points = {"a": At(0, 0, 0), "k": At(300, 0, 0), "b": At(300, 0, 400)}
-    frame = Frame("f", FRAME.stock, points, (Tube("hook", "s", ("a", "k", "b"), (100.0,)),))
+    frame = Frame("f", STOCK, points, (Tube("hook", "s", ("a", "k", "b"), (100.0,)),))
     found = bend_points(solve(frame))
     # A right angle: the radius before and after the corner.
     assert found == {
@@ -103,7 +104,7 @@ def test_a_bent_tubes_slope_is_that_of_the_plane_of_its_bends(lean, slope):
         "up": At(-lean, -220, 700),
     }  # fmt: skip
     path = ("a", "k", "l", "b")
-    flat = Frame("f", FRAME.stock, points, (Tube("hoop", "s", path, (90.0, 90.0)),))
+    flat = Frame("f", STOCK, points, (Tube("hoop", "s", path, (90.0, 90.0)),))
     (span,) = tube_spans(solve(flat))
     assert span.slope_deg == pytest.approx(slope, abs=1e-3)
     if lean:
@@ -131,7 +132,7 @@ def test_pairs_are_found_by_where_they_are():
         Tube("one", "s", ("a", "b")), Tube("two", "s", ("c", "e")), Tube("three", "s", ("d", "f")),
         Tube("four", "s", ("g", "h")), Tube("five", "s", ("h", "i")),
     )  # fmt: skip
-    found = across_pairs(solve(Frame("f", FRAME.stock, points, tubes)))
+    found = across_pairs(solve(Frame("f", STOCK, points, tubes)))
     assert [(one.point, one.image, one.apart) for one in found] == [
         ("a", "b", 160),
         ("e", "f", 120),
@@ -150,7 +151,7 @@ def test_diagonals_go_to_ends_that_a_tape_finds_unless_they_are_near(forward, ot
         Tube("hoop", "s", ("front", "knee", "far knee", "far front"), (80.0, 80.0)),
         Tube("cross", "s", ("end", "far end")),
     )
-    found = across_pairs(solve(Frame("f", FRAME.stock, points, tubes)))
+    found = across_pairs(solve(Frame("f", STOCK, points, tubes)))
     (first,) = [one for one in found if one.point == "front"]
     assert first.other == other
     assert first.corner == pytest.approx(
@@ -181,7 +182,7 @@ def test_both_diagonals_are_alike(name):
 
 def test_a_frame_of_one_tube_has_no_pairs():
     points = {"nose": At(600, 0, 50), "spare": At(1, 2, 3)}
-    frame = put_tube(Frame("f", FRAME.stock, points, ()), Tube("nose tube", "s", ("nose", "spare")))
+    frame = put_tube(Frame("f", STOCK, points, ()), Tube("nose tube", "s", ("nose", "spare")))
     assert across_pairs(solve(frame)) == []
 
 
@@ -195,7 +196,7 @@ def test_hands_that_lie_otherwise_have_a_row_each():
     }
     came = AsBent("right", rotations=(None, 8.0), use=True)
     hoop = Tube("hoop", "s", ("a", "k", "l", "b"), (80.0, 80.0), handed=True, as_bent=(came,))
-    spans = tube_spans(solve(Frame("f", FRAME.stock, points, (hoop,))))
+    spans = tube_spans(solve(Frame("f", STOCK, points, (hoop,))))
     assert [one.tube for one in spans] == ["hoop left", "hoop right"]
     assert (spans[0].slope_deg, spans[1].slope_deg) == (pytest.approx(90), None)
 
@@ -220,7 +221,7 @@ def test_a_frame_like_a_t_has_diagonals_from_its_foot():
         "right": At(0, -450, 210), "left": MirrorOf("right"), "middle": At(0, 0, 210), "hitch": At(1200, 0, 360),
     }  # fmt: skip
     tubes = (Tube("axle", "s", ("right", "left")), Tube("drawbar", "s", ("middle", "hitch")))
-    fitted = solve(Frame("f", FRAME.stock, points, tubes))
+    fitted = solve(Frame("f", STOCK, points, tubes))
     assert [(one.point, one.image, one.apart, one.other) for one in across_pairs(fitted)] == [
         ("right", "left", 900, "")
     ]
@@ -243,7 +244,7 @@ def test_a_point_in_the_middle_is_measured_from_where_the_steel_really_is():
     came = AsBent("left", angles=(80.0,), use=True, hold="start")
     arm = Tube("arm", "s", ("a", "k", "b"), (60.0,), handed=True, as_bent=(came,))
     tubes = (arm, Tube("x", "s", ("nose", "tail")))
-    fitted = solve(Frame("f", FRAME.stock, points, tubes))
+    fitted = solve(Frame("f", STOCK, points, tubes))
     left, right = (one.part.path.vertices[-1] for one in fitted.parts[:2])
     nose, _ = middle_points(fitted)
     assert (nose.point, nose.left, nose.right) == ("nose", "b", "b, opposite hand")
@@ -278,8 +279,8 @@ def test_what_cannot_be_made_is_not_measured():
         Tube("bent", "s", ("a", "b", "c"), (100.0,), handed=True),
         Tube("kinked", "s", ("mid", "k", "m"), (75.0,)),
     )
-    some = solve(Frame("f", FRAME.stock, points, good))
-    whole = solve(Frame("f", FRAME.stock, points, (*good, *bad)))
+    some = solve(Frame("f", STOCK, points, good))
+    whole = solve(Frame("f", STOCK, points, (*good, *bad)))
     assert len(whole.parts) == len(some.parts) == 2
     assert across_pairs(whole) == across_pairs(some) != []
     assert middle_points(whole) == middle_points(some) != []
@@ -297,7 +298,7 @@ def test_a_bend_that_came_across_the_middle_is_measured_where_it_is():
     }
     came = AsBent("", straights=(None, 4.0, None), use=True, hold="start")
     hoop = Tube("hoop", "s", ("bl", "k1", "k2", "br"), (60.0, 60.0), as_bent=(came,))
-    fitted = solve(Frame("f", FRAME.stock, points, (hoop, Tube("x", "s", ("c", "d")))))
+    fitted = solve(Frame("f", STOCK, points, (hoop, Tube("x", "s", ("c", "d")))))
     at = bend_points(fitted)
     one, other = "hoop, bend 1 ends", "hoop, bend 2 begins"
     # The test is of nothing unless both are on one side.
@@ -324,7 +325,7 @@ def test_both_hands_that_end_in_the_middle_are_measured_each():
         for hand, angle in (("left", 45.0), ("right", 35.0))
     )
     rail = Tube("rail", "s", ("c", "k", "b"), (60.0,), handed=True, as_bent=came)
-    fitted = solve(Frame("f", FRAME.stock, points, (Tube("bar", "s", ("l", "r")), rail)))
+    fitted = solve(Frame("f", STOCK, points, (Tube("bar", "s", ("l", "r")), rail)))
     left, right = (
         one.part.path.vertices[0] for one in fitted.parts if one.part.tube.name == "rail"
     )

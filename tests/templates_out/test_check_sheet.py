@@ -22,36 +22,15 @@ from geometry.check_dimensions import (
     tube_spans,
 )
 from geometry.fitup import solve
-from geometry.frame import Frame, Stock, Tube
+from geometry.frame import Frame, Tube
 from geometry.place import Along, At, MirrorOf
-from geometry.section import RoundTube
 from templates_out.check_sheet import _shared
 from templates_out.drawing import SMALL_MM
 from templates_out.fonts import text_width
+from tests.geometry.test_check_dimensions import STOCK
 from tests.readback import pages
 
 SAMPLES = Path(__file__).parents[2] / "sample_projects"
-POINTS = {
-    "front left": At(400, 200, 100),
-    "front right": MirrorOf("front left"),
-    "rear left": At(-300, -150, 250),
-    "nose": At(600, 0, 50),
-    "spare": At(1, 2, 3),
-    "half": Along("side", share=0.5),
-}
-FRAME = Frame(
-    "f",
-    {"s": Stock(RoundTube(25.0, 2.0))},
-    POINTS,
-    (
-        Tube("bar", "s", ("front left", "front right")),
-        Tube("side", "s", ("front left", "rear left"), handed=True),
-        Tube("nose tube", "s", ("nose", "half")),
-    ),
-)
-
-FITTED = solve(FRAME)
-NAMES = ("paddock-stand", "single-cylinder", "cargo-trike")
 
 
 def test_marks_that_places_are_measured_to_are_explained(tmp_path, capsys):
@@ -76,7 +55,7 @@ def test_a_tube_built_in_as_it_came_is_measured_as_it_is(tmp_path, capsys):
     }
     came = AsBent("left", angles=(80.0,), use=True, hold="start")
     arm = Tube("arm", "s", ("a", "k", "b"), (60.0,), handed=True, as_bent=(came,))
-    frame = Frame("f", FRAME.stock, points, (arm, Tube("x", "s", ("m", "n"))))
+    frame = Frame("f", STOCK, points, (arm, Tube("x", "s", ("m", "n"))))
     fitted = solve(frame)
     left = fitted.parts[0].part.path.vertices
     spans = {one.tube: one.apart for one in tube_spans(fitted)}
@@ -189,7 +168,7 @@ def test_tolerances_are_told_as_far_as_lengths_go(tmp_path, capsys):
         "a": At(0, 300, 0), "b": At(900, 300, 0), "c": MirrorOf("a"), "d": MirrorOf("b"),
     }  # fmt: skip
     tubes = (Tube("rail", "s", ("a", "b")), Tube("other rail", "s", ("c", "d")))
-    save_frame(tmp_path / "f.frame", Frame("f", FRAME.stock, points, tubes))
+    save_frame(tmp_path / "f.frame", Frame("f", STOCK, points, tubes))
     main(["book", str(tmp_path / "f.frame"), "--out", str(tmp_path / "book")])
     words = " ".join(one["text"] for one in pages((tmp_path / "book" / "book.pdf").read_bytes()))
     # Class B, ISO 13920: 600 and 900 by 3, the corners' 1081.7 by 4.
@@ -202,7 +181,7 @@ def test_columns_that_would_stay_empty_are_left_out(tmp_path, capsys):
         "right": At(0, -450, 210), "left": MirrorOf("right"), "middle": At(0, 0, 210), "hitch": At(1200, 0, 360),
     }  # fmt: skip
     tubes = (Tube("axle", "s", ("right", "left")), Tube("drawbar", "s", ("middle", "hitch")))
-    plain = Frame("f", FRAME.stock, points, tubes)
+    plain = Frame("f", STOCK, points, tubes)
     assert "bend plane" not in check_words(plain, tmp_path)
     assert "far corner" not in check_words(plain, tmp_path)
     # By Pythagoras.

@@ -45,8 +45,11 @@ def test_equal_tubes_at_a_right_angle_by_hand():
     girth = math.pi * 25.0
     wanted = sorted((along + at) % 360 for at in (45, 225))
     found = sorted(butt_stretches(landing))
-    assert [start / girth * 360 for start, _ in found] == pytest.approx(wanted, abs=1)
-    assert [(stop - start) / girth * 360 for start, stop in found] == pytest.approx([90, 90], abs=2)
+    # The turn is looked at degree by degree: either end is found to half a one.
+    assert [start / girth * 360 for start, _ in found] == pytest.approx(wanted, abs=0.51)
+    assert [(stop - start) / girth * 360 for start, stop in found] == pytest.approx(
+        [90, 90], abs=1.01
+    )
     assert landing.seam == pytest.approx(4 * 12.5 * math.sqrt(2) * ellipe(0.5), rel=1e-3)
     (row,) = weld_table(result).rows
     assert row[:3] == ("post, start", "rail", f"{landing.seam:.1f}")
