@@ -24,6 +24,7 @@ from templates_out.drawing import (
 from templates_out.fonts import text_width, wrapped
 
 _MARGIN_MM = 5.0
+_TICK_MM = 3.0
 _ROW_MM = 3.7
 _LEAST_WIDE_MM = 46.0
 _UP = "up: finish"
@@ -77,7 +78,12 @@ def strip_for_paper(strip: Strip, paper_mm: float) -> Drawing:
         (left, max(right, datum + named)) if datum > 0 else (min(left, datum - named), right)
     )
     rows = [row for text in strip.words for row in wrapped(text, right - left - 4.0, SMALL_MM)]
-    top, foot = float(high) + _MARGIN_MM, float(low) - 6.0 - _ROW_MM * len(rows) - 2.0
+    # Words stand under the corners' ticks.
+    under = float(high) + _MARGIN_MM
+    top, foot = (
+        under + (_TICK_MM if strip.corners else 0.0),
+        float(low) - 6.0 - _ROW_MM * len(rows) - 2.0,
+    )
     edge = np.array([[left, top], [right, top], [right, foot], [left, foot]])
     clear = float(low) - 2.5
     items: list[Item] = [Polyline(edge, True, OUTLINE)]
@@ -91,18 +97,20 @@ def strip_for_paper(strip: Strip, paper_mm: float) -> Drawing:
     for corner in strip.corners:
         if left < corner < right:
             items += [
-                Line((corner, top), (corner, top - 3.0), FOLD),
-                Line((corner, clear), (corner, clear + 3.0), FOLD),
+                Line((corner, top), (corner, top - _TICK_MM), FOLD),
+                Line((corner, clear), (corner, clear + _TICK_MM), FOLD),
             ]
     anchor: Anchor = "left" if datum > 0 else "right"
     side = 1.0 if datum > 0 else -1.0
-    items.append(Text((datum + side, top - SMALL_MM - 1.2), "datum", SMALL_MM, anchor))
+    items.append(Text((datum + side, under - SMALL_MM - 1.2), "datum", SMALL_MM, anchor))
     # In the corner across from it, where nothing is drawn there.
     wide = text_width(_UP, SMALL_MM) + 1.0
     corner = left if datum > 0 else right
-    in_corner = (np.abs(points[:, 0] - corner) < wide + 1.0) & (points[:, 1] > top - _ROW_MM - 2.0)
+    in_corner = (np.abs(points[:, 0] - corner) < wide + 1.0) & (
+        points[:, 1] > under - _ROW_MM - 2.0
+    )
     if not in_corner.any() and abs(datum - corner) > wide + 2.0 and abs(corner) > wide:
-        items.append(Text((corner + side, top - SMALL_MM - 1.2), _UP, SMALL_MM, anchor))
+        items.append(Text((corner + side, under - SMALL_MM - 1.2), _UP, SMALL_MM, anchor))
     y = float(low) - 6.0
     for row in rows:
         items.append(Text((left + 2.0, y - SMALL_MM), row, SMALL_MM))

@@ -25,6 +25,7 @@ from templates_out.clip import strokes_of, texts_of
 from templates_out.drawing import NOTES, Drawing, Line, Text
 from templates_out.fonts import text_width, wrapped
 from templates_out.frame_result import solve_frame
+from templates_out.frame_wraps import landing_part
 from templates_out.full_size import full_size_sheets
 from templates_out.labels import labelled
 from templates_out.paper import paper
@@ -108,6 +109,17 @@ def test_words_of_a_book_and_its_full_size_sheets(name):
         words = " ".join(text.text for text in texts_of(sheet.drawing))
         assert "…" not in words.replace("P1, …", ""), (sheet.title, sheet.label)
         assert sheet.title in words.replace("; ", ";").replace(";", "; ")
+
+
+@pytest.mark.parametrize("name", ["single-cylinder", "cargo-trike"])
+def test_no_line_runs_through_the_names_on_a_landing_strip(name):
+    result = solve_frame(open_frame(SAMPLES / name / f"{name}.frame"))
+    parts = {one.part.name: one for one in result.fitted.parts}
+    marks = [mark for one in result.landings.values() for mark in one.marks]
+    assert marks
+    for mark in marks:
+        strip = landing_part(parts[mark.target.name], mark, 0.1).drawing
+        assert not {"datum", "up: finish"} & {*crossed(strip)}, (mark.end.where, mark.target.name)
 
 
 def test_words_of_a_hoop_stand_clear_of_its_lines():
